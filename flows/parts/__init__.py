@@ -1,0 +1,1 @@
+"""The nouns every flow is made of."""

@@ -1,0 +1,281 @@
+"""What is: a clinic's people, phones, devices, containers, cycles, questions, bells, alerts.
+
+Everything here is made by `fold` from the record and can be made again from it. Names and phone
+numbers of people are not here: they live in the register, where they can be erased (S15).
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from decimal import Decimal
+from enum import StrEnum
+from types import MappingProxyType
+
+
+def empty() -> Mapping[str, str]:
+    """A mapping with nothing in it, for defaults."""
+    return MappingProxyType({})
+
+
+class Role(StrEnum):
+    WORKER = "worker"
+    SUPERVISOR = "supervisor"
+    TRAINEE = "trainee"
+
+
+class Level(StrEnum):
+    """How much is asked: a step a message, or the evidence texts only."""
+
+    COACH = "coach"
+    BRIEF = "brief"
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """A figure this site sets otherwise than published, and its written reason."""
+
+    product: str
+    key: str
+    value: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Site:
+    id: str
+    zone: str
+    closes_at: str
+    """Local closing time, 'HH:MM': a release under a cover without a hang time ends then."""
+    language: str
+    day_order: str | None
+    """'dmy' or 'mdy' where the site says how dates are written; None asks."""
+    choices: tuple[Choice, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    id: str
+    number: int
+    """The short number a person types, with the PIN, on a shared phone."""
+    role: Role
+    level: Level
+    may_release: bool
+    language: str
+    cautions_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Phone:
+    id: str
+    people: tuple[str, ...]
+    shared: bool
+    holder: str | None = None
+    held_since: datetime | None = None
+    reachable: bool = True
+    opted_out: bool = False
+    wrong_pins: int = 0
+    locked_until: datetime | None = None
+    tests: int = 0
+    """Strip readings asked for on this phone so far: a repeat soon after gets other digits."""
+
+
+class Standing(StrEnum):
+    """Where a device stands. Only RELEASED is fit for a patient, and only until its time."""
+
+    NOT_READY = "not_ready"
+    IN_CYCLE = "in_cycle"
+    RELEASED = "released"
+    QUARANTINED = "quarantined"
+
+
+@dataclass(frozen=True, slots=True)
+class Release:
+    code: str
+    cycle: str
+    at: datetime
+    until: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Device:
+    label: str
+    model: str
+    standing: Standing = Standing.NOT_READY
+    why: str = "enrolled"
+    """Why it is not ready, as a slug of `NotReady` texts."""
+    cycle: str | None = None
+    release: Release | None = None
+    last_code: str | None = None
+    use_owed: bool = False
+    """A release has gone by without a recorded use: the next CLEAN asks for the patient codes."""
+    uses: tuple[str, ...] = ()
+    """Patient codes since the last release."""
+
+
+class Kind(StrEnum):
+    JUG = "jug"
+    BOTTLE = "bottle"
+    BATH = "bath"
+
+
+class Fitness(StrEnum):
+    GOOD = "good"
+    HELD = "held"
+    """Not to be used until a strip has passed in it."""
+    CONDEMNED = "condemned"
+    DISCARDED = "discarded"
+
+
+@dataclass(frozen=True, slots=True)
+class Pass:
+    """A strip that passed: it belongs to one container and ends with the next use or the day."""
+
+    test: str
+    at: datetime
+    good_until: datetime
+    used_by: str | None = None
+    """The cycle that soaked on this pass: another cycle needs a strip of its own."""
+
+
+@dataclass(frozen=True, slots=True)
+class Container:
+    tag: str
+    kind: Kind
+    product: str
+    lot: str
+    source: str | None
+    since: datetime
+    """Opened, poured or filled; the earliest moment the evidence allows (S5)."""
+    discard_by: datetime
+    because: str
+    first_poured: datetime | None = None
+    fitness: Fitness = Fitness.GOOD
+    why: str = ""
+    passed: Pass | None = None
+    in_use_by: str | None = None
+    cycles: tuple[str, ...] = ()
+    """Cycles soaked in it since its last valid pass before them; a failed strip voids these."""
+    uses: int = 0
+    no_result_on: date | None = None
+    """The site's day of the last strip without a result: a second that day holds it (S4)."""
+
+
+@dataclass(frozen=True, slots=True)
+class StripBottle:
+    tag: str
+    product: str
+    lot: str
+    opened: datetime
+    discard_by: datetime
+    checked: bool
+    """Its quality control with good and diluted solution has been passed, where one is due."""
+    fitness: Fitness = Fitness.GOOD
+
+
+@dataclass(frozen=True, slots=True)
+class Soak:
+    """A device in a liquid. `number` is known only to whoever has had the bell (S2)."""
+
+    began: datetime
+    due: datetime
+    number: int
+    rung: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Cycle:
+    id: str
+    device: str
+    person: str
+    level: Level
+    protocol: str
+    """The whole protocol it began with, as canonical JSON."""
+    for_repair: bool
+    done: frozenset[str] = frozenset()
+    bath: str | None = None
+    detergent: Soak | None = None
+    contact: Soak | None = None
+    celsius_in: Decimal | None = None
+    passes: int = 1
+    """How many times it has been cleaned from the start."""
+    inspect_again: bool = False
+    """Left in past the maximum: it must be inspected before anything else (S12)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """One flow in progress: where it is and what it has been told so far."""
+
+    flow: str
+    step: str
+    memo: Mapping[str, str] = field(default_factory=empty)
+
+
+@dataclass(frozen=True, slots=True)
+class Thread:
+    """A conversation on one phone: a stack of flows, the top of which asks the open question."""
+
+    id: str
+    phone: str
+    person: str
+    frames: tuple[Frame, ...]
+    question: int
+    asked_at: datetime
+    cycle: str | None = None
+    number: int | None = None
+    """A number the answer must bear, where a doubled text could do harm (S10)."""
+    misses: int = 0
+    nudges: int = 0
+    hurried: bool = False
+
+    @property
+    def top(self) -> Frame:
+        return self.frames[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Bell:
+    id: str
+    kind: str
+    due: datetime
+    thread: str | None = None
+    question: int | None = None
+    cycle: str | None = None
+    stage: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Alert:
+    id: str
+    cause: str
+    subject: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """A look-back: the list of who may have been touched is a query over the record (S18)."""
+
+    id: str
+    cause: str
+    subject: str
+    since: datetime | None
+    at: datetime
+    cycles: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Clinic:
+    """Everything that is true of one site now."""
+
+    site: Site | None = None
+    people: Mapping[str, Person] = field(default_factory=lambda: MappingProxyType({}))
+    phones: Mapping[str, Phone] = field(default_factory=lambda: MappingProxyType({}))
+    devices: Mapping[str, Device] = field(default_factory=lambda: MappingProxyType({}))
+    containers: Mapping[str, Container] = field(default_factory=lambda: MappingProxyType({}))
+    strips: Mapping[str, StripBottle] = field(default_factory=lambda: MappingProxyType({}))
+    cycles: Mapping[str, Cycle] = field(default_factory=lambda: MappingProxyType({}))
+    threads: Mapping[str, Thread] = field(default_factory=lambda: MappingProxyType({}))
+    bells: Mapping[str, Bell] = field(default_factory=lambda: MappingProxyType({}))
+    alerts: Mapping[str, Alert] = field(default_factory=lambda: MappingProxyType({}))
+    cases: Mapping[str, Case] = field(default_factory=lambda: MappingProxyType({}))

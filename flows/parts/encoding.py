@@ -1,0 +1,116 @@
+"""Parts as plain JSON-ready values and back: what an entry or a row holds.
+
+Exact both ways: times are UTC with microseconds, spans are whole milliseconds, temperatures are
+decimal strings. There are no floats anywhere. A field that a newer release has added is read
+from an older entry as its default, so every entry ever written still decodes.
+"""
+
+from collections.abc import Callable, Hashable, Mapping
+from dataclasses import fields, is_dataclass
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from enum import Enum
+from functools import cache
+from types import MappingProxyType, NoneType, UnionType
+from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hints
+
+T = TypeVar("T")
+Decoder = Callable[[Any], Any]
+
+_MILLISECOND = timedelta(milliseconds=1)
+
+
+def _time(value: datetime) -> str:
+    if value.tzinfo is None:
+        raise ValueError(f"{value} has no time zone; the record keeps UTC only.")
+    return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+
+
+_ENCODERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
+    (bool, bool),
+    (NoneType, lambda _: None),
+    (Enum, lambda value: value.value),
+    (str, str),
+    (int, int),
+    (datetime, _time),
+    (date, date.isoformat),
+    (timedelta, lambda value: value // _MILLISECOND),
+    (Decimal, lambda value: format(value, "f")),
+    (tuple, lambda value: [encode(item) for item in value]),
+    (frozenset, lambda value: sorted(encode(item) for item in value)),
+    (Mapping, lambda value: {str(key): encode(item) for key, item in value.items()}),
+)
+
+
+def encode(value: Any) -> Any:
+    """*value* as None, bool, int, str, list or dict. Raises TypeError for what cannot be kept."""
+    for kind, encoder in _ENCODERS:
+        if isinstance(value, kind):
+            return encoder(value)
+    if is_dataclass(value):
+        return {part.name: encode(getattr(value, part.name)) for part in fields(value)}
+    raise TypeError(f"{type(value).__name__} cannot be kept in the record: {value!r}")
+
+
+def decode(kind: type[T], plain: Any) -> T:
+    """The *kind* that was encoded as *plain*. Raises KeyError, TypeError or ValueError if not."""
+    result: T = _decoder(cast("Hashable", kind))(plain)
+    return result
+
+
+_SIMPLE: Mapping[Any, Decoder] = {
+    bool: bool,
+    int: int,
+    str: str,
+    Decimal: Decimal,
+    datetime: datetime.fromisoformat,
+    date: date.fromisoformat,
+    timedelta: lambda plain: timedelta(milliseconds=plain),
+}
+
+
+@cache
+def _decoder(kind: Hashable) -> Decoder:
+    return _decoder_of(kind)
+
+
+def _decoder_of(kind: Any) -> Decoder:
+    if kind in _SIMPLE:
+        return _SIMPLE[kind]
+    origin, arguments = get_origin(kind), get_args(kind)
+    if origin in {Union, UnionType}:
+        return _optional(arguments)
+    if origin is not None:
+        return _collection(
+            _COLLECTIONS[origin], _decoder(arguments[-1 if origin is Mapping else 0])
+        )
+    if issubclass(kind, Enum):
+        return cast("Decoder", kind)
+    return _dataclass(kind)
+
+
+_COLLECTIONS: Mapping[Any, Callable[[Decoder, Any], Any]] = {
+    tuple: lambda item, plain: tuple(item(each) for each in plain),
+    frozenset: lambda item, plain: frozenset(item(each) for each in plain),
+    Mapping: lambda item, plain: MappingProxyType({key: item(plain[key]) for key in plain}),
+}
+
+
+def _collection(build: Callable[[Decoder, Any], Any], item: Decoder) -> Decoder:
+    return lambda plain: build(item, plain)
+
+
+def _optional(arguments: tuple[Any, ...]) -> Decoder:
+    (kind,) = (argument for argument in arguments if argument is not NoneType)
+    inner = _decoder(kind)
+    return lambda plain: None if plain is None else inner(plain)
+
+
+def _dataclass(kind: Any) -> Decoder:
+    hints = get_type_hints(kind)
+    parts = [(part.name, _decoder(hints[part.name])) for part in fields(kind)]
+
+    def build(plain: Mapping[str, Any]) -> Any:
+        return kind(**{name: read(plain[name]) for name, read in parts if name in plain})
+
+    return build

@@ -1,0 +1,93 @@
+"""Questions, answers, bells, and who holds the phone."""
+
+from datetime import datetime, timedelta
+
+from flows.parts.clinic import Frame
+from flows.parts.events.event import Event, happened
+
+
+@happened
+class QuestionAsked(Event):
+    """The open question of a thread: every answer is to this number, and to no other (S10)."""
+
+    thread: str
+    phone: str
+    person: str
+    question: int
+    frames: tuple[Frame, ...]
+    slug: str
+    cycle: str | None = None
+    number: int | None = None
+    nudge_at: datetime | None = None
+
+
+@happened
+class ThreadEnded(Event):
+    thread: str
+    because: str
+
+
+@happened
+class NotUnderstood(Event):
+    thread: str
+    hint: str
+
+
+@happened
+class Nudged(Event):
+    thread: str
+    question: int
+    stage: int
+    again_at: datetime | None
+
+
+@happened
+class HolderSignedIn(Event):
+    phone: str
+    person: str
+
+
+@happened
+class HolderSignedOut(Event):
+    phone: str
+
+
+@happened
+class WrongPin(Event):
+    phone: str
+    locked_until: datetime | None
+
+
+@happened
+class UnverifiedFact(Event):
+    """Said from a phone that is locked or that nobody has signed in on; kept, not acted on."""
+
+    phone: str
+    about: str
+    digest: str
+
+
+@happened
+class BellSet(Event):
+    bell: str
+    kind: str
+    due: datetime
+    thread: str | None = None
+    question: int | None = None
+    cycle: str | None = None
+    stage: int = 0
+
+
+@happened
+class BellStopped(Event):
+    bell: str
+
+
+@happened
+class BellRang(Event):
+    """*late* is how long after its time (S11)."""
+
+    bell: str
+    kind: str
+    late: timedelta
+    cycle: str | None = None

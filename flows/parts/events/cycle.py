@@ -1,0 +1,162 @@
+"""One reprocessing of one device, act by act."""
+
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from flows.parts.clinic import Level
+from flows.parts.events.event import Event, happened
+
+
+@happened
+class CycleBegan(Event):
+    cycle: str
+    device: str
+    level: Level
+    protocol: str
+    fingerprint: str
+    for_repair: bool
+
+
+@happened
+class CautionsAcknowledged(Event):
+    person: str
+
+
+@happened
+class StepDone(Event):
+    """One act of the cycle, stated by the worker: *what* is the step's name.
+
+    *stated_with* names the later step whose answer covered it, for a person on brief texts.
+    """
+
+    cycle: str
+    device: str
+    what: str
+    stated_with: str = ""
+
+
+@happened
+class AnsweredTooSoon(Event):
+    thread: str
+    step: str
+    after: timedelta
+
+
+@happened
+class DetergentSoakBegan(Event):
+    cycle: str
+    device: str
+    due: datetime
+    number: int
+
+
+@happened
+class DetergentSoakEnded(Event):
+    cycle: str
+    device: str
+    lasted: timedelta
+    number: int
+
+
+@happened
+class BathChosen(Event):
+    cycle: str
+    bath: str
+
+
+@happened
+class Immersed(Event):
+    """The contact time begins: when this text was handled, the latest moment evidence allows."""
+
+    cycle: str
+    device: str
+    bath: str
+    bath_discard_by: datetime
+    strip_test: str
+    strip_good_until: datetime
+    celsius: Decimal
+    due: datetime
+    number: int
+
+
+@happened
+class BathTooCold(Event):
+    """A reading under the minimum, at IN or at OUT; or over the maximum where there is one."""
+
+    cycle: str
+    device: str
+    celsius: Decimal
+    limit: Decimal
+
+
+@happened
+class SoakBroken(Event):
+    """The contact time is zero again (S3); *because* is early_out, second_in, fault, moved, ..."""
+
+    cycle: str
+    device: str
+    because: str
+    lasted: timedelta
+
+
+@happened
+class TakenOut(Event):
+    """The contact time is complete: ended at the earliest moment the evidence allows (S2)."""
+
+    cycle: str
+    device: str
+    bath: str
+    bath_discard_by: datetime
+    ended: datetime
+    lasted: timedelta
+    number: int
+    celsius: Decimal | None
+    over_maximum: bool
+
+
+@happened
+class CleaningRestarted(Event):
+    cycle: str
+    device: str
+    because: str
+
+
+@happened
+class Released(Event):
+    cycle: str
+    device: str
+    code: str
+    until: datetime
+    cover: str
+
+
+@happened
+class CleanedForRepair(Event):
+    cycle: str
+    device: str
+
+
+@happened
+class CycleAbandoned(Event):
+    cycle: str
+    device: str
+    because: str
+
+
+@happened
+class CycleVoided(Event):
+    """The cycle counts for nothing: what it rested on has failed. Done or still running."""
+
+    cycle: str
+    device: str
+    because: str
+
+
+@happened
+class CycleTaken(Event):
+    """Somebody else carries on; *stayed_in* is the answer to whether the probe stayed in."""
+
+    cycle: str
+    device: str
+    person: str
+    phone: str

@@ -1,0 +1,43 @@
+"""Alerts, look-back, corrections, seals."""
+
+from collections.abc import Mapping
+from dataclasses import field
+from datetime import datetime
+
+from flows.parts.clinic import empty
+from flows.parts.events.event import Event, happened
+
+
+@happened
+class AlertRaised(Event):
+    alert: str
+    cause: str
+    subject: str
+
+
+@happened
+class CaseOpened(Event):
+    """A look-back begins; *since* is the last known-good point, None where there was none."""
+
+    case: str
+    cause: str
+    subject: str
+    since: datetime | None
+    cycles: tuple[str, ...]
+
+
+@happened
+class Corrected(Event):
+    """A correction names the entry it corrects; the entry itself stays (S15)."""
+
+    entry: int
+    field: str
+    value: str
+    reason: str
+
+
+@happened
+class Sealed(Event):
+    """The heads of all site chains, in the programme's own chain."""
+
+    heads: Mapping[str, str] = field(default_factory=empty)

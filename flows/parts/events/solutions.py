@@ -1,0 +1,91 @@
+"""Jugs, bottles, baths, and the strips that judge them."""
+
+from datetime import date, datetime, timedelta
+
+from flows.parts.clinic import Kind
+from flows.parts.events.event import Event, happened
+
+
+@happened
+class JugOpened(Event):
+    tag: str
+    product: str
+    lot: str
+    expires: date
+    opened: datetime
+    discard_by: datetime
+    because: str
+
+
+@happened
+class Poured(Event):
+    """Some of *source* was poured; *topped_up* where the target was not empty, washed and dry."""
+
+    tag: str
+    kind: Kind
+    source: str
+    product: str
+    lot: str
+    poured: datetime
+    discard_by: datetime
+    because: str
+    topped_up: bool
+
+
+@happened
+class StripBottleOpened(Event):
+    tag: str
+    product: str
+    lot: str
+    expires: date
+    opened: datetime
+    discard_by: datetime
+    checked: bool
+
+
+@happened
+class StripDipped(Event):
+    test: str
+    container: str
+    strips: str
+    cycle: str | None
+    read_from: datetime
+    read_until: datetime
+
+
+@happened
+class StripRead(Event):
+    """What the strip showed: 'pass', 'fail' or 'no_result', and what made it no result.
+
+    *age* is the time from when the dip was handled to when the reading was sent, as far as the
+    evidence goes; *age_proved* is False where a carrier may have stretched it (S4).
+    """
+
+    test: str
+    container: str
+    strips: str
+    cycle: str | None
+    outcome: str
+    seen: str
+    because: str
+    age: timedelta
+    age_proved: bool
+    day: date
+    good_until: datetime | None
+
+
+@happened
+class ContainerHeld(Event):
+    tag: str
+    because: str
+
+
+@happened
+class ContainerCondemned(Event):
+    tag: str
+    because: str
+
+
+@happened
+class ContainerDiscarded(Event):
+    tag: str

@@ -1,0 +1,210 @@
+"""What the acts of a cycle make of it, its device and its bath."""
+
+from dataclasses import replace
+from typing import Any
+
+from flows.parts.clinic import Bell, Clinic, Cycle, Release, Soak, Standing
+from flows.parts.events import (
+    AnsweredTooSoon,
+    BathChosen,
+    CautionsAcknowledged,
+    CleanedForRepair,
+    CleaningRestarted,
+    CycleAbandoned,
+    CycleBegan,
+    CycleTaken,
+    CycleVoided,
+    DetergentSoakBegan,
+    DetergentSoakEnded,
+    Immersed,
+    Released,
+    SoakBroken,
+    Stamped,
+    StepDone,
+    TakenOut,
+)
+from flows.parts.state.change import (
+    CONTACT_BELLS,
+    SOAK_BELLS,
+    add_bell,
+    apply,
+    change,
+    drop,
+    free_bath,
+    hush,
+    put,
+)
+
+
+@apply.register
+def cycle_began(event: CycleBegan, clinic: Clinic, stamped: Stamped) -> Clinic:
+    cycle = Cycle(
+        id=event.cycle,
+        device=event.device,
+        person=stamped.person or "",
+        level=event.level,
+        protocol=event.protocol,
+        for_repair=event.for_repair,
+    )
+    clinic = replace(clinic, cycles=put(clinic.cycles, event.cycle, cycle))
+    device = clinic.devices[event.device]
+    quarantined = device.standing is Standing.QUARANTINED
+    return change(
+        clinic,
+        "devices",
+        event.device,
+        cycle=event.cycle,
+        standing=Standing.QUARANTINED if quarantined else Standing.IN_CYCLE,
+        why=device.why if quarantined else "in_cycle",
+        release=None,
+    )
+
+
+@apply.register
+def cautions(event: CautionsAcknowledged, clinic: Clinic, stamped: Stamped) -> Clinic:
+    if event.person not in clinic.people:
+        return clinic
+    person = replace(clinic.people[event.person], cautions_at=stamped.at)
+    return replace(clinic, people=put(clinic.people, event.person, person))
+
+
+@apply.register
+def step_done(event: StepDone, clinic: Clinic, _: Stamped) -> Clinic:
+    cycle = clinic.cycles.get(event.cycle)
+    if cycle is None:
+        return clinic
+    again = cycle.inspect_again and event.what != "inspect_after"
+    return change(
+        clinic, "cycles", event.cycle, done=cycle.done | {event.what}, inspect_again=again
+    )
+
+
+@apply.register
+def too_soon(event: AnsweredTooSoon, clinic: Clinic, _: Stamped) -> Clinic:
+    return change(clinic, "threads", event.thread, hurried=True)
+
+
+@apply.register
+def detergent_began(event: DetergentSoakBegan, clinic: Clinic, stamped: Stamped) -> Clinic:
+    soak = Soak(stamped.at, event.due, event.number)
+    clinic = change(clinic, "cycles", event.cycle, detergent=soak)
+    bell = Bell(f"{event.cycle}.detergent", "detergent", event.due, cycle=event.cycle)
+    return add_bell(clinic, bell)
+
+
+@apply.register
+def detergent_ended(event: DetergentSoakEnded, clinic: Clinic, _: Stamped) -> Clinic:
+    clinic = hush(clinic, event.cycle, frozenset({"detergent"}))
+    cycle = clinic.cycles.get(event.cycle)
+    done = (cycle.done if cycle else frozenset()) | {"detergent_soak"}
+    return change(clinic, "cycles", event.cycle, detergent=None, done=done)
+
+
+@apply.register
+def bath_chosen(event: BathChosen, clinic: Clinic, _: Stamped) -> Clinic:
+    return change(clinic, "cycles", event.cycle, bath=event.bath)
+
+
+@apply.register
+def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
+    soak = Soak(stamped.at, event.due, event.number)
+    clinic = change(clinic, "cycles", event.cycle, contact=soak, celsius_in=event.celsius)
+    clinic = add_bell(
+        clinic, Bell(f"{event.cycle}.contact", "contact", event.due, cycle=event.cycle)
+    )
+    bath = clinic.containers.get(event.bath)
+    if bath is None:
+        return clinic
+    known = bath.cycles if event.cycle in bath.cycles else (*bath.cycles, event.cycle)
+    passed = replace(bath.passed, used_by=event.cycle) if bath.passed else None
+    return change(
+        clinic,
+        "containers",
+        event.bath,
+        cycles=known,
+        uses=bath.uses + 1,
+        in_use_by=event.cycle,
+        passed=passed,
+    )
+
+
+@apply.register
+def soak_broken(event: SoakBroken, clinic: Clinic, _: Stamped) -> Clinic:
+    clinic = free_bath(hush(clinic, event.cycle, CONTACT_BELLS), event.cycle)
+    return change(clinic, "cycles", event.cycle, contact=None)
+
+
+@apply.register
+def taken_out(event: TakenOut, clinic: Clinic, _: Stamped) -> Clinic:
+    clinic = free_bath(hush(clinic, event.cycle, CONTACT_BELLS), event.cycle)
+    cycle = clinic.cycles.get(event.cycle)
+    done = (cycle.done if cycle else frozenset()) | {"contact_soak"}
+    return change(
+        clinic, "cycles", event.cycle, contact=None, done=done, inspect_again=event.over_maximum
+    )
+
+
+@apply.register
+def cleaning_restarted(event: CleaningRestarted, clinic: Clinic, _: Stamped) -> Clinic:
+    cycle = clinic.cycles.get(event.cycle)
+    if cycle is None:
+        return clinic
+    clinic = free_bath(hush(clinic, event.cycle, SOAK_BELLS), event.cycle)
+    return change(
+        clinic,
+        "cycles",
+        event.cycle,
+        done=cycle.done & {"inspect"},
+        bath=None,
+        detergent=None,
+        contact=None,
+        celsius_in=None,
+        passes=cycle.passes + 1,
+    )
+
+
+@apply.register
+def released(event: Released, clinic: Clinic, stamped: Stamped) -> Clinic:
+    return close(
+        clinic,
+        event.cycle,
+        event.device,
+        standing=Standing.RELEASED,
+        why="",
+        release=Release(event.code, event.cycle, stamped.at, event.until),
+        last_code=event.code,
+        use_owed=True,
+        uses=(),
+    )
+
+
+@apply.register
+def cleaned_for_repair(event: CleanedForRepair, clinic: Clinic, _: Stamped) -> Clinic:
+    return close(clinic, event.cycle, event.device)
+
+
+@apply.register
+def abandoned(event: CycleAbandoned, clinic: Clinic, _: Stamped) -> Clinic:
+    return close(clinic, event.cycle, event.device, standing=Standing.NOT_READY, why="abandoned")
+
+
+@apply.register
+def voided(event: CycleVoided, clinic: Clinic, _: Stamped) -> Clinic:
+    if event.cycle not in clinic.cycles:
+        return clinic
+    return close(clinic, event.cycle, event.device, standing=Standing.NOT_READY, why="voided")
+
+
+@apply.register
+def taken_over(event: CycleTaken, clinic: Clinic, _: Stamped) -> Clinic:
+    return change(clinic, "cycles", event.cycle, person=event.person)
+
+
+def close(clinic: Clinic, cycle: str, label: str, **changes: Any) -> Clinic:
+    """End a cycle that is still open; the device keeps a quarantine whatever else is said."""
+    clinic = free_bath(hush(clinic, cycle, SOAK_BELLS), cycle)
+    clinic = replace(clinic, cycles=drop(clinic.cycles, [cycle]))
+    device = clinic.devices[label]
+    if device.standing is Standing.QUARANTINED:
+        changes = {**changes, "standing": device.standing, "why": device.why}
+    return change(clinic, "devices", label, cycle=None, **changes)

@@ -1,0 +1,55 @@
+"""What setting up makes of a clinic."""
+
+from dataclasses import replace
+
+from flows.parts.clinic import Choice, Clinic, Device, Person, Phone, Site
+from flows.parts.events import (
+    DeviceEnrolled,
+    PersonEnrolled,
+    PhoneEnrolled,
+    SiteChoiceMade,
+    SiteOpened,
+    Stamped,
+)
+from flows.parts.state.change import apply, put
+
+
+@apply.register
+def site_opened(event: SiteOpened, clinic: Clinic, _: Stamped) -> Clinic:
+    choices = clinic.site.choices if clinic.site else ()
+    site = Site(event.site, event.zone, event.closes_at, event.language, event.day_order, choices)
+    return replace(clinic, site=site)
+
+
+@apply.register
+def site_choice_made(event: SiteChoiceMade, clinic: Clinic, _: Stamped) -> Clinic:
+    if clinic.site is None:
+        return clinic
+    kept = tuple(
+        choice
+        for choice in clinic.site.choices
+        if (choice.product, choice.key) != (event.product, event.key)
+    )
+    made = Choice(event.product, event.key, event.value, event.reason)
+    return replace(clinic, site=replace(clinic.site, choices=(*kept, made)))
+
+
+@apply.register
+def person_enrolled(event: PersonEnrolled, clinic: Clinic, _: Stamped) -> Clinic:
+    person = Person(
+        event.person, event.number, event.role, event.level, event.may_release, event.language
+    )
+    return replace(clinic, people=put(clinic.people, event.person, person))
+
+
+@apply.register
+def phone_enrolled(event: PhoneEnrolled, clinic: Clinic, _: Stamped) -> Clinic:
+    phone = Phone(event.phone, event.people, event.shared)
+    return replace(clinic, phones=put(clinic.phones, event.phone, phone))
+
+
+@apply.register
+def device_enrolled(event: DeviceEnrolled, clinic: Clinic, _: Stamped) -> Clinic:
+    return replace(
+        clinic, devices=put(clinic.devices, event.device, Device(event.device, event.model))
+    )

@@ -1,0 +1,127 @@
+"""What pouring and testing make of containers."""
+
+from dataclasses import replace
+
+from flows.parts.clinic import Clinic, Container, Fitness, Kind, Pass, StripBottle
+from flows.parts.events import (
+    ContainerCondemned,
+    ContainerDiscarded,
+    ContainerHeld,
+    JugOpened,
+    Poured,
+    Stamped,
+    StripBottleOpened,
+    StripDipped,
+    StripRead,
+)
+from flows.parts.state.change import apply, change, drop, put
+
+
+@apply.register
+def jug_opened(event: JugOpened, clinic: Clinic, _: Stamped) -> Clinic:
+    jug = Container(
+        tag=event.tag,
+        kind=Kind.JUG,
+        product=event.product,
+        lot=event.lot,
+        source=None,
+        since=event.opened,
+        discard_by=event.discard_by,
+        because=event.because,
+    )
+    return replace(clinic, containers=put(clinic.containers, event.tag, jug))
+
+
+@apply.register
+def poured(event: Poured, clinic: Clinic, _: Stamped) -> Clinic:
+    source = clinic.containers.get(event.source)
+    first = source.first_poured if source else None
+    poured = Container(
+        tag=event.tag,
+        kind=event.kind,
+        product=event.product,
+        lot=event.lot,
+        source=event.source,
+        since=event.poured,
+        discard_by=event.discard_by,
+        because=event.because,
+        first_poured=first or event.poured,
+    )
+    return replace(clinic, containers=put(clinic.containers, event.tag, poured))
+
+
+@apply.register
+def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clinic:
+    strips = StripBottle(
+        event.tag, event.product, event.lot, event.opened, event.discard_by, event.checked
+    )
+    return replace(clinic, strips=put(clinic.strips, event.tag, strips))
+
+
+@apply.register
+def strip_dipped(event: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
+    if stamped.phone is None or stamped.phone not in clinic.phones:
+        return clinic
+    return change(clinic, "phones", stamped.phone, tests=clinic.phones[stamped.phone].tests + 1)
+
+
+@apply.register
+def strip_read(event: StripRead, clinic: Clinic, stamped: Stamped) -> Clinic:
+    if event.container not in clinic.containers:
+        return clinic
+    if event.outcome == "pass" and event.good_until is not None:
+        passed = Pass(event.test, stamped.at, event.good_until)
+        return _passed(clinic, event.container, passed)
+    if event.outcome == "no_result":
+        return change(clinic, "containers", event.container, no_result_on=event.day)
+    return change(clinic, "containers", event.container, passed=None)
+
+
+def _passed(clinic: Clinic, tag: str, passed: Pass) -> Clinic:
+    """A pass clears the solution it was read in, and what has been poured from it, of doubt."""
+    container = clinic.containers[tag]
+    fitness = Fitness.GOOD if container.fitness is Fitness.HELD else container.fitness
+    clinic = change(
+        clinic, "containers", tag, passed=passed, cycles=(), fitness=fitness, no_result_on=None
+    )
+    for poured in clinic.containers.values():
+        if poured.source == tag:
+            clinic = change(clinic, "containers", poured.tag, cycles=())
+    return clinic
+
+
+@apply.register
+def container_held(event: ContainerHeld, clinic: Clinic, _: Stamped) -> Clinic:
+    return change(
+        clinic, "containers", event.tag, fitness=Fitness.HELD, why=event.because, passed=None
+    )
+
+
+@apply.register
+def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -> Clinic:
+    return change(
+        clinic,
+        "containers",
+        event.tag,
+        fitness=Fitness.CONDEMNED,
+        why=event.because,
+        passed=None,
+        cycles=(),
+    )
+
+
+@apply.register
+def container_discarded(event: ContainerDiscarded, clinic: Clinic, _: Stamped) -> Clinic:
+    """A discarded container is kept while its source lives: its cycles may still fall with it."""
+    clinic = change(clinic, "containers", event.tag, fitness=Fitness.DISCARDED, passed=None)
+    gone = [
+        container.tag
+        for container in clinic.containers.values()
+        if container.fitness is Fitness.DISCARDED and _source_is_gone(clinic, container)
+    ]
+    return replace(clinic, containers=drop(clinic.containers, gone))
+
+
+def _source_is_gone(clinic: Clinic, container: Container) -> bool:
+    source = clinic.containers.get(container.source or "")
+    return source is None or source.fitness is Fitness.DISCARDED

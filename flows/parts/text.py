@@ -1,0 +1,74 @@
+"""A translatable text with its values, and the longest values it can take."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+from types import MappingProxyType
+from typing import Union
+
+Value = Union[str, int, Decimal, datetime, date, timedelta, "Text"]
+"""What a placeholder may hold. A `datetime` is shown as the site's own time, a `timedelta` as
+minutes, a `Text` in the reader's language."""
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """A text that is not yet in any language: its stable slug, its English, its values."""
+
+    slug: str
+    english: str
+    values: Mapping[str, Value] = field(default_factory=lambda: MappingProxyType({}))
+
+
+def say(slug: str, english: str, /, **values: Value) -> Text:
+    """Make a text. Catalogues are built from the calls of this function, so both are literals."""
+    return Text(slug, english, MappingProxyType(values))
+
+
+LONGEST: Mapping[str, str] = MappingProxyType(
+    {
+        "device": "WW99",
+        "other": "WW99",
+        "devices": "WW99, WW99",
+        "tag": "WW99",
+        "tags": "WW99, WW99",
+        "source": "WW99",
+        "product": "Glutar 3.0 %WW",
+        "code": "WW99-WWWW",
+        "patient": "AB12345678",
+        "number": "99",
+        "old": "99",
+        "celsius": "100.0",
+        "fahrenheit": "212.0",
+        "least": "20.0",
+        "most": "25.0",
+        "span": "99 min 59 s",
+        "late": "99 min 59 s",
+        "time": "Wed 23:59",
+        "until": "Wed 23:59",
+        "day": "31 Mar 27",
+        "count": "99",
+        "millilitres": "999.9",
+        "water": "9999",
+        "litres": "99.9",
+        "dip": "30 s",
+        "wait": "150 s",
+        "person": "WWWWWWWWWWWW",
+        "contact": "WWWWWWWWWWWW",
+        "site": "WWWWWWWWWWWWWWWW",
+        "word": "CONTAINER",
+        "example": "WW99 OUT 99 21.5",
+        "pass_colour": "all purple",
+        "fail_colour": "any blue",
+        "digit_a": "9",
+        "digit_b": "9",
+        "digit_c": "9",
+        "lot": "WWWWWWWWWWWW",
+        "head": "ffffffff",
+        "state": "WW99 NOT READY",
+        "page": "9",
+    }
+)
+"""The longest value each placeholder can take; the same name means the same thing everywhere.
+Registers refuse longer labels, names and tags, so that every text stays one segment."""
