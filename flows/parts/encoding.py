@@ -1,6 +1,6 @@
 """Parts as plain JSON-ready values and back: what an entry or a row holds.
 
-Exact both ways: times are UTC with microseconds, spans are whole milliseconds, temperatures are
+Exact both ways: times are UTC with microseconds, spans are whole microseconds, temperatures are
 decimal strings. There are no floats anywhere. A field that a newer release has added is read
 from an older entry as its default, so every entry ever written still decodes.
 """
@@ -17,7 +17,7 @@ from typing import Any, TypeVar, Union, cast, get_args, get_origin, get_type_hin
 T = TypeVar("T")
 Decoder = Callable[[Any], Any]
 
-_MILLISECOND = timedelta(milliseconds=1)
+_MICROSECOND = timedelta(microseconds=1)
 
 
 def _time(value: datetime) -> str:
@@ -34,7 +34,7 @@ _ENCODERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
     (int, int),
     (datetime, _time),
     (date, date.isoformat),
-    (timedelta, lambda value: value // _MILLISECOND),
+    (timedelta, lambda value: value // _MICROSECOND),
     (Decimal, lambda value: format(value, "f")),
     (tuple, lambda value: [encode(item) for item in value]),
     (frozenset, lambda value: sorted(encode(item) for item in value)),
@@ -65,7 +65,7 @@ _SIMPLE: Mapping[Any, Decoder] = {
     Decimal: Decimal,
     datetime: datetime.fromisoformat,
     date: date.fromisoformat,
-    timedelta: lambda plain: timedelta(milliseconds=plain),
+    timedelta: lambda plain: timedelta(microseconds=plain),
 }
 
 

@@ -35,7 +35,8 @@ def change(clinic: Clinic, room: str, key: str, **changes: Any) -> Clinic:
     things = getattr(clinic, room)
     if key not in things:
         return clinic
-    return replace(clinic, **{room: put(things, key, replace(things[key], **changes))})
+    changed: dict[str, Any] = {room: put(things, key, replace(things[key], **changes))}
+    return replace(clinic, **changed)
 
 
 def add_bell(clinic: Clinic, bell: Bell) -> Clinic:
@@ -44,9 +45,8 @@ def add_bell(clinic: Clinic, bell: Bell) -> Clinic:
 
 def hush(clinic: Clinic, cycle: str, kinds: frozenset[str]) -> Clinic:
     """Take away the bells of those *kinds* that a cycle still has."""
-    gone = [
-        bell.id for bell in clinic.bells.values() if bell.cycle == cycle and bell.kind in kinds
-    ]
+    bells = clinic.bells.values()
+    gone = [bell.id for bell in bells if bell.cycle == cycle and bell.kind in kinds]
     return replace(clinic, bells=drop(clinic.bells, gone))
 
 

@@ -59,7 +59,7 @@ def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clini
 
 
 @apply.register
-def strip_dipped(event: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
+def strip_dipped(_: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
     if stamped.phone is None or stamped.phone not in clinic.phones:
         return clinic
     return change(clinic, "phones", stamped.phone, tests=clinic.phones[stamped.phone].tests + 1)
