@@ -1,0 +1,1 @@
+"""What no linter can hold: sizes, names, docstrings, the map, the two commands."""
