@@ -1,0 +1,162 @@
+"""A parsed mapping -> a protocol, or every problem at once: file, key, reason.
+
+In a file each figure is a table of its value and its source, and may bear a reason:
+`contact_time = { value = "12 min", source = "CDC/HICPAC 2008, Table 4" }`.
+"""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from datetime import timedelta
+from difflib import get_close_matches
+from typing import Any, TypeVar
+
+from flows.protocols.fields import NO_SOURCE, REQUIRED, Field
+from flows.protocols.model import (
+    Chemistry,
+    Cover,
+    Detergent,
+    DeviceModel,
+    Problem,
+    Product,
+    StripProduct,
+)
+
+P = TypeVar("P", bound=Product)
+
+SHORTEST_BY_HAND = timedelta(minutes=7)
+"""No published soak by hand is shorter; shorter figures are for machines that hold the heat.
+Source: FDA, Cleared Sterilants and High Level Disinfectants, December 2023, K091210 (7 min)."""
+
+
+def check_chemistry(mapping: Mapping[str, Any], file: str) -> Chemistry | list[Problem]:
+    """The disinfectant in *mapping*, or all that is wrong with it."""
+    return check_product(Chemistry, mapping, file)
+
+
+def check_strip(mapping: Mapping[str, Any], file: str) -> StripProduct | list[Problem]:
+    """The test strip in *mapping*, or all that is wrong with it."""
+    return check_product(StripProduct, mapping, file)
+
+
+def check_device(mapping: Mapping[str, Any], file: str) -> DeviceModel | list[Problem]:
+    """The device model in *mapping*, or all that is wrong with it."""
+    return check_product(DeviceModel, mapping, file)
+
+
+def check_detergent(mapping: Mapping[str, Any], file: str) -> Detergent | list[Problem]:
+    """The detergent in *mapping*, or all that is wrong with it."""
+    return check_product(Detergent, mapping, file)
+
+
+def check_cover(mapping: Mapping[str, Any], file: str) -> Cover | list[Problem]:
+    """The cover in *mapping*, or all that is wrong with it."""
+    return check_product(Cover, mapping, file)
+
+
+def check_product(kind: type[P], mapping: Mapping[str, Any], file: str) -> P | list[Problem]:
+    """A product of *kind* from its file's *mapping*, or all that is wrong with it."""
+    read = {key: read_key(kind.table, mapping, key, file) for key in {**kind.table, **mapping}}
+    problems = [each for each in read.values() if isinstance(each, Problem)]
+    if problems:
+        return problems
+    figures = {key: each for key, each in read.items() if isinstance(each, Figure)}
+    product = kind(
+        **{key: figure.value for key, figure in figures.items()},
+        sources=tuple(sorted((key, each.source) for key, each in figures.items() if each.source)),
+    )
+    return [*_misnamed(product, file), *contradictions(product, file)] or product
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """What one key of a file says."""
+
+    value: Any
+    source: str = ""
+    reason: str = ""
+
+
+def read_key(
+    table: Mapping[str, Field], mapping: Mapping[str, Any], key: str, file: str
+) -> Figure | Problem:
+    """What *mapping* says under *key*, or why it cannot be taken."""
+    if key not in table:
+        near = get_close_matches(key, table, n=1)
+        return Problem(file, key, f"is not a key{f'; {near[0]} is' if near else ' here'}")
+    field = table[key]
+    if key not in mapping:
+        if field.default is REQUIRED:
+            return Problem(file, key, f"is missing; add it, for example {field.kind.example}")
+        return Figure(field.default, NO_SOURCE)
+    written = mapping[key] if field.sourced else {"value": mapping[key]}
+    return _read_figure(field, written, key, file)
+
+
+def read_value(field: Field, written: object, key: str, file: str) -> Figure | Problem:
+    """*written* as a value within the field's limits, its source still to come."""
+    try:
+        value = field.kind.reads(written)
+    except ValueError:
+        example = field.kind.example
+        return Problem(file, key, f"is written {written!r}; write it like {example}")
+    if value is not None and field.limits and not field.limits[0] <= value <= field.limits[1]:
+        shown, least, most = (field.kind.shows(each) for each in (value, *field.limits))
+        return Problem(file, key, f"is {shown}; it must be from {least} to {most}")
+    return Figure(value)
+
+
+def contradictions(product: Product, file: str) -> Iterator[Problem]:
+    """Where two figures of one product cannot both be right."""
+    if isinstance(product, Chemistry):
+        yield from _chemistry_contradictions(product, file)
+    if isinstance(product, Detergent):
+        yield from _detergent_contradictions(product, file)
+
+
+def _chemistry_contradictions(chemistry: Chemistry, file: str) -> Iterator[Problem]:
+    if chemistry.maximum_soak <= chemistry.contact_time + chemistry.bell_margin:
+        yield Problem(file, "maximum_soak", "is over before the bell; raise it")
+    warmest = chemistry.maximum_temperature_c
+    if warmest is not None and warmest <= chemistry.minimum_temperature_c:
+        yield Problem(file, "maximum_temperature_c", "is not above the minimum; raise it")
+    if chemistry.activation_needed != (chemistry.activated_life_days is not None):
+        yield Problem(
+            file, "activated_life_days", "and activation_needed disagree; give both or neither"
+        )
+
+
+def _detergent_contradictions(detergent: Detergent, file: str) -> Iterator[Problem]:
+    if detergent.maximum_soak <= detergent.soak_for:
+        yield Problem(file, "maximum_soak", "is not longer than soak_for; raise it")
+    if detergent.water_maximum_c <= detergent.water_minimum_c:
+        yield Problem(file, "water_maximum_c", "is not above water_minimum_c; raise it")
+
+
+def _misnamed(product: Product, file: str) -> Iterator[Problem]:
+    if file != f"{product.name}.toml":
+        yield Problem(file, "name", f"is {product.name}; a file bears its product's name")
+    if isinstance(product, Chemistry) and product.contact_time < SHORTEST_BY_HAND:
+        yield Problem(
+            file,
+            "contact_time",
+            "is shorter than any published soak by hand, 7 min; machines' figures are not taken",
+        )
+
+
+def _read_figure(field: Field, written: object, key: str, file: str) -> Figure | Problem:
+    if not isinstance(written, Mapping) or "value" not in written:
+        return Problem(
+            file, key, f'has no source; write {{ value = "{written}", source = "..." }}'
+        )
+    unknown = set(written) - {"value", "source", "reason"}
+    if unknown:
+        return Problem(file, key, f"has {', '.join(sorted(unknown))} beside its value and source")
+    figure = read_value(field, written["value"], key, file)
+    if isinstance(figure, Problem):
+        return figure
+    source, reason = written.get("source", ""), written.get("reason", "")
+    if field.sourced and not (isinstance(source, str) and source.strip()):
+        return Problem(
+            file, key, f'has no source; name the publication, "from memory" or "{NO_SOURCE}"'
+        )
+    return Figure(figure.value, source, str(reason))

@@ -1,0 +1,285 @@
+"""Laxer than the published number? Then a written reason is due."""
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import replace
+from enum import Enum
+from typing import Any, TypeVar
+
+from flows.protocols.check import Figure, contradictions, read_key, read_value
+from flows.protocols.fields import STRIP_POLICIES, standing
+from flows.protocols.model import (
+    CycleProtocol,
+    Problem,
+    Product,
+    Selection,
+    Shelf,
+    SiteChoice,
+)
+
+P = TypeVar("P", bound=Product)
+
+
+class Laxer(Enum):
+    """Which way is laxer, and what to do instead of giving a reason."""
+
+    LESS = "raise it"
+    MORE = "lower it"
+    EITHER = "keep it"
+    """Both ways are wrong: a stronger detergent as much as a weaker one."""
+
+
+LAXER: Mapping[str, Laxer] = {
+    # disinfectant
+    "contact_time": Laxer.LESS,
+    "bell_margin": Laxer.LESS,
+    "minimum_temperature_c": Laxer.LESS,
+    "maximum_temperature_c": Laxer.MORE,
+    "recheck_within_c": Laxer.LESS,
+    "maximum_soak": Laxer.MORE,
+    "activated_life_days": Laxer.MORE,
+    "jug_open_life_days": Laxer.MORE,
+    "reuse_life_days": Laxer.MORE,
+    "bath_life": Laxer.MORE,
+    "bath_uses_max": Laxer.MORE,
+    "jug_store_minimum_c": Laxer.LESS,
+    "wipe_wet_time": Laxer.LESS,
+    "rinse_count": Laxer.LESS,
+    "rinse_volume_l": Laxer.LESS,
+    "rinse_each_for": Laxer.LESS,
+    "rinse_water": Laxer.EITHER,
+    "strip_policy": Laxer.MORE,
+    # strip
+    "dip_for": Laxer.EITHER,
+    "read_after": Laxer.EITHER,
+    "read_within": Laxer.MORE,
+    "strips_per_test": Laxer.LESS,
+    "open_life_days": Laxer.MORE,
+    "qc_positive": Laxer.LESS,
+    "qc_negative": Laxer.LESS,
+    # device and cover
+    "unplug_needed": Laxer.LESS,
+    "hang_time": Laxer.MORE,
+    # detergent
+    "ml_per_litre": Laxer.EITHER,
+    "soak_for": Laxer.LESS,
+    "soak_volume_ml": Laxer.LESS,
+    "water_minimum_c": Laxer.LESS,
+    "water_maximum_c": Laxer.MORE,
+    "one_batch_per_device": Laxer.LESS,
+}
+"""Every figure a site may set for itself. What is not here (which strip fits, what a pass looks
+like, where the immersion line is) is a fact of the product."""
+
+FACTS = frozenset(
+    {
+        "activation_needed",
+        "chemistries",
+        "fail_colour",
+        "immersion_line",
+        "mec",
+        "pass_colour",
+        "strips",
+    }
+)
+"""What is not for a site to choose, and would change the worth of a step already done."""
+
+
+def is_laxer(key: str, value: Any, published: Any) -> bool:
+    """Whether *value* asks less of people or product than *published* does."""
+    if LAXER[key] is Laxer.EITHER:
+        return bool(value != published)
+    if LAXER[key] is Laxer.LESS:
+        return _rank(key, value) < _rank(key, published)
+    return _rank(key, value) > _rank(key, published)
+
+
+def protocol_for(
+    selection: Selection, site_choices: Iterable[SiteChoice], shelf: Shelf
+) -> CycleProtocol | list[Problem]:
+    """The selected products with the site's choices laid over them, or all that is against it.
+
+    A choice that is laxer than published loads only with a written reason, and is then listed as
+    a deviation. A later choice takes the place of an earlier one of the same figure.
+    """
+    choices = tuple({(each.product, each.key): each for each in site_choices}.values())
+    problems = [*_missing(selection, shelf), *_refusals(choices, shelf)]
+    if problems:
+        return problems
+    chosen = _bundle(selection, shelf, choices)
+    return list(_mismatches(chosen)) or chosen
+
+
+def check_choices(
+    mapping: Mapping[str, Any], file: str, shelf: Shelf
+) -> tuple[SiteChoice, ...] | list[Problem]:
+    """A site's own file, named as the product on the *shelf*, with the figures it sets itself."""
+    product = shelf.product(file.removesuffix(".toml"))
+    if product is None:
+        return [Problem(file, "name", "is not that of a product known here")]
+    read = {key: read_key(product.table, mapping, key, file) for key in mapping}
+    choices = tuple(
+        SiteChoice(
+            product.name, key, product.table[key].kind.shows(each.value), each.reason, each.source
+        )
+        for key, each in read.items()
+        if isinstance(each, Figure)
+    )
+    problems = [each for each in read.values() if isinstance(each, Problem)]
+    return [*problems, *_refusals(choices, shelf)] or choices
+
+
+def stricter_of(one: CycleProtocol, other: CycleProtocol) -> CycleProtocol:
+    """For each figure the stricter of two versions: what a release must satisfy.
+
+    Where neither way is stricter the first one's stands; `disagreements` names those. Raises
+    ValueError if they are not versions of the same products.
+    """
+    if _names(one) != _names(other):
+        raise ValueError(f"{_names(one)} and {_names(other)} are not versions of one protocol.")
+    return replace(
+        one,
+        chemistry=_stricter_product(one.chemistry, other.chemistry),
+        strip=_stricter_product(one.strip, other.strip),
+        device_model=_stricter_product(one.device_model, other.device_model),
+        detergent=_stricter_product(one.detergent, other.detergent),
+        covers=tuple(map(_stricter_product, one.covers, other.covers)),
+        deviations=tuple(dict.fromkeys(one.deviations + other.deviations)),
+    )
+
+
+def disagreements(one: CycleProtocol, other: CycleProtocol) -> tuple[str, ...]:
+    """The figures and facts, as 'product.key', in which no cycle can satisfy both versions."""
+    either_way = FACTS | {key for key, laxer in LAXER.items() if laxer is Laxer.EITHER}
+    return tuple(
+        f"{ours.name}.{key}"
+        for ours, theirs in zip(one.products(), other.products(), strict=True)
+        for key in ours.table
+        if key in either_way and getattr(ours, key) != getattr(theirs, key)
+    )
+
+
+def _rank(key: str, value: Any) -> tuple[int, Any]:
+    if value is None:  # no limit; but no hang time of its own means closing, the same day
+        return (-1 if key == "hang_time" else 1, 0)
+    return (0, STRIP_POLICIES.index(value) if key == "strip_policy" else value)
+
+
+def _missing(selection: Selection, shelf: Shelf) -> Iterator[Problem]:
+    for key, name, known in (
+        ("chemistry", selection.chemistry, shelf.chemistries),
+        ("strip", selection.strip, shelf.strips),
+        ("device_model", selection.device_model, shelf.devices),
+        ("detergent", selection.detergent, shelf.detergents),
+    ):
+        if name not in known:
+            yield Problem("site", key, f"is {name}; known are: {', '.join(sorted(known))}")
+    model = shelf.devices.get(selection.device_model)
+    for cover in model.covers if model else ():
+        if cover not in shelf.covers:
+            known_covers = ", ".join(sorted(shelf.covers))
+            yield Problem(
+                f"{selection.device_model}.toml",
+                "covers",
+                f"has {cover}; known are: {known_covers}",
+            )
+
+
+def _refusals(choices: Iterable[SiteChoice], shelf: Shelf) -> Iterator[Problem]:
+    for choice in choices:
+        product = shelf.product(choice.product)
+        if product is None:
+            file = f"{choice.product}.toml"
+            yield Problem(file, choice.key, "is set, but no such product is known here")
+        else:
+            yield from _refusal(product, choice)
+
+
+def _refusal(product: Product, choice: SiteChoice) -> Iterator[Problem]:
+    file = f"{product.name}.toml"
+    if choice.key not in LAXER or choice.key not in product.table:
+        yield Problem(file, choice.key, "is not for a site to choose")
+        return
+    figure = read_value(product.table[choice.key], choice.value, choice.key, file)
+    if isinstance(figure, Problem):
+        yield figure
+    elif not choice.reason.strip() and is_laxer(
+        choice.key, figure.value, getattr(product, choice.key)
+    ):
+        facts = _beside_published(product, choice)
+        yield Problem(file, choice.key, f"is {facts}; add a reason or {LAXER[choice.key].value}")
+
+
+def _beside_published(product: Product, choice: SiteChoice) -> str:
+    published = product.table[choice.key].kind.shows(getattr(product, choice.key))
+    known = standing(product.source_of(choice.key))
+    return f"{choice.value}, the {known} figure is {published}"
+
+
+def _bundle(selection: Selection, shelf: Shelf, choices: tuple[SiteChoice, ...]) -> CycleProtocol:
+    model = shelf.devices[selection.device_model]
+    published = CycleProtocol(
+        chemistry=shelf.chemistries[selection.chemistry],
+        strip=shelf.strips[selection.strip],
+        device_model=model,
+        detergent=shelf.detergents[selection.detergent],
+        covers=tuple(shelf.covers[name] for name in model.covers),
+    )
+    return replace(
+        published,
+        chemistry=_with_choices(published.chemistry, choices),
+        strip=_with_choices(published.strip, choices),
+        device_model=_with_choices(published.device_model, choices),
+        detergent=_with_choices(published.detergent, choices),
+        covers=tuple(_with_choices(cover, choices) for cover in published.covers),
+        deviations=tuple(_deviations(published, choices)),
+    )
+
+
+def _with_choices(product: P, choices: Iterable[SiteChoice]) -> P:
+    own = [choice for choice in choices if choice.product == product.name]
+    values = {each.key: product.table[each.key].kind.reads(each.value) for each in own}
+    return _replaced(product, values, {choice.key: choice.source for choice in own})
+
+
+def _deviations(published: CycleProtocol, choices: Iterable[SiteChoice]) -> Iterator[str]:
+    products = {product.name: product for product in published.products()}
+    for choice in choices:
+        product = products.get(choice.product)
+        if product is None:
+            continue  # of another device, or another disinfectant, of the same site
+        value = product.table[choice.key].kind.reads(choice.value)
+        if is_laxer(choice.key, value, getattr(product, choice.key)):
+            yield f"{product.name}.{choice.key} is {_beside_published(product, choice)}"
+
+
+def _mismatches(protocol: CycleProtocol) -> Iterator[Problem]:
+    chemistry, strip, model = protocol.chemistry, protocol.strip, protocol.device_model
+    if strip.name not in chemistry.strips:
+        yield Problem(f"{chemistry.name}.toml", "strips", f"does not name {strip.name}")
+    if chemistry.name not in strip.chemistries:
+        yield Problem(f"{strip.name}.toml", "chemistries", f"does not name {chemistry.name}")
+    if chemistry.name not in model.chemistries:
+        yield Problem(f"{model.name}.toml", "chemistries", f"does not name {chemistry.name}")
+    if protocol.maximum_soak <= protocol.bell_after:
+        yield Problem(f"{model.name}.toml", "maximum_soak", "is over before the bell")
+    for product in protocol.products():
+        yield from contradictions(product, f"{product.name}.toml")
+
+
+def _names(protocol: CycleProtocol) -> list[str]:
+    return [product.name for product in protocol.products()]
+
+
+def _stricter_product(one: P, other: P) -> P:
+    values = {
+        key: getattr(other, key)
+        for key in one.table
+        if LAXER.get(key, Laxer.EITHER) is not Laxer.EITHER
+        and is_laxer(key, getattr(one, key), getattr(other, key))
+    }
+    return _replaced(one, values, {key: other.source_of(key) for key in values})
+
+
+def _replaced(product: P, values: Mapping[str, Any], sources: Mapping[str, str]) -> P:
+    merged = {**dict(product.sources), **sources}
+    return replace(product, **values, sources=tuple(sorted(merged.items())))

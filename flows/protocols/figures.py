@@ -1,0 +1,149 @@
+"""How a figure is written: '12 min', '20 C', '7.8 ml/l'; into a value, a sentence, JSON, and back.
+
+No kind takes a float: what is recorded must be exactly what was written.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+_UNITS = {
+    "days": timedelta(days=1),
+    "day": timedelta(days=1),
+    "h": timedelta(hours=1),
+    "min": timedelta(minutes=1),
+    "s": timedelta(seconds=1),
+}
+_SPAN = re.compile(r"([0-9]{1,5}) (days?|h|min|s)")
+_DAYS = re.compile(r"([0-9]{1,5}) days?")
+_COUNT = re.compile(r"([0-9]{1,5})")
+_NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+
+GSM_SAFE = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 %.,:;+-/()'"
+"""What words for texts may be made of: one septet each. Source: 3GPP TS 23.038, 6.2.1."""
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """One way of writing a figure. `reads` and `thaws` raise ValueError for anything else."""
+
+    reads: Callable[[object], Any]
+    shows: Callable[[Any], str]
+    thaws: Callable[[Any], Any]
+    example: str
+
+
+def frozen(value: object) -> object:
+    """*value* as JSON can hold it: spans in whole seconds, decimals as text, no floats."""
+    if isinstance(value, timedelta):
+        return value // timedelta(seconds=1)
+    if isinstance(value, Decimal):
+        return format(value, "f")
+    if isinstance(value, tuple):
+        return list(value)
+    return value
+
+
+def optional(kind: Kind) -> Kind:
+    """The same kind, or the word 'none': what does not exist is said, never left out."""
+    return Kind(
+        reads=lambda written: None if written == "none" else kind.reads(written),
+        shows=lambda value: "none" if value is None else kind.shows(value),
+        thaws=lambda plain: None if plain is None else kind.thaws(plain),
+        example=f"{kind.example} or none",
+    )
+
+
+def amount(unit: str, example: str) -> Kind:
+    """A decimal with its *unit*."""
+    pattern = re.compile(rf"([0-9]{{1,5}}(?:\.[0-9]{{1,3}})?) {re.escape(unit)}")
+    return Kind(
+        reads=lambda written: Decimal(_match(pattern, written)[1]),
+        shows=lambda value: f"{value} {unit}",
+        thaws=Decimal,
+        example=example,
+    )
+
+
+def words(longest: int, example: str) -> Kind:
+    """Words that go into texts, at most *longest* characters of the SMS alphabet."""
+
+    def read(written: object) -> str:
+        fits = isinstance(written, str) and 0 < len(written.strip()) <= len(written) <= longest
+        if not fits or not set(str(written)) <= set(GSM_SAFE):
+            raise ValueError(written)
+        return str(written)
+
+    return Kind(reads=read, shows=str, thaws=read, example=example)
+
+
+def one_of(*allowed: str) -> Kind:
+    """One word of a closed list."""
+
+    def read(written: object) -> str:
+        if written not in allowed:
+            raise ValueError(written)
+        return str(written)
+
+    return Kind(reads=read, shows=str, thaws=read, example=" or ".join(allowed))
+
+
+def _match(pattern: re.Pattern[str], written: object) -> re.Match[str]:
+    found = pattern.fullmatch(written) if isinstance(written, str) else None
+    if found is None:
+        raise ValueError(written)
+    return found
+
+
+def _read_span(written: object) -> timedelta:
+    found = _match(_SPAN, written)
+    return int(found[1]) * _UNITS[found[2]]
+
+
+def _show_span(span: timedelta) -> str:
+    unit = next((name for name, length in _UNITS.items() if span and not span % length), "s")
+    count = span // _UNITS[unit]
+    return "1 day" if (count, unit) == (1, "days") else f"{count} {unit}"
+
+
+def _read_count(written: object) -> int:
+    if isinstance(written, int) and not isinstance(written, bool):
+        return written
+    return int(_match(_COUNT, written)[1])
+
+
+def _read_yes_no(written: object) -> bool:
+    if isinstance(written, bool):
+        return written
+    if written not in {"yes", "no"}:
+        raise ValueError(written)
+    return written == "yes"
+
+
+def _read_name(written: object) -> str:
+    return _match(_NAME, written)[0]
+
+
+def _read_names(written: object) -> tuple[str, ...]:
+    if not isinstance(written, list):
+        raise ValueError(written)  # noqa: TRY004  one kind of refusal for every reader
+    return tuple(_read_name(each) for each in written)
+
+
+SPAN = Kind(
+    _read_span, _show_span, lambda seconds: timedelta(seconds=_read_count(seconds)), "12 min"
+)
+DAYS = Kind(
+    lambda written: int(_match(_DAYS, written)[1]),
+    lambda days: _show_span(timedelta(days=days)),
+    _read_count,
+    "14 days",
+)
+CELSIUS = amount("C", "20 C")
+COUNT = Kind(_read_count, str, _read_count, "3")
+YES_NO = Kind(_read_yes_no, lambda value: "yes" if value else "no", _read_yes_no, "true")
+NAME = Kind(_read_name, str, _read_name, "opa_055")
+NAMES = Kind(_read_names, ", ".join, _read_names, '["opa_055"]')
