@@ -50,10 +50,10 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "day": "31 Mar 27",
         "count": "99",
         "millilitres": "999.9",
-        "water": "9999",
+        "water_ml": "9999",
         "litres": "99.9",
-        "dip": "30 s",
-        "wait": "150 s",
+        "dip_for": "30 s",
+        "wait_for": "150 s",
         "person": "WWWWWWWWWWWW",
         "contact": "WWWWWWWWWWWW",
         "site": "WWWWWWWWWWWWWWWW",
@@ -66,7 +66,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "digit_c": "9",
         "lot": "WWWWWWWWWWWW",
         "head": "ffffffff",
-        "state": "WW99 NOT READY",
+        "standing": "WW99 NOT READY",
         "page": "9",
     }
 )

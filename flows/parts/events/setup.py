@@ -15,7 +15,7 @@ class SiteOpened(Event):
 
 @happened
 class SiteChoiceMade(Event):
-    """A figure that the site sets otherwise than published, with its written reason."""
+    """A figure that the site sets otherwise than published; its written reason by its digest."""
 
     product: str
     key: str

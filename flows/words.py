@@ -1,0 +1,94 @@
+"""The one table of command words and answers, and the words carriers keep for themselves.
+
+Translated with the rest. Texts name a word by its slug, as a placeholder, so that what is asked
+for and what is understood cannot drift apart.
+"""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from flows.parts.situation import Vocabulary
+from flows.parts.text import Text, say
+
+RESERVED = frozenset(
+    {
+        "STOP",
+        "STOPALL",
+        "UNSUBSCRIBE",
+        "CANCEL",
+        "END",
+        "QUIT",
+        "REVOKE",
+        "OPTOUT",
+        "START",
+        "UNSTOP",
+        "YES",
+        "HELP",
+        "INFO",
+        "ARRET",
+    }
+)
+"""Words that carriers or the gateway act on themselves. Source: the gateway's advanced opt-out
+documentation, and its list of French words."""
+
+COMMANDS: Mapping[str, Text] = MappingProxyType(
+    {
+        "clean": say("word.clean", "CLEAN"),
+        "used": say("word.used", "USED"),
+        "check": say("word.check", "CHECK"),
+        "open": say("word.open", "OPEN"),
+        "pour": say("word.pour", "POUR"),
+        "test": say("word.test", "TEST"),
+        "discard": say("word.discard", "DISCARD"),
+        "state": say("word.state", "STATE"),
+        "left": say("word.left", "LEFT"),
+        "fault": say("word.fault", "FAULT"),
+        "spill": say("word.spill", "SPILL"),
+        "splash": say("word.splash", "SPLASH"),
+        "take": say("word.take", "TAKE"),
+        "lift": say("word.lift", "LIFT"),
+        "menu": say("word.menu", "MENU"),
+        "about": say("word.about", "ABOUT"),
+    }
+)
+
+ANSWERS: Mapping[str, Text] = MappingProxyType(
+    {
+        "ready": say("word.ready", "READY"),
+        "none": say("word.none", "NONE"),
+        "sound": say("word.sound", "SOUND"),
+        "damaged": say("word.damaged", "DAMAGED"),
+        "unsure": say("word.unsure", "UNSURE"),
+        "soaped": say("word.soaped", "SOAPED"),
+        "water": say("word.water", "WATER"),
+        "wet": say("word.wet", "WET"),
+        "wiped": say("word.wiped", "WIPED"),
+        "mixed": say("word.mixed", "MIXED"),
+        "under": say("word.under", "UNDER"),
+        "dip": say("word.dip", "DIP"),
+        "rinsed": say("word.rinsed", "RINSED"),
+        "dry": say("word.dry", "DRY"),
+        "tub": say("word.tub", "TUB"),
+        "in": say("word.in", "IN"),
+        "out": say("word.out", "OUT"),
+        "again": say("word.again", "AGAIN"),
+        "whole": say("word.whole", "WHOLE"),
+        "flushed": say("word.flushed", "FLUSHED"),
+        "dried": say("word.dried", "DRIED"),
+        "good": say("word.good", "GOOD"),
+        "stained": say("word.stained", "STAINED"),
+        "covered": say("word.covered", "COVERED"),
+        "draped": say("word.draped", "DRAPED"),
+        "poured": say("word.poured", "POURED"),
+        "topped": say("word.topped", "TOPPED"),
+        "later": say("word.later", "LATER"),
+        "stayed": say("word.stayed", "STAYED"),
+        "moved": say("word.moved", "MOVED"),
+        "lifted": say("word.lifted", "LIFTED"),
+        "away": say("word.away", "AWAY"),
+    }
+)
+
+WORDS: Mapping[str, Text] = MappingProxyType({**COMMANDS, **ANSWERS})
+
+ENGLISH = Vocabulary(MappingProxyType({slug: text.english for slug, text in WORDS.items()}))
