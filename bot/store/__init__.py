@@ -1,0 +1,1 @@
+"""SQLAlchemy, and nothing that decides."""
