@@ -1,0 +1,149 @@
+"""270331, 31/03/27, 03/27, '31 mar 27'; ambiguous is asked back."""
+
+import re
+from calendar import monthrange
+from collections.abc import Mapping, Sequence
+from datetime import date
+from typing import Literal
+
+from flows.replies import NotUnderstood
+from flows.replies.choice import nearest
+from flows.replies.typed import Typed, fold
+
+Order = Literal["dmy", "mdy"]
+
+ENGLISH_MONTHS: Mapping[str, int] = {
+    "January": 1,
+    "February": 2,
+    "March": 3,
+    "April": 4,
+    "May": 5,
+    "June": 6,
+    "July": 7,
+    "August": 8,
+    "September": 9,
+    "October": 10,
+    "November": 11,
+    "December": 12,
+}
+
+_AROUND = frozenset({"EXP", "EXPIRY", "EXPIRES", "DATE", "USE", "BY", "BEFORE", "ON", "OF", "THE"})
+_ORDINALS = frozenset({"ST", "ND", "RD", "TH"})
+_PIECE = re.compile(r"[0-9]+|[^\s0-9./,'-]+")
+_WELL_FORMED = re.compile(r"(?:[0-9]{2}|[0-9]{4})-[0-9]{1,2}-[0-9]{0,2}")
+_SHORTEST_MONTH = 3
+_WRITTEN_YEAR = 4
+_SIX, _EIGHT = 6, 8
+_CENTURY = range(2000, 2100)
+_MONTHS = range(1, 13)
+
+_Written = tuple[str, str, str]
+"""Year, month and day as digits; no day means the last of the month."""
+
+
+def printed_date(
+    typed: Typed,
+    order: Order | None = None,
+    months: Mapping[str, int] = ENGLISH_MONTHS,
+    *,
+    day_needed: bool = False,
+) -> date | NotUnderstood:
+    """Read a date as it is printed on a container: 2000 to 2099, no day means the month's last.
+
+    Six digits are year, month, day, and day 00 is the month's last. Source: GS1 General
+    Specifications, application identifier 17 (from memory). `order` is the site's own habit for
+    03/04/27; without one, two possible dates come back as ambiguous. `day_needed` refuses a
+    month alone, for an opening date, where the month's last day would be too kind.
+    """
+    if not typed.words:
+        return NotUnderstood("empty")
+    parts = _parts(typed.words, months)
+    if isinstance(parts, NotUnderstood):
+        return parts
+    written = _in_figures(parts, order) or _with_name(parts)
+    if isinstance(written, NotUnderstood):
+        return written
+    if day_needed and not written[0][2]:
+        return NotUnderstood("day")
+    possible = dict.fromkeys(day for day in map(_day, written) if day)
+    if len(possible) > 1:
+        return NotUnderstood("ambiguous", dates=tuple(possible))
+    return next(iter(possible), NotUnderstood("impossible"))
+
+
+def _parts(words: Sequence[str], months: Mapping[str, int]) -> list[str | int] | NotUnderstood:
+    """Return figures as text and named months as numbers, in the order typed."""
+    parts: list[str | int] = []
+    for piece in _PIECE.findall(" ".join(words)):
+        if piece.isdecimal():
+            parts.append(piece)
+        elif piece not in _AROUND | _ORDINALS:
+            month = _month(piece, {fold(name): at for name, at in months.items()})
+            if isinstance(month, NotUnderstood):
+                return month
+            parts.append(month)
+    return parts
+
+
+def _month(piece: str, months: Mapping[str, int]) -> int | NotUnderstood:
+    begun = {months[name] for name in months if name.startswith(piece)}
+    if len(begun) == 1 and len(piece) >= _SHORTEST_MONTH:
+        return begun.pop()
+    return NotUnderstood("ambiguous") if len(begun) > 1 else nearest(piece, months)
+
+
+def _in_figures(parts: Sequence[str | int], order: Order | None) -> list[_Written]:
+    match parts:
+        case [str(run)]:
+            return _run_together(run, order)
+        case [str(year), str(month)] if len(year) == _WRITTEN_YEAR:
+            return [(year, month, "")]
+        case [str(month), str(year)]:
+            return [(year, month, "")]
+        case [str(year), str(month), str(day)] if len(year) == _WRITTEN_YEAR:
+            return [(year, month, day)]
+        case [str(first), str(second), str(year)]:
+            return _in_order(first, second, year, order)
+    return []
+
+
+def _with_name(parts: Sequence[str | int]) -> list[_Written] | NotUnderstood:
+    match parts:
+        case [int(month), str(year)]:
+            return [(year, str(month), "")]
+        case [str(year), int(month)] if len(year) == _WRITTEN_YEAR:
+            return [(year, str(month), "")]
+        case [str(), int()]:
+            return NotUnderstood("year")
+        case [str(year), int(month), str(day)] if len(year) == _WRITTEN_YEAR:
+            return [(year, str(month), day)]
+        case [str(day), int(month), str(year)] | [int(month), str(day), str(year)]:
+            return [(year, str(month), day)]
+    return NotUnderstood("date")
+
+
+def _run_together(run: str, order: Order | None) -> list[_Written]:
+    if len(run) == _SIX:
+        return [(run[:2], run[2:4], run[4:].replace("00", ""))]
+    if len(run) == _EIGHT:
+        # No run of eight is a date both ways: 20 would have to be a month.
+        return [(run[:4], run[4:6], run[6:]), *_in_order(run[:2], run[2:4], run[4:], order)]
+    return []
+
+
+def _in_order(first: str, second: str, year: str, order: Order | None) -> list[_Written]:
+    written: dict[Order, _Written] = {"dmy": (year, second, first), "mdy": (year, first, second)}
+    return [written[order]] if order else list(written.values())
+
+
+def _day(written: _Written) -> date | None:
+    if not _WELL_FORMED.fullmatch("-".join(written)):
+        return None
+    year, month = int(written[0]), int(written[1])
+    if len(written[0]) < _WRITTEN_YEAR:
+        year += _CENTURY.start
+    if year not in _CENTURY or month not in _MONTHS:
+        return None
+    last = monthrange(year, month)[1]
+    day = int(written[2] or last)
+    return date(year, month, day) if 1 <= day <= last else None

@@ -1,0 +1,142 @@
+"""IN 21.5 and OUT 47: the two texts that are evidence of a soak (S2, S17)."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from itertools import pairwise
+
+from flows.replies import NotUnderstood
+from flows.replies.choice import is_one_slip
+from flows.replies.numbers import figures, is_figure
+from flows.replies.temperature import PLAUSIBLE, Reading, reading, unit_of
+from flows.replies.typed import POLITE, Typed
+
+_AROUND = POLITE | {"ABOUT", "AT", "TEMP", "TEMPERATURE", "BATH", "BELL", "NUMBER", "NR"}
+"""Words that may stand around the numbers; any other could turn the meaning: IN 5 MIN."""
+
+_TWO_DIGITS = re.compile("[0-9]{2}")
+
+
+@dataclass(frozen=True, slots=True)
+class InReply:
+    """The device went in: the bell number, where one was asked for, and the bath."""
+
+    number: int | None
+    reading: Reading
+
+
+@dataclass(frozen=True, slots=True)
+class OutReply:
+    """The device came out; nothing that is unclear beside it can undo that."""
+
+    number: int | None = None
+    reading: Reading | None = None
+    doubt: NotUnderstood | None = None
+    """What else was typed and could not be taken: the bell number or the temperature."""
+
+
+def read_in(
+    typed: Typed,
+    number_expected: int | None = None,
+    plausible: tuple[Decimal, Decimal] = PLAUSIBLE,
+) -> InReply | NotUnderstood:
+    """S2, S17: IN with the bath's temperature, and with the open bell number if there is one.
+
+    Bell numbers have two digits. Their order is forgiven where one of them is the open one.
+    """
+    words = _words_after("IN", typed)
+    if isinstance(words, NotUnderstood):
+        return words
+    if _strange(words):
+        return NotUnderstood("word")
+    if number_expected is not None:
+        if f"{number_expected:02d}" not in words:
+            return NotUnderstood(_number_missing(words))
+        words = _without(words, f"{number_expected:02d}")
+    if not figures(words):
+        return NotUnderstood("temperature")
+    bath = reading(words, plausible)
+    return bath if isinstance(bath, NotUnderstood) else InReply(number_expected, bath)
+
+
+def read_out(
+    typed: Typed,
+    number_expected: int | None = None,
+    plausible: tuple[Decimal, Decimal] = PLAUSIBLE,
+) -> OutReply | NotUnderstood:
+    """S2, S3: OUT, the bell number if typed, the bath's temperature if typed.
+
+    Bell numbers have two digits. Whether the number is the right one is the rule's to say;
+    `number_expected` only tells it from a temperature that was typed first.
+    """
+    words = _words_after("OUT", typed)
+    if isinstance(words, NotUnderstood):
+        return words
+    if _strange(words):
+        return OutReply(doubt=NotUnderstood("word"))
+    bells = [word for word in _plain_numbers(words) if _TWO_DIGITS.fullmatch(word)]
+    if not bells:
+        return _out_without_number(words, plausible)
+    expected = "" if number_expected is None else f"{number_expected:02d}"
+    bell = expected if expected in bells else bells[0]
+    return _with_reading(int(bell), _without(words, bell), plausible)
+
+
+def _words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:
+    """Return what follows the keyword, which comes first, glued to a number or not."""
+    if not typed.words:
+        return NotUnderstood("empty")
+    if typed.asks:
+        return NotUnderstood("question")
+    first, rest = typed.words[0], typed.words[1:]
+    if first == keyword:
+        return rest
+    glued = re.fullmatch(rf"{keyword}[^\w\u00b0]*([0-9].*)", first)
+    if glued:
+        return (glued[1], *rest)
+    if is_one_slip(re.sub(r"[\W\d_]+$", "", first), keyword):
+        return NotUnderstood("near", near=keyword)
+    return NotUnderstood("word")
+
+
+def _strange(words: Sequence[str]) -> bool:
+    return any(
+        word not in _AROUND and not is_figure(word) and unit_of(word) is None for word in words
+    )
+
+
+def _number_missing(words: Sequence[str]) -> str:
+    has_another = any(map(_TWO_DIGITS.fullmatch, words)) and len(figures(words)) > 1
+    return "wrong number" if has_another else "bell number"
+
+
+def _plain_numbers(words: Sequence[str]) -> list[str]:
+    """Return the whole numbers that no unit follows."""
+    return [
+        word
+        for word, after in pairwise([*words, ""])
+        if re.fullmatch("[0-9]+", word) and not unit_of(after)
+    ]
+
+
+def _without(words: Sequence[str], number: str) -> tuple[str, ...]:
+    at = words.index(number)
+    return (*words[:at], *words[at + 1 :])
+
+
+def _out_without_number(words: Sequence[str], plausible: tuple[Decimal, Decimal]) -> OutReply:
+    if _plain_numbers(words):
+        return OutReply(doubt=NotUnderstood("bell number"))
+    return _with_reading(None, words, plausible)
+
+
+def _with_reading(
+    number: int | None, words: Sequence[str], plausible: tuple[Decimal, Decimal]
+) -> OutReply:
+    if not figures(words):
+        return OutReply(number)
+    bath = reading(words, plausible)
+    if isinstance(bath, NotUnderstood):
+        return OutReply(number, doubt=bath)
+    return OutReply(number, bath)

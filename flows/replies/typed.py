@@ -1,0 +1,125 @@
+"""A text tidied once: every reader of answers looks at the same words."""
+
+import re
+import unicodedata
+from dataclasses import dataclass, replace
+
+LONGEST = 1600
+"""Characters kept of a text, the gateway's limit for one message. Source: from memory."""
+
+POLITE = frozenset({"OK", "OKAY", "PLEASE", "PLS", "THANKS", "THANK", "YOU", "THX", "NOW"})
+"""Words that change no answer; where one of them is an answer, the answer comes first."""
+
+_TAKES_BACK = frozenset({"NO", "NOT", "WAIT", "WRONG", "SORRY", "OOPS", "MISTAKE"})
+_SHORT_ANSWER = 4
+_SAME_AS = str.maketrans(
+    {
+        "\u00ba": "\u00b0",  # the ordinal sign beside the degree sign on many keyboards
+        "\u00b7": ".",
+        "\u066b": ".",
+        "\u3002": ".",
+        "\u060c": ",",
+        "\u3001": ",",
+        "\u061f": "?",
+        "\u2010": "-",
+        "\u2011": "-",
+        "\u2012": "-",
+        "\u2013": "-",
+        "\u2014": "-",
+        "\u2212": "-",
+    }
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What somebody typed."""
+
+    text: str
+    """As it came, cut at `LONGEST`."""
+    lines: tuple[tuple[str, ...], ...]
+    """The words of every line that has any."""
+    words: tuple[str, ...]
+    """Upper case, no accents, no punctuation at the ends; a signature below is left out."""
+    asks: bool = False
+    """It ends with a question mark."""
+
+    def after(self, count: int) -> "Typed":
+        """Return the same text from its word number `count` on: what follows a command."""
+        return replace(self, words=self.words[count:])
+
+    def without(self, *words: str) -> "Typed":
+        """Return the same text without these words, as for a device label that was read."""
+        gone = {fold(word) for word in words}
+        return replace(self, words=tuple(word for word in self.words if word not in gone))
+
+
+def tidy(raw: str) -> Typed:
+    """Tidy a text: width, accents, case, digits of any script, punctuation, signature."""
+    text = raw[:LONGEST]
+    folded = [line for line in map(fold, text.splitlines()) if _words(line)]
+    lines = tuple(_words(line) for line in folded)
+    answer = 1 if _is_signed(lines) else len(lines)
+    return Typed(
+        text=text,
+        lines=lines,
+        words=tuple(word for line in lines[:answer] for word in line),
+        asks=any(line.rstrip(" .!\"')").endswith("?") for line in folded[:answer]),
+    )
+
+
+def fold(text: str) -> str:
+    """Fold what should compare as the same to the same: case, width, accents, digits."""
+    return "".join(map(_plain, text.translate(_SAME_AS))).upper()
+
+
+def _plain(character: str) -> str:
+    if character.isdecimal():
+        return str(unicodedata.decimal(character))
+    kind = unicodedata.category(character)
+    if kind in {"Cf", "Me"}:
+        return ""
+    if kind[0] in "CZ":
+        return " "
+    wide = "".join(mark for mark in unicodedata.normalize("NFKD", character) if not _accent(mark))
+    # A raised 2 or a half must never grow onto the number before it: 21 1/2 is not 211.
+    return f" {wide} " if any(part.isdecimal() for part in wide) else wide
+
+
+def _accent(mark: str) -> bool:
+    # Only these: signs of Indic and Arabic scripts are letters to their readers.
+    return "\u0300" <= mark <= "\u036f" or "\ufe00" <= mark <= "\ufe0f"
+
+
+def _words(line: str) -> tuple[str, ...]:
+    apart = re.sub(r"=|(?<=[^\W\d_]):", " ", line)
+    return tuple(bare for bare in map(_bare, apart.split()) if bare)
+
+
+def _bare(word: str) -> str:
+    kept = [at for at, character in enumerate(word) if _is_kept(character)]
+    if not kept:
+        return ""
+    first = kept[0]
+    if word[first].isdecimal() and _is_sign(word[:first]):
+        first -= 1
+    return word[first : kept[-1] + 1]
+
+
+def _is_kept(character: str) -> bool:
+    return unicodedata.category(character)[0] in "LMN" or character in "\u00b0%"
+
+
+def _is_sign(before: str) -> bool:
+    """Whether punctuation before a digit belongs to it: -3 and .5, but not ...5 or --5."""
+    return before[-1:] in {"-", ".", ","} and before[-2:-1] != before[-1:]
+
+
+def _is_signed(lines: tuple[tuple[str, ...], ...]) -> bool:
+    """Whether all below a short first line is a signature: no digit, nothing taken back."""
+    below = [word for line in lines[1:] for word in line]
+    return (
+        bool(below)
+        and len(lines[0]) <= _SHORT_ANSWER
+        and not any(word in _TAKES_BACK or re.search("[0-9]", word) for word in below)
+    )

@@ -1,0 +1,55 @@
+"""Dates as printed on containers and typed on phones."""
+
+from datetime import date
+from typing import cast
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flows.replies import NotUnderstood
+from flows.replies.dates import Order, printed_date
+from flows.replies.typed import tidy
+from tests.replies.as_typed import DATES
+from tests.replies.hints import hint
+
+
+@pytest.mark.parametrize(("raw", "order", "expected"), DATES)
+def test_a_date_as_typed(raw: str, order: str | None, expected: tuple[str, ...] | str) -> None:
+    read = printed_date(tidy(raw), cast("Order | None", order))
+
+    if isinstance(read, date):
+        assert expected == (read.isoformat(),)
+    else:
+        assert expected == hint(read)
+
+
+def test_an_ambiguous_date_comes_back_with_both() -> None:
+    both = (date(2027, 4, 3), date(2027, 3, 4))
+
+    assert printed_date(tidy("03/04/27")) == NotUnderstood("ambiguous", dates=both)
+
+
+@pytest.mark.parametrize("raw", ["03/27", "mar 2027", "270300"])
+def test_S5_a_month_alone_is_no_opening_date(raw: str) -> None:
+    assert printed_date(tidy(raw), day_needed=True) == NotUnderstood("day")
+
+
+def test_S5_an_opening_date_with_its_day_is_taken() -> None:
+    assert printed_date(tidy("31/03/27"), day_needed=True) == date(2027, 3, 31)
+
+
+def test_months_come_from_a_table_in_any_language() -> None:
+    months = {"juin": 6, "juillet": 7, "ao\u00fbt": 8}
+
+    assert printed_date(tidy("3 AOUT 27"), months=months) == date(2027, 8, 3)
+    assert printed_date(tidy("3 ao\u00fb 27"), months=months) == date(2027, 8, 3)
+    assert printed_date(tidy("3 jui 27"), months=months) == NotUnderstood("ambiguous")
+
+
+WAYS = ("%y%m%d", "%Y%m%d", "%Y-%m-%d", "%d/%m/%Y", "%d.%m.%y", "%d %b %y", "%d%b%Y", "%B %d, %Y")
+
+
+@given(st.dates(date(2000, 1, 1), date(2099, 12, 31)), st.sampled_from(WAYS))
+def test_every_day_of_the_century_is_read_as_strftime_writes_it(day: date, way: str) -> None:
+    assert day == printed_date(tidy(day.strftime(way)), "dmy")

@@ -1,0 +1,54 @@
+"""S2, S3: the two texts that bound a soak."""
+
+import pytest
+
+from flows.replies import NotUnderstood
+from flows.replies.in_out import InReply, OutReply, read_in, read_out
+from flows.replies.typed import tidy
+from tests.replies.as_typed import BELL, INS, OUTS
+from tests.replies.hints import hint
+
+
+@pytest.mark.parametrize(("raw", "bell", "expected"), INS)
+def test_S2_in_as_typed(
+    raw: str, bell: int | None, expected: tuple[int | None, str] | str
+) -> None:
+    read = read_in(tidy(raw), bell)
+
+    if isinstance(read, InReply):
+        assert expected == (read.number, str(read.reading.celsius))
+    else:
+        assert expected == hint(read)
+
+
+@pytest.mark.parametrize(("raw", "expected"), OUTS)
+def test_S2_out_as_typed(raw: str, expected: tuple[int | None, str | None, str] | str) -> None:
+    read = read_out(tidy(raw), BELL)
+
+    if isinstance(read, OutReply):
+        celsius = read.reading and str(read.reading.celsius)
+        assert expected == (read.number, celsius, read.doubt.hint if read.doubt else "")
+    else:
+        assert expected == hint(read)
+
+
+def test_S2_without_an_open_number_the_first_of_two_is_the_bell_number() -> None:
+    read = read_out(tidy("OUT 21 38"))
+
+    assert isinstance(read, OutReply)
+    assert read.number == 21
+
+
+def test_S2_a_wrong_number_is_handed_on_for_the_rule_to_refuse() -> None:
+    assert read_out(tidy("OUT 12"), 47) == OutReply(12)
+
+
+def test_S3_an_unclear_word_beside_out_does_not_undo_that_it_is_out() -> None:
+    read = read_out(tidy("out 47 by mistake"), 47)
+
+    assert read == OutReply(number=None, doubt=NotUnderstood("word"))
+
+
+def test_S10_a_device_label_is_taken_away_before_the_numbers_are_read() -> None:
+    assert read_out(tidy("OUT V1 47")) == OutReply(doubt=NotUnderstood("word"))
+    assert read_out(tidy("OUT V1 47").without("V1")) == OutReply(47)
