@@ -1,0 +1,1 @@
+"""Sums, each against its source."""

@@ -1,0 +1,1 @@
+"""Against the world outside: each test names its published source."""

@@ -1,0 +1,95 @@
+"""Check characters against ISO/IEC 7064:2003, by python-stdnum and by the standard's promises.
+
+The standard's scope promises that its systems show all single substitutions, and all or nearly
+all swaps of neighbours. Both are counted here over every case, not sampled: what a system can
+miss depends on the running sum alone, so every running sum stands for every text before it.
+"""
+
+from itertools import product
+from random import Random
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from stdnum.iso7064 import mod_37_36
+
+from flows.calculations.check_code import check_character, code_problem, release_code
+
+VALUES = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+
+
+@given(st.text(VALUES, min_size=1, max_size=20))
+def test_the_check_character_is_the_one_the_reference_library_gives(body: str) -> None:
+    assert mod_37_36.calc_check_digit(body) == check_character(body)
+
+
+@pytest.mark.parametrize("body", ["A12425GABC1234002", "V1K7P"])
+def test_the_reference_library_s_own_example_and_one_of_ours(body: str) -> None:
+    """The first body, with its M, is the worked example in that library's documentation."""
+    assert mod_37_36.validate(body + check_character(body))
+
+
+@given(st.from_regex("[0-9A-Z]{1,8}", fullmatch=True), st.randoms(use_true_random=False))
+def test_release_codes_are_valid_by_the_reference_library(label: str, chance: Random) -> None:
+    code = release_code(label, chance.randrange)
+
+    assert mod_37_36.is_valid(code.replace("-", ""))
+
+
+PREFIXES = tuple(
+    {check_character(body): body for body in map("".join, product(VALUES, VALUES))}.values()
+)
+"""One text before for each of the 36 values that the running sum can have."""
+
+
+def test_every_running_sum_is_stood_for() -> None:
+    assert len(PREFIXES) == 36
+
+
+def test_every_single_wrong_character_shows() -> None:
+    """Two texts that differ in one place never share their check character, whatever follows."""
+    for before in PREFIXES:
+        assert len({check_character(before + one) for one in VALUES}) == 36
+    for after in VALUES:
+        assert len({check_character(before + after) for before in PREFIXES}) == 36
+
+
+def test_of_swapped_neighbours_one_pair_in_630_is_missed_at_each_running_sum() -> None:
+    missed = [
+        (before, one, other)
+        for before in PREFIXES
+        for at, one in enumerate(VALUES)
+        for other in VALUES[at + 1 :]
+        if check_character(before + one + other) == check_character(before + other + one)
+    ]
+
+    neighbours = {VALUES[at : at + 2] for at in range(35)} | {"0Z"}
+    assert [before for before, _, _ in missed] == list(PREFIXES)
+    assert {one + other for _, one, other in missed} == neighbours
+
+
+def test_a_swap_with_the_check_character_is_missed_for_0_and_1_alone() -> None:
+    missed = [
+        last + check
+        for before in PREFIXES
+        for last in VALUES
+        if (check := check_character(before + last)) != last
+        and check_character(before + check) == last
+    ]
+
+    assert set(missed) == {"01", "10"}
+
+
+def test_every_misreading_of_a_release_code_shows() -> None:
+    code = release_code("V1", lambda below: below // 2)
+    plain = code.replace("-", "")
+
+    wrong = [
+        plain[:at] + other + plain[at + 1 :]
+        for at in range(len(plain))
+        for other in VALUES
+        if other != plain[at]
+    ]
+
+    assert len(wrong) == 6 * 35
+    assert None not in {code_problem(text) for text in wrong}
