@@ -145,9 +145,7 @@ def _misnamed(product: Product, file: str) -> Iterator[Problem]:
 
 def _read_figure(field: Field, written: object, key: str, file: str) -> Figure | Problem:
     if not isinstance(written, Mapping) or "value" not in written:
-        return Problem(
-            file, key, f'has no source; write {{ value = "{written}", source = "..." }}'
-        )
+        return Problem(file, key, 'needs both: { value = ..., source = "..." }')
     unknown = set(written) - {"value", "source", "reason"}
     if unknown:
         return Problem(file, key, f"has {', '.join(sorted(unknown))} beside its value and source")

@@ -72,10 +72,11 @@ def words(longest: int, example: str) -> Kind:
     """Words that go into texts, at most *longest* characters of the SMS alphabet."""
 
     def read(written: object) -> str:
-        fits = isinstance(written, str) and 0 < len(written.strip()) <= len(written) <= longest
-        if not fits or not set(str(written)) <= set(GSM_SAFE):
+        if not isinstance(written, str) or written != written.strip():
             raise ValueError(written)
-        return str(written)
+        if not 0 < len(written) <= longest or not set(written) <= set(GSM_SAFE):
+            raise ValueError(written)
+        return written
 
     return Kind(reads=read, shows=str, thaws=read, example=example)
 
@@ -118,7 +119,7 @@ def _read_count(written: object) -> int:
 def _read_yes_no(written: object) -> bool:
     if isinstance(written, bool):
         return written
-    if written not in {"yes", "no"}:
+    if written not in ("yes", "no"):
         raise ValueError(written)
     return written == "yes"
 

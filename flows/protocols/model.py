@@ -75,7 +75,7 @@ class Chemistry(Product):
     reuse_life_days: int
     """From the pour into a working bottle or a bath."""
     bath_life: timedelta | None
-    """From the filling of the bath; None: only the life of what it was filled from."""
+    """From the filling of the bath, where it is shorter than the reuse life; 24 h is one day."""
     bath_uses_max: int | None
     shelf: str
     jug_store_minimum_c: Decimal

@@ -1,0 +1,1 @@
+"""Protocol files: what loads, what does not, and what a site may change."""

@@ -1,0 +1,249 @@
+"""A protocol file loads whole, or every problem in it is named at once."""
+
+from datetime import timedelta
+from decimal import Decimal
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from flows.protocols.check import (
+    check_chemistry,
+    check_cover,
+    check_detergent,
+    check_device,
+    check_strip,
+)
+from flows.protocols.fields import CHEMISTRY, COVER, DETERGENT, DEVICE, NO_SOURCE, STRIP
+from flows.protocols.model import Chemistry, Cover, Detergent, DeviceModel, StripProduct
+from tests.protocols import kit
+
+
+def check_opa(parsed: dict[str, Any]) -> Chemistry | list[object]:
+    outcome = check_chemistry(parsed, "opa_055.toml")
+    return outcome if isinstance(outcome, Chemistry) else list(outcome)
+
+
+def test_the_figures_of_a_file_come_with_their_sources() -> None:
+    opa = check_opa(kit.file_with(kit.OPA))
+
+    assert isinstance(opa, Chemistry)
+    assert opa.contact_time == timedelta(minutes=12)
+    assert opa.minimum_temperature_c == Decimal(20)
+    assert "Table 4" in opa.source_of("contact_time")
+
+
+def test_a_name_has_no_source() -> None:
+    opa = check_opa(kit.file_with(kit.OPA))
+
+    assert isinstance(opa, Chemistry)
+    with pytest.raises(KeyError):
+        opa.source_of("name")
+
+
+@pytest.mark.parametrize(
+    ("check", "path", "kind"),
+    [
+        (check_strip, kit.STRIP, StripProduct),
+        (check_device, kit.PROBE, DeviceModel),
+        (check_cover, kit.COVER, Cover),
+        (check_detergent, kit.DETERGENT, Detergent),
+    ],
+)
+def test_each_kind_of_product_has_its_own_check(check: Any, path: str, kind: type) -> None:
+    outcome = check(kit.file_with(path), path.split("/")[1])
+
+    assert isinstance(outcome, kind)
+
+
+def test_three_faults_are_three_lines() -> None:
+    parsed = kit.file_with(kit.OPA, contact_time="12", bell_margin="0 s")
+    del parsed["maximum_soak"]
+
+    assert kit.lines(check_opa(parsed)) == [
+        "opa_055.toml: contact_time is written '12'; write it like 12 min.",
+        "opa_055.toml: bell_margin is 0 s; it must be from 30 s to 10 min.",
+        "opa_055.toml: maximum_soak is missing; add it, for example 12 min.",
+    ]
+
+
+def test_S2_a_bell_without_a_margin_does_not_load() -> None:
+    outcome = check_opa(kit.file_with(kit.OPA, bell_margin="29 s"))
+
+    assert kit.lines(outcome) == [
+        "opa_055.toml: bell_margin is 29 s; it must be from 30 s to 10 min."
+    ]
+
+
+def test_S2_thirty_seconds_are_margin_enough() -> None:
+    opa = check_opa(kit.file_with(kit.OPA, bell_margin="30 s"))
+
+    assert isinstance(opa, Chemistry)
+    assert opa.bell_margin == timedelta(seconds=30)
+
+
+def test_S2_the_margin_is_a_minute_where_the_file_is_silent() -> None:
+    parsed = kit.file_with(kit.OPA)
+    del parsed["bell_margin"]
+
+    opa = check_opa(parsed)
+
+    assert isinstance(opa, Chemistry)
+    assert opa.bell_margin == timedelta(minutes=1)
+    assert opa.source_of("bell_margin") == NO_SOURCE
+
+
+@pytest.mark.parametrize("written", ["12 min", {"source": "a label"}, ["12 min"]])
+def test_a_bare_figure_is_asked_for_its_source(written: object) -> None:
+    parsed = kit.file_with(kit.OPA) | {"contact_time": written}
+
+    assert kit.lines(check_opa(parsed)) == [
+        'opa_055.toml: contact_time needs both: { value = ..., source = "..." }.'
+    ]
+
+
+@pytest.mark.parametrize("source", ["", "  ", 7])
+def test_an_empty_source_is_none(source: object) -> None:
+    parsed = kit.file_with(kit.OPA)
+    parsed["contact_time"]["source"] = source
+
+    (line,) = kit.lines(check_opa(parsed))
+
+    assert line == (
+        'opa_055.toml: contact_time has no source; name the publication, "from memory" or '
+        '"common practice, none published".'
+    )
+
+
+def test_an_unknown_key_is_a_problem_and_the_near_one_is_named() -> None:
+    parsed = kit.file_with(kit.OPA) | {"contact_tme": "9 min", "zzz": 1}
+
+    assert kit.lines(check_opa(parsed)) == [
+        "opa_055.toml: contact_tme is not a key; contact_time is.",
+        "opa_055.toml: zzz is not a key here.",
+    ]
+
+
+def test_an_unknown_word_inside_a_figure_is_a_problem() -> None:
+    parsed = kit.file_with(kit.OPA)
+    parsed["contact_time"]["sauce"] = "?"
+
+    assert kit.lines(check_opa(parsed)) == [
+        "opa_055.toml: contact_time has sauce beside its value and source."
+    ]
+
+
+@given(
+    st.sampled_from(sorted(CHEMISTRY)),
+    st.recursive(
+        st.none() | st.booleans() | st.integers() | st.floats() | st.text() | st.dates(),
+        lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner),
+        max_leaves=5,
+    ),
+)
+def test_whatever_stands_in_a_file_is_a_problem_or_a_value_and_never_a_crash(
+    key: str, written: object
+) -> None:
+    bare = check_opa(kit.file_with(kit.OPA) | {key: written})
+    as_value = check_opa(kit.file_with(kit.OPA, **{key: written}))
+
+    assert isinstance(bare, Chemistry | list)
+    assert isinstance(as_value, Chemistry | list)
+
+
+def test_a_float_is_not_taken() -> None:
+    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA, rinse_count=3.0)))
+
+    assert line == "opa_055.toml: rinse_count is written 3.0; write it like 3."
+
+
+def test_a_soak_shorter_than_any_by_hand_is_a_machines() -> None:
+    outcome = check_opa(kit.file_with(kit.OPA, contact_time="5 min"))
+
+    (line,) = kit.lines(outcome)
+
+    assert line == (
+        "opa_055.toml: contact_time is shorter than any published soak by hand, 7 min; "
+        "machines' figures are not taken."
+    )
+
+
+def test_seven_minutes_by_hand_load() -> None:
+    assert isinstance(check_opa(kit.file_with(kit.OPA, contact_time="7 min")), Chemistry)
+
+
+def test_a_bath_that_only_a_heated_machine_can_hold_does_not_load() -> None:
+    outcome = check_opa(kit.file_with(kit.OPA, minimum_temperature_c="35 C"))
+
+    assert kit.lines(outcome) == [
+        "opa_055.toml: minimum_temperature_c is 35 C; it must be from 10 C to 30 C."
+    ]
+
+
+def test_a_file_bears_its_products_name() -> None:
+    outcome = check_chemistry(kit.file_with(kit.OPA), "other.toml")
+
+    assert kit.lines(outcome) == ["other.toml: name is opa_055; a file bears its product's name."]
+
+
+def test_a_title_that_would_not_fit_its_texts_does_not_load() -> None:
+    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA, title="fifteen letters")))
+
+    assert line == ("opa_055.toml: title is written 'fifteen letters'; write it like OPA 0.55 %.")
+
+
+@pytest.mark.parametrize(
+    ("changed", "problem"),
+    [
+        ({"maximum_soak": "13 min"}, "maximum_soak is over before the bell; raise it"),
+        (
+            {"maximum_temperature_c": "20 C"},
+            "maximum_temperature_c is not above the minimum; raise it",
+        ),
+        (
+            {"activation_needed": True},
+            "activated_life_days and activation_needed disagree; give both or neither",
+        ),
+        (
+            {"activated_life_days": "14 days"},
+            "activated_life_days and activation_needed disagree; give both or neither",
+        ),
+    ],
+)
+def test_two_figures_that_cannot_both_be_right(changed: dict[str, object], problem: str) -> None:
+    outcome = check_opa(kit.file_with(kit.OPA, **changed))
+
+    assert kit.lines(outcome) == [f"opa_055.toml: {problem}."]
+
+
+def test_a_warm_limit_above_the_minimum_loads() -> None:
+    assert isinstance(check_opa(kit.file_with(kit.OPA, maximum_temperature_c="25 C")), Chemistry)
+
+
+def test_a_detergent_that_contradicts_itself_does_not_load() -> None:
+    parsed = kit.file_with(
+        kit.DETERGENT, maximum_soak="2 min", water_minimum_c="30 C", water_maximum_c="30 C"
+    )
+
+    assert kit.lines(check_detergent(parsed, "enzymatic.toml")) == [
+        "enzymatic.toml: maximum_soak is not longer than soak_for; raise it.",
+        "enzymatic.toml: water_maximum_c is not above water_minimum_c; raise it.",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("kind", "table"),
+    [
+        (Chemistry, CHEMISTRY),
+        (StripProduct, STRIP),
+        (DeviceModel, DEVICE),
+        (Cover, COVER),
+        (Detergent, DETERGENT),
+    ],
+)
+def test_the_table_of_keys_and_the_dataclass_hold_the_same(
+    kind: type[Chemistry], table: dict[str, object]
+) -> None:
+    assert set(table) == set(kind.__dataclass_fields__) - {"sources", "table", "folder"}
+    assert kind.table is table

@@ -1,0 +1,1 @@
+"""The safety rules, one file a rule."""
