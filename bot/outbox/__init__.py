@@ -1,0 +1,1 @@
+"""Texts to send are rows first."""
