@@ -1,0 +1,1 @@
+"""What is said, in the reader's language."""
