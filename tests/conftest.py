@@ -6,6 +6,14 @@ from collections.abc import Generator
 import pytest
 from hypothesis import settings
 
+from tests.kit.database import (  # noqa: F401 - fixtures
+    bare_database,
+    database,
+    postgresql,
+    sqlite_template,
+    store,
+)
+
 DEMAND = "SOAKBELL_TEST_DEMAND"
 """`all`: here are PostgreSQL, a browser and the gateway's description; no test may be skipped."""
 

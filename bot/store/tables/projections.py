@@ -25,7 +25,7 @@ bell = Table(
     Column("body", Text, nullable=False),
     Column("lease_until", UTCDateTime),
     Column("attempts", Integer, nullable=False, server_default="0"),
-    comment="A timer that will ring. lease_until and attempts are the ringers' own, no projection.",
+    comment="A timer that will ring. lease_until and attempts are no projection.",
 )
 
 # One index for what is due and for what is due next: of the leased there are only ever a few.

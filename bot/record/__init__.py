@@ -1,0 +1,1 @@
+"""The record: entries are added, never changed (S15)."""

@@ -1,0 +1,55 @@
+"""Entries by cycle, device, person, day. Reads, never writes."""
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from sqlalchemy import ColumnElement, Connection, Select, select
+
+from bot.record.entry import Entry, read_entry
+from bot.store.tables import entry
+from flows.parts.events import Stamped
+
+AT_A_TIME = 500
+
+
+def all_entries(connection: Connection, site: str) -> Iterator[Entry]:
+    """Every entry of a site, oldest first, a few hundred at a time."""
+    wanted = _wanted(site).execution_options(yield_per=AT_A_TIME)
+    return (read_entry(body) for body in connection.execute(wanted).scalars())
+
+
+def of_cycle(connection: Connection, site: str, cycle: str) -> Iterator[Entry]:
+    return _entries(connection, site, entry.c.cycle == cycle)
+
+
+def of_device(connection: Connection, site: str, device: str) -> Iterator[Entry]:
+    return _entries(connection, site, entry.c.device == device)
+
+
+def of_person(connection: Connection, site: str, person: str) -> Iterator[Entry]:
+    return _entries(connection, site, entry.c.person == person)
+
+
+def of_kind(connection: Connection, site: str, *kinds: str) -> Iterator[Entry]:
+    return _entries(connection, site, entry.c.kind.in_(kinds))
+
+
+def between(connection: Connection, site: str, begin: datetime, end: datetime) -> Iterator[Entry]:
+    """Entries from *begin* up to, not including, *end*: the caller knows the site's own day."""
+    return _entries(connection, site, entry.c.at >= begin, entry.c.at < end)
+
+
+def history(connection: Connection, site: str, cycle: str) -> tuple[Stamped, ...]:
+    """What a release is earned from: all that the record holds of one cycle, oldest first."""
+    return tuple(each.stamped for each in of_cycle(connection, site, cycle))
+
+
+def _entries(
+    connection: Connection, site: str, *conditions: ColumnElement[bool]
+) -> Iterator[Entry]:
+    bodies = connection.execute(_wanted(site, *conditions)).scalars()
+    return (read_entry(body) for body in bodies)
+
+
+def _wanted(site: str, *conditions: ColumnElement[bool]) -> Select[str]:
+    return select(entry.c.body).where(entry.c.site == site, *conditions).order_by(entry.c.seq)

@@ -1,0 +1,72 @@
+"""SQLite (WAL, full sync) or PostgreSQL; how it is opened and what is set on it."""
+
+import sqlite3
+from contextlib import nullcontext
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+
+from bot.store.errors import StoreUnknown
+from bot.store.transaction import Store
+from bot.store.turn import WriterTurn
+
+SETTINGS = (
+    "journal_mode=WAL",
+    "synchronous=FULL",
+    "busy_timeout=5000",
+    "foreign_keys=ON",
+    # Without it INSERT OR REPLACE deletes an entry and no trigger hears of it.
+    "recursive_triggers=ON",
+)
+
+
+def open_store(url: str) -> Store:
+    """A store on the database at *url*. Raises StoreUnknown for any but SQLite and PostgreSQL."""
+    address = make_url(url)
+    if address.get_backend_name() == "sqlite" and address.database not in {None, "", ":memory:"}:
+        return _on_sqlite(address)
+    if address.get_backend_name() == "postgresql":
+        return _on_postgresql(address)
+    raise StoreUnknown(url.partition(":")[0] + ":")
+
+
+def _on_sqlite(address: URL) -> Store:
+    writing = create_engine(address)
+    reading = create_engine(address)
+    _set_on_connect(writing, *SETTINGS)
+    _set_on_connect(reading, *SETTINGS, "query_only=ON")
+    _begin_with(writing, "BEGIN IMMEDIATE")
+    _begin_with(reading, "BEGIN")
+    turn = WriterTurn(Path(address.database or ""))
+    return Store(writing, reading, turn, f"SQLite {sqlite3.sqlite_version}")
+
+
+def _set_on_connect(engine: Engine, *settings: str) -> None:
+    def on_connect(connection: Any, _: Any) -> None:
+        # The driver's own idea of when a transaction begins would be a deferred one, too late.
+        connection.isolation_level = None
+        for setting in settings:
+            connection.execute(f"PRAGMA {setting}")
+
+    event.listen(engine, "connect", on_connect)
+
+
+def _begin_with(engine: Engine, words: str) -> None:
+    def on_begin(connection: Connection) -> None:
+        connection.exec_driver_sql(words)
+
+    event.listen(engine, "begin", on_begin)
+
+
+def _on_postgresql(address: URL) -> Store:
+    address = address.set(drivername="postgresql+psycopg")
+    writing = create_engine(address, isolation_level="READ COMMITTED", pool_pre_ping=True)
+    # A report sees one moment, however many statements it takes.
+    reading = create_engine(
+        address,
+        isolation_level="REPEATABLE READ",
+        pool_pre_ping=True,
+        execution_options={"postgresql_readonly": True},
+    )
+    return Store(writing, reading, nullcontext, "PostgreSQL")

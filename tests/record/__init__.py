@@ -1,0 +1,1 @@
+"""The record: added to, never changed, and found out where it is."""
