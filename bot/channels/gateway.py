@@ -65,10 +65,10 @@ class Missed:
 class Gateway:
     """Texts out by REST; texts in that the webhook missed, by asking."""
 
-    def __init__(self, account: Account, status_url: str) -> None:
+    def __init__(self, account: Account, status_url: str, timeout_s: float = TIMEOUT_S) -> None:
         self._number = account.number
         self._status_url = status_url
-        self._client = Client(account.sid, account.token, http_client=_Line(timeout=TIMEOUT_S))
+        self._client = Client(account.sid, account.token, http_client=_Line(timeout=timeout_s))
         if account.api_base:
             self._client.api.base_url = account.api_base
 

@@ -18,7 +18,8 @@ from sqlalchemy import (
     update,
 )
 
-from bot.store.tables import live, outbox, phone
+from bot.store.people import number_of
+from bot.store.tables import live, outbox
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,14 +180,11 @@ def claim_unknown(connection: Connection, now: datetime, lease: timedelta) -> Cl
 
 
 def _text(connection: Connection, row: RowMapping, attempts: int) -> Claimed:
-    number = connection.execute(
-        select(phone.c.number).where(phone.c.site == row["site"], phone.c.id == row["phone"])
-    ).scalar_one_or_none()
     return Claimed(
         row["id"],
         row["site"],
         row["phone"],
-        number,
+        number_of(connection, row["site"], row["phone"]),
         row["body"],
         row["created_at"],
         row["valid_until"],

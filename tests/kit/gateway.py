@@ -23,7 +23,7 @@ from urllib.parse import parse_qsl, urlencode, urlsplit
 from tests.kit.signing import signed
 
 ACCOUNT = "AC" + "0" * 31 + "1"
-TOKEN = "token-of-the-stand-in"
+TOKEN = "token-of-the-stand-in"  # noqa: S105 - it opens nothing
 NUMBER = "+15550009999"
 NINE = datetime(2026, 3, 2, 9, tzinfo=UTC)
 
@@ -262,6 +262,7 @@ def gateway() -> Iterator[StandIn]:
 class _Answers(BaseHTTPRequestHandler):
     line: StandIn
     protocol_version = "HTTP/1.1"
+    disable_nagle_algorithm = True
 
     def do_POST(self) -> None:
         body = self.rfile.read(int(self.headers.get("Content-Length", "0"))).decode()

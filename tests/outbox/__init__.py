@@ -1,0 +1,1 @@
+"""Texts out, from the row to the carrier."""
