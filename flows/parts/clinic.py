@@ -76,7 +76,8 @@ class Phone:
     wrong_pins: int = 0
     locked_until: datetime | None = None
     tests: int = 0
-    """Strip readings asked for on this phone so far: a repeat soon after gets other digits."""
+    tested_at: datetime | None = None
+    """The last strip dipped on this phone, and how many in a row: the next gets other digits."""
 
 
 class Standing(StrEnum):
@@ -209,6 +210,8 @@ class Frame:
     flow: str
     step: str
     memo: Mapping[str, str] = field(default_factory=empty)
+    number: int | None = None
+    """A number the answer must bear, where a doubled text could do harm (S10)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,8 +225,6 @@ class Thread:
     question: int
     asked_at: datetime
     cycle: str | None = None
-    number: int | None = None
-    """A number the answer must bear, where a doubled text could do harm (S10)."""
     misses: int = 0
     nudges: int = 0
     hurried: bool = False
@@ -231,6 +232,10 @@ class Thread:
     @property
     def top(self) -> Frame:
         return self.frames[-1]
+
+    @property
+    def number(self) -> int | None:
+        return self.top.number
 
 
 @dataclass(frozen=True, slots=True)

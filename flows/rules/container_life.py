@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import end_of_day, last_good_moment
-from flows.protocols.model import Chemistry
+from flows.protocols.model import Chemistry, StripProduct
 
 _DAY = timedelta(days=1)
 
@@ -63,6 +63,16 @@ def life_of_jug(
         ends = last_good_moment(active_since, chemistry.activated_life_days, zone)
         limits.append(Limit(ends, "activated_life"))
     return discard_by(limits)
+
+
+def life_of_strips(
+    expires: date, opened_at: datetime, strip: StripProduct, zone: ZoneInfo
+) -> Decided:
+    """S4, S5: a bottle of strips: its printed date, or its life once open if that is sooner."""
+    open_life = last_good_moment(opened_at, strip.open_life_days, zone)
+    return discard_by(
+        (Limit(end_of_day(expires, zone), "maker_expiry"), Limit(open_life, "open_life"))
+    )
 
 
 def life_of_pour(

@@ -17,7 +17,6 @@ class QuestionAsked(Event):
     frames: tuple[Frame, ...]
     slug: str
     cycle: str | None = None
-    number: int | None = None
     nudge_at: datetime | None = None
 
 

@@ -29,7 +29,6 @@ def question(event: QuestionAsked, clinic: Clinic, stamped: Stamped) -> Clinic:
         question=event.question,
         asked_at=stamped.at,
         cycle=event.cycle,
-        number=event.number,
     )
     clinic = replace(clinic, threads=put(clinic.threads, event.thread, thread))
     nudge = f"{event.thread}.nudge"

@@ -60,9 +60,11 @@ def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clini
 
 @apply.register
 def strip_dipped(_: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
-    if stamped.phone is None or stamped.phone not in clinic.phones:
+    phone = clinic.phones.get(stamped.phone or "")
+    if phone is None:
         return clinic
-    return change(clinic, "phones", stamped.phone, tests=clinic.phones[stamped.phone].tests + 1)
+    tests = phone.tests + 1
+    return change(clinic, "phones", phone.id, tests=tests, tested_at=stamped.at)
 
 
 @apply.register
@@ -74,7 +76,7 @@ def strip_read(event: StripRead, clinic: Clinic, stamped: Stamped) -> Clinic:
         return _passed(clinic, event.container, passed)
     if event.outcome == "no_result":
         return change(clinic, "containers", event.container, no_result_on=event.day)
-    return change(clinic, "containers", event.container, passed=None)
+    return clinic
 
 
 def _passed(clinic: Clinic, tag: str, passed: Pass) -> Clinic:

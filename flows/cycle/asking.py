@@ -1,0 +1,106 @@
+"""How a step of the cycle is put together: one act, one word, and what it covers when brief."""
+
+from collections.abc import Callable, Mapping
+from datetime import timedelta
+
+from flows.parts.decision import Decision, Next, go
+from flows.parts.events import StepDone
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Asks, Skips, Step
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.replies.typed import Typed
+
+COVERED: Mapping[str, tuple[str, ...]] = {
+    "under": ("inspect", "wipe_detergent", "wipe_water", "wipe_disinfectant", "wipe_rinse", "mix"),
+    "immerse": ("rinse", "dry", "container"),
+    "cover": ("final_rinse", "final_dry", "final_inspect"),
+}
+"""For somebody on brief texts: the acts that one answer states, asked for in one text."""
+
+
+def typed(situation: Situation) -> Typed:
+    """What was typed. Raises LookupError where nothing was: a step reads only answers."""
+    if situation.typed is None:
+        raise LookupError("A step reads an answer, and there is none.")
+    return situation.typed
+
+
+def word_of(situation: Situation, slugs: tuple[str, ...]) -> str | NotUnderstood:
+    """Which of these words was typed, by its slug."""
+    options = {situation.vocabulary.word(slug): slug for slug in slugs}
+    also = [word for slug, word in situation.vocabulary.words.items() if slug not in slugs]
+    return choose(typed(situation), options, also)
+
+
+def one_of(*slugs: str) -> Callable[[Situation], str | NotUnderstood]:
+    """Read one of these words."""
+    return lambda situation: word_of(situation, slugs)
+
+
+def stated(situation: Situation, what: str) -> tuple[StepDone, ...]:
+    """That *what* was done; and for somebody on brief texts, all that was asked for with it."""
+    cycle = situation.cycle
+    covered = () if is_coached(situation) else COVERED.get(what, ())
+    return (
+        *(
+            StepDone(cycle.id, cycle.device, each, stated_with=what)
+            for each in covered
+            if each not in cycle.done
+        ),
+        StepDone(cycle.id, cycle.device, what),
+    )
+
+
+def is_coached(situation: Situation) -> bool:
+    """Whether this person is still led step by step."""
+    return situation.who.level == "coach"
+
+
+def hands(seconds: int) -> Callable[[Situation], timedelta]:
+    """S10: the least time this act takes. Source: common practice, none published."""
+    return lambda _: timedelta(seconds=seconds)
+
+
+def _a_moment(_: Situation) -> timedelta:
+    return timedelta(seconds=3)
+
+
+def act(  # noqa: PLR0913  a step has as many sides as this
+    name: str,
+    word: str,
+    then: str,
+    *,
+    asks: Asks,
+    again: Asks,
+    asks_brief: Asks | None = None,
+    at_least: Callable[[Situation], timedelta] = _a_moment,
+    skips: Skips | None = None,
+) -> Step:
+    """A step that asks for one act and takes one word."""
+
+    def decides(situation: Situation, _: str, __: Moment) -> Decision:
+        return Decision(events=stated(situation, name), then=go(then))
+
+    return Step(
+        name=name,
+        asks=asks,
+        again=again,
+        asks_brief=asks_brief,
+        reads=one_of(word),
+        decides=decides,
+        answers=(word,),
+        at_least=at_least,
+        skips=skips,
+    )
+
+
+def step_on(name: str) -> Decision:
+    """Nothing to ask here: on to *name*."""
+    return Decision(then=go(name))
+
+
+def onward(then: Next) -> Decision:
+    """Nothing to record here: only where to go."""
+    return Decision(then=then)

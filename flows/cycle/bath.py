@@ -1,0 +1,75 @@
+"""Which bath, and its strip, while the probe is in the detergent (S4, S5, S6)."""
+
+from flows.cycle.asking import step_on
+from flows.parts.clinic import Container, Kind
+from flows.parts.decision import Decision, call, go
+from flows.parts.events import BathChosen
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
+
+
+def baths(situation: Situation, moment: Moment) -> tuple[Container, ...]:
+    """Baths this cycle could use, the freshest first: right product, in date, not in use."""
+    product = situation.protocol.chemistry.name
+    fit = [
+        each
+        for each in situation.clinic.containers.values()
+        if each.kind is Kind.BATH
+        and each.product == product
+        and each.in_use_by is None
+        and may_be_tested(each, moment.now)
+    ]
+    return tuple(sorted(fit, key=lambda each: each.since, reverse=True))
+
+
+def _choose(situation: Situation, moment: Moment) -> Decision:
+    """A bath whose pass this cycle may use; else one to test; else one to fill, and come back."""
+    chosen = _passed(situation, moment)
+    if chosen:
+        return chosen
+    at_hand = baths(situation, moment)
+    tests_bath = situation.protocol.chemistry.strip_policy == BATH_BEFORE_EACH_USE
+    if at_hand and tests_bath:
+        return Decision(
+            then=call("strip_test", "dip", back_to="bath_tested", container=at_hand[0].tag)
+        )
+    if at_hand and at_hand[0].source:
+        return Decision(
+            then=call("strip_test", "dip", back_to="bath_tested", container=at_hand[0].source)
+        )
+    return Decision(then=call("containers", "fill", back_to="bath", kind="bath"))
+
+
+def _passed(situation: Situation, moment: Moment) -> Decision | None:
+    cycle = situation.cycle
+    for bath in baths(situation, moment):
+        if pass_of(situation.clinic, bath, cycle.id, situation.protocol, moment.now):
+            then = "await_detergent" if cycle.detergent else "container"
+            return Decision(events=(BathChosen(cycle.id, bath.tag),), then=go(then))
+    return None
+
+
+def _after_test(situation: Situation, moment: Moment) -> Decision:
+    return _passed(situation, moment) or step_on("bath")
+
+
+def _ask(situation: Situation) -> Text:
+    return say(
+        "cycle.bath", "{device}: a bath is being looked for.", device=situation.cycle.device
+    )
+
+
+def _read(_: Situation) -> NotUnderstood:
+    return NotUnderstood("word")
+
+
+def _decide(_: Situation, __: object, ___: Moment) -> Decision:
+    return step_on("bath")
+
+
+BATH = Step("bath", _ask, _ask, _read, _decide, asks_brief=_ask, skips=_choose)
+BATH_TESTED = Step("bath_tested", _ask, _ask, _read, _decide, asks_brief=_ask, skips=_after_test)

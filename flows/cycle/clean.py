@@ -1,0 +1,390 @@
+"""Wipe handle and cable, detergent soak with its bell, rinse, dry."""
+
+from datetime import datetime, timedelta
+
+from flows.cycle.asking import act, hands, one_of, stated, step_on, typed
+from flows.cycle.begin import out_of_use
+from flows.parts.clinic import Bell
+from flows.parts.decision import Decision, Saying, go
+from flows.parts.events import DetergentSoakBegan, DetergentSoakEnded
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Patience, Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.replies.numbers import whole_numbers
+from flows.rules.soak import DETERGENT_MARGIN, is_complete, lasted
+from flows.rules.strip import is_sound
+
+WATER_ML = 500
+"""A squirt bottle of detergent solution. Source: common practice, none published."""
+
+
+def _label(situation: Situation) -> str:
+    return situation.cycle.device
+
+
+def concentrate_ml(situation: Situation) -> str:
+    """Millilitres of concentrate to `WATER_ML` of water, by the protocol's ratio."""
+    amount = situation.protocol.detergent.ml_per_litre * WATER_ML / 1000
+    return format(amount.normalize(), "f")
+
+
+def bath_is_sound(situation: Situation, moment: Moment) -> bool:
+    """S5: whether the bath this cycle has chosen may still be used."""
+    bath = situation.clinic.containers.get(situation.cycle.bath or "")
+    return bath is not None and is_sound(bath, moment.now)
+
+
+# -- handle and cable ---------------------------------------------------------------------------
+
+WIPE_DETERGENT = act(
+    "wipe_detergent",
+    "soaped",
+    "wipe_water",
+    asks=lambda s: say(
+        "cycle.wipe_detergent",
+        "{device}: wipe handle and cable with detergent solution on a fresh lint-free towel. "
+        "Reply {soaped}.",
+        device=_label(s),
+    ),
+    again=lambda s: say(
+        "cycle.wipe_detergent.again",
+        "{device}: handle and cable wiped with detergent? Reply {soaped}.",
+        device=_label(s),
+    ),
+    at_least=hands(5),
+)
+
+WIPE_WATER = act(
+    "wipe_water",
+    "water",
+    "wipe_disinfectant",
+    asks=lambda s: say(
+        "cycle.wipe_water",
+        "{device}: wipe handle and cable with water on a fresh towel. Reply {water}.",
+        device=_label(s),
+    ),
+    again=lambda s: say(
+        "cycle.wipe_water.again",
+        "{device}: handle and cable wiped with water? Reply {water}.",
+        device=_label(s),
+    ),
+    at_least=hands(5),
+)
+
+WIPE_DISINFECTANT = act(
+    "wipe_disinfectant",
+    "wet",
+    "wipe_rinse",
+    asks=lambda s: say(
+        "cycle.wipe_disinfectant",
+        "{device}: gloves on. Wipe handle and cable with {product} on a fresh towel and leave it "
+        "wet. Reply {wet}.",
+        device=_label(s),
+        product=s.protocol.chemistry.title,
+    ),
+    again=lambda s: say(
+        "cycle.wipe_disinfectant.again",
+        "{device}: handle and cable wet with {product}? Reply {wet}.",
+        device=_label(s),
+        product=s.protocol.chemistry.title,
+    ),
+    at_least=hands(5),
+)
+
+
+def _wet_time(situation: Situation) -> timedelta:
+    return situation.protocol.chemistry.wipe_wet_time
+
+
+WIPE_RINSE = act(
+    "wipe_rinse",
+    "wiped",
+    "mix",
+    asks=lambda s: say(
+        "cycle.wipe_rinse",
+        "{device}: leave handle and cable wet {span}. Then wipe them with water on a fresh "
+        "towel. Reply {wiped}.",
+        device=_label(s),
+        span=_wet_time(s),
+    ),
+    again=lambda s: say(
+        "cycle.wipe_rinse.again",
+        "{device}: wet for {span}, then wiped with water? Reply {wiped}.",
+        device=_label(s),
+        span=_wet_time(s),
+    ),
+    at_least=_wet_time,
+)
+
+# -- the detergent soak -------------------------------------------------------------------------
+
+MIX = act(
+    "mix",
+    "mixed",
+    "under",
+    asks=lambda s: say(
+        "cycle.mix",
+        "{device}: mix fresh detergent, {millilitres} mL to {water_ml} mL water, and label it. "
+        "One batch for one probe. Reply {mixed}.",
+        device=_label(s),
+        millilitres=concentrate_ml(s),
+        water_ml=WATER_ML,
+    ),
+    again=lambda s: say(
+        "cycle.mix.again",
+        "{device}: fresh detergent solution mixed and labelled? Reply {mixed}.",
+        device=_label(s),
+    ),
+)
+
+
+def _ask_under(situation: Situation) -> Text:
+    return say(
+        "cycle.under",
+        "{device}: wipe the probe with the solution, put it in to the line, shake off bubbles. "
+        "Plug stays dry. Reply {under}.",
+        device=_label(situation),
+    )
+
+
+def _ask_under_brief(situation: Situation) -> Text:
+    return say(
+        "cycle.under.brief",
+        "{device}: unplug, inspect. Handle, cable: soap, water, {product} {span}, water. Mix, "
+        "wipe, immerse. {under}, or {damaged}.",
+        device=_label(situation),
+        product=situation.protocol.chemistry.title,
+        span=_wet_time(situation),
+    )
+
+
+def _ask_under_again(situation: Situation) -> Text:
+    return say(
+        "cycle.under.again",
+        "{device}: is it in the detergent, to the line, no bubbles? Reply {under}.",
+        device=_label(situation),
+    )
+
+
+def _after_under(situation: Situation, said: str, moment: Moment) -> Decision:
+    if said == "damaged":
+        return out_of_use(situation, said)
+    cycle = situation.cycle
+    due = moment.now + situation.protocol.detergent.soak_for + DETERGENT_MARGIN
+    began = DetergentSoakBegan(cycle.id, cycle.device, due, moment.two_digits("detergent"))
+    return Decision(events=(*stated(situation, "under"), began), then=go("bath"))
+
+
+def _under_takes(situation: Situation) -> timedelta:
+    """The wiping of handle and cable is stated with it on brief texts: it cannot be quicker."""
+    if situation.who.level == "coach":
+        return timedelta(seconds=10)
+    return _wet_time(situation) + timedelta(seconds=20)
+
+
+UNDER = Step(
+    name="under",
+    asks=_ask_under,
+    again=_ask_under_again,
+    asks_brief=_ask_under_brief,
+    reads=one_of("under", "damaged"),
+    decides=_after_under,
+    answers=("under", "damaged"),
+    at_least=_under_takes,
+)
+
+
+# -- waiting for the detergent's bell -----------------------------------------------------------
+
+
+def _ask_wait(situation: Situation) -> Text:
+    soak = situation.cycle.detergent
+    if situation.cycle.bath is None:
+        return _ask_wait_again(situation)
+    return say(
+        "cycle.await_detergent",
+        "{tag} is good for {device}. Leave {device} in the detergent: the bell rings at {time}.",
+        tag=situation.cycle.bath or "",
+        device=_label(situation),
+        time=soak.due if soak else situation.open.asked_at,
+    )
+
+
+def _ask_wait_again(situation: Situation) -> Text:
+    soak = situation.cycle.detergent
+    return say(
+        "cycle.await_detergent.again",
+        "{device} is in the detergent until {time}. Wait for the bell.",
+        device=_label(situation),
+        time=soak.due if soak else situation.open.asked_at,
+    )
+
+
+def _read_nothing(_: Situation) -> NotUnderstood:
+    return NotUnderstood("word")
+
+
+def _never(situation: Situation, _: object, __: Moment) -> Decision:
+    raise LookupError(f"{situation.frame.step} takes no answer.")
+
+
+def _detergent_is_over(situation: Situation, _: Moment) -> Decision | None:
+    soak = situation.cycle.detergent
+    if soak is None:
+        return step_on("container" if "detergent_soak" in situation.cycle.done else "under")
+    return detergent_rang(situation) if soak.rung else None
+
+
+def detergent_rang(situation: Situation) -> Decision:
+    """The bell has gone and hands are free: the text that asks next carries the number (S2)."""
+    soak = situation.cycle.detergent
+    number = soak.number if soak else None
+    return Decision(then=go("rinse", number=number))
+
+
+AWAIT_DETERGENT = Step(
+    name="await_detergent",
+    asks=_ask_wait,
+    again=_ask_wait_again,
+    asks_brief=_ask_wait,
+    reads=_read_nothing,
+    decides=_never,
+    skips=_detergent_is_over,
+    patience=None,
+)
+
+
+def ring_detergent(situation: Situation, bell: Bell, late: timedelta) -> Decision:
+    """Two minutes are up: the probe comes out, unless bath and strip are still in hand."""
+    del late
+    if situation.frame.flow == "cycle" and situation.frame.step == "await_detergent":
+        return detergent_rang(situation)
+    text = say(
+        "cycle.detergent.busy",
+        "{device}: detergent time is up; it may stay in while you finish the bath. "
+        "Go on with the bath and strip.",
+        device=situation.cycle.device,
+    )
+    return Decision(says=(Saying(text, bell=bell.id),))
+
+
+# -- rinse and dry before the soak --------------------------------------------------------------
+
+
+def _ask_rinse(situation: Situation) -> Text:
+    return say(
+        "cycle.rinse",
+        "{device}: detergent time is up. Take it out, rinse it 3 times, fresh water each time. "
+        "Then reply {rinsed} {number}.",
+        device=_label(situation),
+        number=situation.open.number or 0,
+    )
+
+
+def _ask_rinse_again(situation: Situation) -> Text:
+    return say(
+        "cycle.rinse.again",
+        "{device}: rinsed 3 times? Reply {rinsed} {number}.",
+        device=_label(situation),
+        number=situation.open.number or 0,
+    )
+
+
+def read_numbered(word: str, situation: Situation) -> int | NotUnderstood:
+    """A word and the open bell number: RINSED 72."""
+    said = typed(situation)
+    numbers = whole_numbers(said)
+    bare = said.without(*(each for each in said.words if each.isdecimal()))
+    meant = choose(bare, {situation.vocabulary.word(word): word})
+    if isinstance(meant, NotUnderstood):
+        return meant
+    if not numbers:
+        return NotUnderstood("bell number")
+    number = situation.open.number
+    return numbers[0] if numbers == (number,) else NotUnderstood("wrong number")
+
+
+def detergent_was_long_enough(situation: Situation, ended: datetime) -> bool:
+    """S2: by the evidence; where no soak is on record it was not."""
+    soak = situation.cycle.detergent
+    return soak is not None and is_complete(soak, ended, situation.protocol.detergent.soak_for)
+
+
+def detergent_ended(situation: Situation, ended: datetime) -> tuple[DetergentSoakEnded, ...]:
+    """The detergent soak as proved; nothing where none is running any more."""
+    cycle = situation.cycle
+    soak = cycle.detergent
+    if soak is None:
+        return ()
+    return (DetergentSoakEnded(cycle.id, cycle.device, lasted(soak, ended), soak.number),)
+
+
+def _after_rinse(situation: Situation, _: int, moment: Moment) -> Decision:
+    ended = situation.sent_at or moment.now
+    if not detergent_was_long_enough(situation, ended):
+        return step_on("under")
+    events = (*detergent_ended(situation, ended), *stated(situation, "rinse"))
+    return Decision(events=events, then=go("dry"))
+
+
+def _has_been_rinsed(situation: Situation, _: Moment) -> Decision | None:
+    if "rinse" in situation.cycle.done:
+        return step_on("dry")
+    return None if situation.cycle.detergent else step_on("under")
+
+
+RINSE = Step(
+    name="rinse",
+    asks=_ask_rinse,
+    again=_ask_rinse_again,
+    reads=lambda s: read_numbered("rinsed", s),
+    decides=_after_rinse,
+    answers=("rinsed",),
+    at_least=hands(5),
+    skips=_has_been_rinsed,
+    patience=Patience(),
+)
+
+DRY = act(
+    "dry",
+    "dry",
+    "container",
+    asks=lambda s: say(
+        "cycle.dry",
+        "{device}: dry it all over with a fresh lint-free towel. Water thins the bath. "
+        "Reply {dry}.",
+        device=_label(s),
+    ),
+    again=lambda s: say(
+        "cycle.dry.again", "{device}: dried all over? Reply {dry}.", device=_label(s)
+    ),
+    at_least=hands(5),
+)
+
+
+def _container_is_settled(situation: Situation, moment: Moment) -> Decision | None:
+    if not bath_is_sound(situation, moment):
+        return step_on("bath")
+    return step_on("immerse") if "container" in situation.cycle.done else None
+
+
+CONTAINER = act(
+    "container",
+    "tub",
+    "immerse",
+    asks=lambda s: say(
+        "cycle.container",
+        "{tag}: its tub never held detergent, or was washed, rinsed and dried before filling? "
+        "Then reply {tub}. If not, text {discard} {tag}.",
+        tag=s.cycle.bath or "",
+    ),
+    again=lambda s: say(
+        "cycle.container.again",
+        "{tag}: a clean tub, no detergent in it? Reply {tub}. If not: {discard} {tag}.",
+        tag=s.cycle.bath or "",
+    ),
+    skips=_container_is_settled,
+)

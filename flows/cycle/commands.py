@@ -1,0 +1,149 @@
+"""CLEAN, TAKE, LEFT: how a cycle begins, changes hands, and is asked about."""
+
+from flows.cycle.soaking import time_left
+from flows.parts.clinic import Cycle, Device, Frame, Standing, Thread
+from flows.parts.decision import DONE, Decision, Move, Opening, Saying
+from flows.parts.events import CycleBegan, CycleTaken
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.replies.typed import fold
+
+
+def _named(situation: Situation) -> Device | None:
+    words = situation.typed.words if situation.typed else ()
+    labels = {fold(label): device for label, device in situation.clinic.devices.items()}
+    return next((labels[word] for word in words[1:] if word in labels), None)
+
+
+def _only(situation: Situation) -> Device | None:
+    """Where a site has one device, CLEAN alone means that one."""
+    words = situation.typed.words if situation.typed else ()
+    devices = list(situation.clinic.devices.values())
+    return devices[0] if len(devices) == 1 and len(words) == 1 else None
+
+
+def _which(situation: Situation, word: str) -> Decision:
+    labels = list(situation.clinic.devices)
+    text = say(
+        "cycle.which",
+        "Which device? Here: {devices}. Like {example}.",
+        devices=", ".join(labels[:3]),
+        example=f"{situation.vocabulary.word(word)} {labels[0] if labels else 'V1'}",
+    )
+    return Decision(says=(Saying(text),))
+
+
+def thread_of(situation: Situation, cycle: str) -> Thread | None:
+    """The conversation in which that cycle goes on."""
+    threads = situation.clinic.threads.values()
+    return next((thread for thread in threads if thread.cycle == cycle), None)
+
+
+# -- CLEAN --------------------------------------------------------------------------------------
+
+
+def clean(situation: Situation, moment: Moment) -> Decision:
+    """Begin a cycle; it stores the whole protocol it is held to, deviations and all."""
+    device = _named(situation) or _only(situation)
+    if device is None:
+        return _which(situation, "clean")
+    if device.cycle:
+        return _is_being_cleaned(situation, device)
+    for_repair = device.standing is Standing.QUARANTINED
+    protocol = situation.today(device.model)
+    cycle = moment.ident("cycle")
+    began = CycleBegan(
+        cycle=cycle,
+        device=device.label,
+        level=situation.who.level,
+        protocol=protocol.canonical(),
+        fingerprint=protocol.fingerprint(),
+        for_repair=for_repair,
+    )
+    says = (Saying(_repair_only(device)),) if for_repair else ()
+    opens = Opening((Frame("cycle", "codes"),), cycle=cycle)
+    return Decision(events=(began,), says=says, opens=opens)
+
+
+def _repair_only(device: Device) -> Text:
+    return say(
+        "cycle.repair_only",
+        "{device} is in quarantine. This cleaning is for the repairer only and ends without a "
+        "release. Cracked? Wipe it, do not soak it.",
+        device=device.label,
+    )
+
+
+def _is_being_cleaned(situation: Situation, device: Device) -> Decision:
+    thread = thread_of(situation, device.cycle or "")
+    whose = situation.names.get(thread.person, "?") if thread else "?"
+    text = say(
+        "cycle.already",
+        "{device} is being cleaned by {person}. To carry on with it yourself: {take} {device}.",
+        device=device.label,
+        person=whose,
+    )
+    return Decision(says=(Saying(text),))
+
+
+# -- TAKE ---------------------------------------------------------------------------------------
+
+
+def take(situation: Situation, _: Moment) -> Decision:
+    """Carry on with a cycle that somebody else began, or that one began on another phone."""
+    device = _named(situation)
+    if device is None:
+        return _which(situation, "take")
+    cycle = situation.clinic.cycles.get(device.cycle or "")
+    thread = thread_of(situation, cycle.id) if cycle else None
+    if cycle is None or thread is None:
+        text = say(
+            "cycle.take.none",
+            "Nobody is cleaning {device} now. To begin: {clean} {device}.",
+            device=device.label,
+        )
+        return Decision(says=(Saying(text),))
+    return _taken(situation, cycle, thread)
+
+
+def _taken(situation: Situation, cycle: Cycle, thread: Thread) -> Decision:
+    taken = CycleTaken(cycle.id, cycle.device, situation.who.id, situation.phone.id)
+    frames = (*thread.frames, Frame("cycle", "stayed"))
+    return Decision(
+        events=(taken,),
+        says=_tells(situation, cycle, thread),
+        moves=(Move(thread.id, DONE),),
+        opens=Opening(frames, cycle=cycle.id),
+    )
+
+
+def _tells(situation: Situation, cycle: Cycle, thread: Thread) -> tuple[Saying, ...]:
+    if thread.phone == situation.phone.id:
+        return ()
+    text = say(
+        "cycle.taken",
+        "{device} has been taken over by {person}. You need not answer for it any more.",
+        device=cycle.device,
+        person=situation.names.get(situation.who.id, "?"),
+    )
+    return (Saying(text, to=thread.phone),)
+
+
+# -- LEFT ---------------------------------------------------------------------------------------
+
+
+def left(situation: Situation, moment: Moment) -> Decision:
+    """How long each soak on this phone still has; a bell that is due has already been rung."""
+    mine = [
+        situation.clinic.cycles[thread.cycle]
+        for thread in situation.clinic.threads.values()
+        if thread.phone == situation.phone.id and thread.cycle in situation.clinic.cycles
+    ]
+    soaking = [cycle for cycle in mine if cycle.contact or cycle.detergent]
+    if not soaking:
+        text = say("cycle.left.nothing", "Nothing is soaking on this phone now.")
+        return Decision(says=(Saying(text),))
+    return Decision(
+        says=tuple(Saying(time_left(situation, cycle, moment.now)) for cycle in soaking)
+    )

@@ -1,0 +1,303 @@
+"""Bath and strip, temperature, immersion, contact-time bell, early OUT (S2-S5, S17)."""
+
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+
+from flows.cycle.asking import COVERED, is_coached, step_on, typed, word_of
+from flows.cycle.clean import bath_is_sound, detergent_ended, detergent_was_long_enough
+from flows.parts.clinic import Container, Pass
+from flows.parts.decision import Decision, Saying, go, restart
+from flows.parts.events import BathTooCold, CleaningRestarted, Immersed, SoakBroken, StepDone
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.in_out import InReply, read_in
+from flows.replies.typed import Typed
+from flows.rules.soak import lasted
+from flows.rules.strip import pass_of
+
+
+def _label(situation: Situation) -> str:
+    return situation.cycle.device
+
+
+def bath_of(situation: Situation) -> Container | None:
+    """The bath this cycle has chosen, as it stands now."""
+    return situation.clinic.containers.get(situation.cycle.bath or "")
+
+
+def example_in(situation: Situation) -> str:
+    """How the answer looks: IN 21.5, or IN 72 21.5 where a number must be borne."""
+    number = situation.open.number
+    word = situation.vocabulary.word("in")
+    return f"{word} {number} 21.5" if number else f"{word} 21.5"
+
+
+# -- into the bath ------------------------------------------------------------------------------
+
+
+def _ask_immerse(situation: Situation) -> Text:
+    return say(
+        "cycle.immerse",
+        "Gloves, goggles. Put {device} in {tag} to the line, no bubbles. Set your own timer too. "
+        "Then reply with the bath's temperature: {example}",
+        device=_label(situation),
+        tag=situation.cycle.bath or "",
+        example=example_in(situation),
+    )
+
+
+def _ask_immerse_brief(situation: Situation) -> Text:
+    return say(
+        "cycle.immerse.brief",
+        "{device}: out; rinse 3x, dry. Gloves, goggles. Clean tub? Into {tag} to the line, set a "
+        "timer. Reply with bath temperature: {example}",
+        device=_label(situation),
+        tag=situation.cycle.bath or "",
+        example=example_in(situation),
+    )
+
+
+def _ask_immerse_again(situation: Situation) -> Text:
+    return say(
+        "cycle.immerse.again",
+        "{device}: put it in {tag} first, then reply with the bath's temperature: {example}. "
+        "To clean it from the start: {again}.",
+        device=_label(situation),
+        tag=situation.cycle.bath or "",
+        example=example_in(situation),
+    )
+
+
+def _read_immerse(situation: Situation) -> InReply | str | NotUnderstood:
+    again = word_of(situation, ("again",))
+    if again == "again":
+        return "again"
+    return read_in(in_english(situation), situation.open.number)
+
+
+def in_english(situation: Situation) -> Typed:
+    """The reader of IN and OUT knows the English words; in another language they are put in."""
+    said = typed(situation)
+    words = situation.vocabulary.words
+    plain = {words["in"]: "IN", words["out"]: "OUT"}
+    return replace(said, words=tuple(plain.get(each, each) for each in said.words))
+
+
+def _after_immerse(situation: Situation, said: InReply | str, moment: Moment) -> Decision:
+    if isinstance(said, str):
+        return clean_again(situation, "asked")
+    ended = situation.sent_at or moment.now
+    if situation.cycle.detergent and not detergent_was_long_enough(situation, ended):
+        return step_on("under")
+    before = (*detergent_ended(situation, ended), *_stated_before(situation))
+    refused = _bath_refused(situation, moment)
+    if refused:
+        return Decision(before, refused.says, refused.then)
+    too_cold = _too_cold(situation, said.reading.celsius, moment)
+    if too_cold:
+        return Decision((*before, *too_cold.events), too_cold.says, too_cold.then)
+    other = _in_use_by_another(situation)
+    if other:
+        return Decision((*before, *other.events), other.says, other.then)
+    immersed = immerse(situation, said.reading.celsius, moment)
+    return Decision((*before, immersed), then=go("soaking"))
+
+
+def _stated_before(situation: Situation) -> tuple[StepDone, ...]:
+    """On brief texts IN states that the device was rinsed and dried and the tub is clean."""
+    if is_coached(situation):
+        return ()
+    cycle = situation.cycle
+    return tuple(
+        StepDone(cycle.id, cycle.device, what, stated_with="immerse")
+        for what in COVERED["immerse"]
+        if what not in cycle.done
+    )
+
+
+def _bath_refused(situation: Situation, moment: Moment) -> Decision | None:
+    """S4, S5: out of date, failed, held, or its strip used up: the device needs another bath."""
+    bath = bath_of(situation)
+    usable = bath_is_sound(situation, moment) and bath is not None
+    if usable and bath and _pass(situation, bath, moment):
+        return None
+    text = say(
+        "cycle.bath.refused",
+        "{tag} may not be used for {device}: out of date, or no good strip for this soak. Take "
+        "{device} out, do not use it.",
+        tag=situation.cycle.bath or "",
+        device=_label(situation),
+    )
+    return Decision(says=(Saying(text),), then=go("bath"))
+
+
+def _pass(situation: Situation, bath: Container, moment: Moment) -> Pass | None:
+    cycle = situation.cycle
+    return pass_of(situation.clinic, bath, cycle.id, situation.protocol, moment.now)
+
+
+def _too_cold(situation: Situation, celsius: Decimal, moment: Moment) -> Decision | None:
+    """S17: no rounding up to the limit; a longer soak does not rescue a cold bath."""
+    chemistry = situation.protocol.chemistry
+    most = chemistry.maximum_temperature_c
+    if celsius >= chemistry.minimum_temperature_c and (most is None or celsius <= most):
+        return None
+    cycle = situation.cycle
+    limit = chemistry.minimum_temperature_c
+    if most is not None and celsius > most:
+        limit = most
+    return Decision(
+        events=(BathTooCold(cycle.id, cycle.device, celsius, limit),),
+        then=go("warm", number=moment.two_digits("warm"), celsius=str(celsius), least=str(limit)),
+    )
+
+
+def _in_use_by_another(situation: Situation) -> Decision | None:
+    """S21: one device per bath: a second one voids the first soak, and does not begin its own."""
+    bath = bath_of(situation)
+    cycle = situation.cycle
+    if bath is None or bath.in_use_by in {None, cycle.id}:
+        return None
+    other = situation.clinic.cycles[bath.in_use_by or ""]
+    text = say(
+        "cycle.bath.in_use",
+        "{tag} holds {other}: one probe a bath. Take {device} out, use another bath. The soak of "
+        "{other} is void too.",
+        tag=bath.tag,
+        other=other.device,
+        device=cycle.device,
+    )
+    return Decision(
+        events=(
+            SoakBroken(other.id, other.device, "second_device", timedelta(0)),
+            CleaningRestarted(other.id, other.device, "second_device"),
+            CleaningRestarted(cycle.id, cycle.device, "second_device"),
+        ),
+        says=(Saying(text),),
+        then=restart("wipe_detergent"),
+    )
+
+
+def immerse(situation: Situation, celsius: Decimal, moment: Moment) -> Immersed:
+    """S2: the contact time begins now, when this text is handled, and not a moment sooner."""
+    cycle, protocol = situation.cycle, situation.protocol
+    bath = situation.clinic.containers[cycle.bath or ""]
+    passed = pass_of(situation.clinic, bath, cycle.id, protocol, moment.now)
+    old = frozenset({cycle.contact.number} if cycle.contact else ())
+    return Immersed(
+        cycle=cycle.id,
+        device=cycle.device,
+        bath=bath.tag,
+        bath_discard_by=bath.discard_by,
+        strip_test=passed.test if passed else "",
+        strip_good_until=passed.good_until if passed else moment.now,
+        celsius=celsius,
+        due=moment.now + protocol.bell_after,
+        number=moment.two_digits("contact", never=old),
+    )
+
+
+IMMERSE = Step(
+    name="immerse",
+    asks=_ask_immerse,
+    again=_ask_immerse_again,
+    asks_brief=_ask_immerse_brief,
+    reads=_read_immerse,
+    decides=_after_immerse,
+    answers=("in", "again"),
+    at_least=lambda s: timedelta(seconds=3 if is_coached(s) else 15),
+    skips=lambda s, moment: None if bath_is_sound(s, moment) else step_on("bath"),
+)
+
+
+# -- too cold: warm it, begin again -------------------------------------------------------------
+
+
+def _ask_warm(situation: Situation) -> Text:
+    memo = situation.frame.memo
+    return say(
+        "cycle.warm",
+        "{celsius} C: the limit is {least} C, and longer does not help. Take {device} out, bring "
+        "the bath in range, put it in again: {example}",
+        celsius=Decimal(memo.get("celsius", "0")),
+        least=Decimal(memo.get("least", "0")),
+        device=_label(situation),
+        example=example_in(situation),
+    )
+
+
+WARM = Step(
+    name="warm",
+    asks=_ask_warm,
+    again=_ask_immerse_again,
+    asks_brief=_ask_warm,
+    reads=_read_immerse,
+    decides=_after_immerse,
+    answers=("in", "again"),
+)
+
+
+# -- a break: straight back in, or from the start -----------------------------------------------
+
+
+def _ask_back(situation: Situation) -> Text:
+    short = timedelta(seconds=int(situation.frame.memo.get("short_s", "0")))
+    if short <= timedelta(0):
+        return say(
+            "cycle.broken.unproved",
+            "{device}: this soak cannot be counted. Untouched? Straight back in, reply {example}. "
+            "Touched, or not sure: {again}.",
+            device=_label(situation),
+            example=example_in(situation),
+        )
+    return say(
+        "cycle.broken",
+        "{device} came out {span} too early. Untouched? Straight back in, reply {example}. "
+        "Touched, or not sure: {again}.",
+        device=_label(situation),
+        span=short,
+        example=example_in(situation),
+    )
+
+
+BACK_IN = Step(
+    name="back_in",
+    asks=_ask_back,
+    again=_ask_immerse_again,
+    asks_brief=_ask_back,
+    reads=_read_immerse,
+    decides=_after_immerse,
+    answers=("in", "again"),
+)
+
+
+def broken(situation: Situation, because: str, moment: Moment) -> Decision:
+    """S3: the contact time is zero; the old number is dead, a new one is asked for."""
+    cycle = situation.cycle
+    soak = cycle.contact
+    soaked = lasted(soak, situation.sent_at or moment.now) if soak else timedelta(0)
+    short = situation.protocol.bell_after - soaked
+    never = frozenset({soak.number} if soak else ())
+    return Decision(
+        events=(SoakBroken(cycle.id, cycle.device, because, soaked),),
+        then=go(
+            "back_in",
+            number=moment.two_digits("back_in", never=never),
+            short_s=str(short // timedelta(seconds=1)),
+        ),
+    )
+
+
+def clean_again(situation: Situation, because: str) -> Decision:
+    """S3, S8: touched, not sure, or simply asked for: clean it from the start."""
+    cycle = situation.cycle
+    soak = cycle.contact
+    broke = (SoakBroken(cycle.id, cycle.device, because, timedelta(0)),) if soak else ()
+    return Decision(
+        events=(*broke, CleaningRestarted(cycle.id, cycle.device, because)),
+        then=restart("wipe_detergent"),
+    )

@@ -1,0 +1,43 @@
+"""TAKE: somebody else carries on, and says whether the probe stayed in (S3, S12)."""
+
+from flows.cycle.asking import one_of
+from flows.cycle.disinfect import clean_again
+from flows.parts.decision import BACK, Decision
+from flows.parts.events import StepDone
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+
+
+def _ask_stayed(situation: Situation) -> Text:
+    return say(
+        "cycle.stayed",
+        "{device} is soaking. Did it stay in, untouched, the whole time? Reply {stayed}, or "
+        "{moved} if it moved or nobody is sure.",
+        device=situation.cycle.device,
+    )
+
+
+def _after_stayed(situation: Situation, said: str, _: Moment) -> Decision:
+    if said == "moved":
+        return clean_again(situation, "moved")
+    cycle = situation.cycle
+    return Decision(events=(StepDone(cycle.id, cycle.device, "stayed_in"),), then=BACK)
+
+
+def _nothing_soaks(situation: Situation, _: Moment) -> Decision | None:
+    cycle = situation.cycle
+    return None if cycle.contact or cycle.detergent else Decision(then=BACK)
+
+
+STAYED = Step(
+    name="stayed",
+    asks=_ask_stayed,
+    again=_ask_stayed,
+    asks_brief=_ask_stayed,
+    reads=one_of("stayed", "moved"),
+    decides=_after_stayed,
+    answers=("stayed", "moved"),
+    skips=_nothing_soaks,
+)

@@ -1,0 +1,126 @@
+"""What a step hands back: events, texts to say, and where the conversation goes next."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import timedelta
+from enum import Enum, auto
+
+from flows.parts.clinic import Frame, empty
+from flows.parts.events import Event
+from flows.parts.text import Text
+
+AN_HOUR = timedelta(hours=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Saying:
+    """A text on its way to a phone; `to` is None for the phone that has just spoken.
+
+    A bell is a saying that must arrive: when its phone cannot be reached another is rung, and
+    it alone is sent again when nobody knows whether it went out. `thread` and `question` say
+    what it is about: once that question is answered, it is overtaken and not sent (S11).
+    """
+
+    text: Text
+    to: str | None = None
+    thread: str | None = None
+    question: int | None = None
+    bell: str | None = None
+    good_for: timedelta = AN_HOUR
+
+
+class Turn(Enum):
+    STAY = auto()
+    """The open question stays open and is not put again."""
+    AGAIN = auto()
+    """The open question is put again, shorter."""
+    GO = auto()
+    """Another step of the same flow asks next."""
+    CALL = auto()
+    """Another flow asks first; when it is done it comes back here."""
+    BACK = auto()
+    """This flow is done: whoever called it goes on, at another step if one is named."""
+    RESTART = auto()
+    """Whatever was in between is dropped: the first flow of this thread goes on at a step."""
+    DONE = auto()
+    """The conversation of this thread is over."""
+
+
+@dataclass(frozen=True, slots=True)
+class Next:
+    turn: Turn
+    step: str = ""
+    flow: str = ""
+    memo: Mapping[str, str] = field(default_factory=empty)
+    back_to: str = ""
+    number: int | None = None
+
+
+STAY = Next(Turn.STAY)
+AGAIN = Next(Turn.AGAIN)
+BACK = Next(Turn.BACK)
+DONE = Next(Turn.DONE)
+
+
+def go(step: str, *, number: int | None = None, **memo: str) -> Next:
+    """Go to *step* of this flow; *memo* is added to what it remembers; *number* must be borne."""
+    return Next(Turn.GO, step, memo=memo, number=number)
+
+
+def restart(step: str, *, number: int | None = None, **memo: str) -> Next:
+    """Drop what was in between and go to *step* of the first flow of the thread."""
+    return Next(Turn.RESTART, step, memo=memo, number=number)
+
+
+def back_at(step: str) -> Next:
+    """Back to whoever called this flow, at *step*."""
+    return Next(Turn.BACK, step)
+
+
+def call(flow: str, step: str, /, *, back_to: str, **memo: str) -> Next:
+    """Let *flow* ask first, from *step*, and then go on at *back_to* of this one."""
+    return Next(Turn.CALL, step, flow, memo, back_to)
+
+
+@dataclass(frozen=True, slots=True)
+class KeptText:
+    """Words that are not for the record: kept apart, erasable; the record holds the digest."""
+
+    digest: str
+    salt: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """A new conversation on the phone that has spoken; its first question is asked at once."""
+
+    frames: tuple[Frame, ...]
+    cycle: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """Another conversation that goes somewhere because of this one."""
+
+    thread: str
+    then: Next
+
+
+@dataclass(frozen=True, slots=True)
+class Decision:
+    events: tuple[Event, ...] = ()
+    says: tuple[Saying, ...] = ()
+    then: Next = STAY
+    opens: Opening | None = None
+    moves: tuple[Move, ...] = ()
+    kept: tuple[KeptText, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """All that one incoming text, bell or fact leads to."""
+
+    events: tuple[Event, ...] = ()
+    says: tuple[Saying, ...] = ()
+    kept: tuple[KeptText, ...] = ()

@@ -1,0 +1,125 @@
+"""What a step may look at, read-only: person, device, containers, protocol, open questions."""
+
+import json
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from functools import lru_cache
+from zoneinfo import ZoneInfo
+
+from flows.parts.clinic import Clinic, Cycle, Device, Frame, Person, Phone, Role, Site, Thread
+from flows.parts.events import Stamped
+from flows.protocols.model import CycleProtocol
+from flows.replies.typed import Typed
+
+
+@lru_cache(maxsize=64)
+def _parsed(canonical: str) -> CycleProtocol:
+    return CycleProtocol.from_mapping(json.loads(canonical))
+
+
+def protocol_of(cycle: Cycle) -> CycleProtocol:
+    """The whole protocol that *cycle* began with."""
+    return _parsed(cycle.protocol)
+
+
+History = Callable[[str], tuple[Stamped, ...]]
+"""The record's own entries of one cycle, oldest first: releases are earned from these."""
+
+
+@dataclass(frozen=True, slots=True)
+class Vocabulary:
+    """Command and answer words in one language, by slug."""
+
+    words: Mapping[str, str]
+
+    def word(self, slug: str) -> str:
+        return self.words[slug]
+
+
+@dataclass(frozen=True, slots=True)
+class Situation:
+    """One phone's view of a clinic at the moment something comes in."""
+
+    clinic: Clinic
+    phone: Phone
+    person: Person | None
+    vocabulary: Vocabulary
+    today: Callable[[str], CycleProtocol]
+    """Today's protocol for a device model, with the site's choices laid over it."""
+    history: History
+    names: Mapping[str, str]
+    """How people are called in texts, by id; from the register, never from the record."""
+    thread: Thread | None = None
+    typed: Typed | None = None
+    sent_at: datetime | None = None
+    """The earliest moment the evidence allows for the text being sent (S2)."""
+
+    @property
+    def site(self) -> Site:
+        if self.clinic.site is None:
+            raise LookupError("This clinic has not been opened: no SiteOpened in its record.")
+        return self.clinic.site
+
+    @property
+    def zone(self) -> ZoneInfo:
+        return ZoneInfo(self.site.zone)
+
+    @property
+    def who(self) -> Person:
+        if self.person is None:
+            raise LookupError("Nobody has signed in on this phone; a step needs a person.")
+        return self.person
+
+    @property
+    def open(self) -> Thread:
+        if self.thread is None:
+            raise LookupError("No question is open here; a step is only asked of a thread.")
+        return self.thread
+
+    @property
+    def frame(self) -> Frame:
+        return self.open.top
+
+    @property
+    def cycle(self) -> Cycle:
+        """The cycle this thread is about. Raises LookupError where it is about none."""
+        cycle = self.clinic.cycles.get(self.open.cycle or "")
+        if cycle is None:
+            raise LookupError(f"Thread {self.open.id} has no open cycle.")
+        return cycle
+
+    @property
+    def device(self) -> Device:
+        return self.clinic.devices[self.cycle.device]
+
+    @property
+    def protocol(self) -> CycleProtocol:
+        """The protocol this cycle began with."""
+        return protocol_of(self.cycle)
+
+    def local_day(self, moment: datetime) -> date:
+        return moment.astimezone(self.zone).date()
+
+    def supervisors(self) -> tuple[str, ...]:
+        """Phones of the site's supervisors, in the order they were enrolled."""
+        return tuple(
+            phone.id
+            for phone in self.clinic.phones.values()
+            if any(self._is_supervisor(person) for person in phone.people)
+        )
+
+    def _is_supervisor(self, person: str) -> bool:
+        known = self.clinic.people.get(person)
+        return known is not None and known.role is Role.SUPERVISOR
+
+    def after(self, clinic: Clinic) -> "Situation":
+        """The same view once *clinic* has moved on."""
+        person = clinic.people.get(self.person.id) if self.person else None
+        thread = clinic.threads.get(self.thread.id) if self.thread else None
+        phone = clinic.phones.get(self.phone.id, self.phone)
+        return replace(self, clinic=clinic, phone=phone, person=person, thread=thread)
+
+    def on(self, thread: Thread | None) -> "Situation":
+        """The same view with another thread's question in hand."""
+        return replace(self, thread=thread)

@@ -1,0 +1,205 @@
+"""S1, S8, S9: what earns a release, what ends it."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from flows.calculations.calendar import end_of_day, local_day
+from flows.parts.clinic import Device, Person, Standing
+from flows.parts.events import (
+    CleaningRestarted,
+    DetergentSoakEnded,
+    Immersed,
+    SoakBroken,
+    Stamped,
+    StepDone,
+    TakenOut,
+)
+from flows.protocols.model import Cover, CycleProtocol
+
+BEFORE_THE_SOAK = (
+    "wipe_detergent",
+    "wipe_water",
+    "wipe_disinfectant",
+    "wipe_rinse",
+    "mix",
+    "under",
+    "rinse",
+    "dry",
+    "container",
+)
+AFTER_THE_SOAK = ("final_rinse", "final_dry", "final_inspect", "cover")
+"""S1: the acts a release needs, in this very cycle. The order is partial: bath, strip and
+temperature may be prepared while the probe is in the detergent."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Evidence:
+    """A cycle's own entries since it was last cleaned from the start."""
+
+    inspected: bool
+    entries: tuple[Stamped, ...]
+
+    def at(self, what: str) -> datetime | None:
+        """When the act was last stated."""
+        times = [
+            each.at
+            for each in self.entries
+            if isinstance(each.event, StepDone) and each.event.what == what
+        ]
+        return times[-1] if times else None
+
+
+def _evidence(history: Iterable[Stamped]) -> _Evidence:
+    inspected = False
+    since: list[Stamped] = []
+    for each in history:
+        if isinstance(each.event, CleaningRestarted):
+            since = []
+        if isinstance(each.event, StepDone) and each.event.what == "inspect":
+            inspected = True
+        since.append(each)
+    return _Evidence(inspected, tuple(since))
+
+
+def what_is_missing(
+    history: Iterable[Stamped], protocol: CycleProtocol, now: datetime
+) -> tuple[str, ...]:
+    """S1: what this cycle's entries do not prove, in the order of the work; nothing is earned.
+
+    *protocol* is the stricter of the one it began with and today's. The rows are never asked.
+    """
+    seen = _evidence(history)
+    missing = [] if seen.inspected else ["inspect"]
+    missing += [what for what in BEFORE_THE_SOAK if seen.at(what) is None]
+    missing += _detergent(seen, protocol)
+    missing += _soak(seen, protocol)
+    missing += [what for what in AFTER_THE_SOAK if not _after_the_soak(seen, what, now)]
+    return tuple(missing)
+
+
+def _detergent(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
+    soaked = any(
+        isinstance(each.event, DetergentSoakEnded)
+        and each.event.lasted >= protocol.detergent.soak_for
+        for each in seen.entries
+    )
+    return [] if soaked else ["detergent_soak"]
+
+
+def _last_soak(seen: _Evidence) -> tuple[Stamped | None, Stamped | None]:
+    """The IN and the OUT that belong together, with no break between or after them."""
+    into: Stamped | None = None
+    out: Stamped | None = None
+    for each in seen.entries:
+        if isinstance(each.event, SoakBroken):
+            into, out = None, None
+        if isinstance(each.event, Immersed):
+            into, out = each, None
+        if isinstance(each.event, TakenOut):
+            out = each
+    return into, out
+
+
+def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
+    into, out = _last_soak(seen)
+    if into is None or out is None:
+        return ["contact_soak"]
+    immersed, taken = into.event, out.event
+    if not isinstance(immersed, Immersed) or not isinstance(taken, TakenOut):
+        return ["contact_soak"]
+    return [
+        *_contact(into.at, taken, protocol),
+        *_bath(into.at, immersed, taken),
+        *_temperature(immersed, taken, protocol),
+        *_dry_before(seen, into.at),
+        *(["inspect_after"] if taken.over_maximum and seen.at("inspect_after") is None else []),
+    ]
+
+
+def _contact(began: datetime, taken: TakenOut, protocol: CycleProtocol) -> list[str]:
+    proved = min(taken.lasted, taken.ended - began)
+    return [] if proved >= protocol.chemistry.contact_time else ["contact_soak"]
+
+
+def _bath(began: datetime, immersed: Immersed, taken: TakenOut) -> list[str]:
+    """The bath in date at IN and at OUT, and passed by a strip whose pass was still good."""
+    in_date = began < immersed.bath_discard_by and taken.ended < taken.bath_discard_by
+    same = immersed.bath == taken.bath
+    passed = began < immersed.strip_good_until
+    return [
+        *([] if in_date and same else ["bath"]),
+        *([] if passed else ["strip"]),
+    ]
+
+
+def _temperature(immersed: Immersed, taken: TakenOut, protocol: CycleProtocol) -> list[str]:
+    warm_in = immersed.celsius >= protocol.chemistry.minimum_temperature_c
+    again = must_measure_again(immersed, protocol)
+    warm_out = not again or (
+        taken.celsius is not None and taken.celsius >= protocol.chemistry.minimum_temperature_c
+    )
+    return [] if warm_in and warm_out else ["temperature"]
+
+
+def must_measure_again(immersed: Immersed, protocol: CycleProtocol) -> bool:
+    """S1: the bath is measured at OUT too when it was within this much of the minimum at IN."""
+    chemistry = protocol.chemistry
+    return immersed.celsius - chemistry.minimum_temperature_c <= chemistry.recheck_within_c
+
+
+def _dry_before(seen: _Evidence, began: datetime) -> list[str]:
+    """Water dilutes the bath: dry, and the container too, stated before this very IN."""
+    late = [what for what in ("dry", "container") if (seen.at(what) or began) > began]
+    return [f"{what}_before" for what in late]
+
+
+def _after_the_soak(seen: _Evidence, what: str, now: datetime) -> bool:
+    _, out = _last_soak(seen)
+    done = seen.at(what)
+    return out is not None and done is not None and out.at <= done <= now
+
+
+def may_release(person: Person | None) -> bool:
+    """S1: by a person who may release."""
+    return person is not None and person.may_release
+
+
+def good_until(cover: Cover, released: datetime, closes_at: str, zone: ZoneInfo) -> datetime:
+    """S9: the end of the cover's hang time; without one, today's closing, or midnight after it."""
+    if cover.hang_time is not None:
+        return released + cover.hang_time
+    today = local_day(released, zone)
+    closing = _closing(today, closes_at, zone)
+    return closing if released < closing else end_of_day(today, zone)
+
+
+def _closing(day: date, closes_at: str, zone: ZoneInfo) -> datetime:
+    hours, minutes = (int(part) for part in closes_at.split(":"))
+    return datetime.combine(day, time(hours, minutes), zone)
+
+
+def is_ready(device: Device, now: datetime) -> bool:
+    """S9: released, and until when has not passed; READY is always a question about now."""
+    return (
+        device.standing is Standing.RELEASED
+        and device.release is not None
+        and now < device.release.until
+    )
+
+
+def why_not(device: Device, now: datetime) -> str:
+    """Why a device is not ready, as a slug; 'lapsed' where only time has ended it."""
+    if device.standing is Standing.RELEASED and not is_ready(device, now):
+        return "lapsed"
+    return device.why
+
+
+CAUTIONS_LAST = timedelta(hours=10)
+"""S20: cautions are said in full once in a shift. Source: common practice, none published."""
+
+
+def cautions_due(person: Person, now: datetime) -> bool:
+    """S20: whether this person's shift is new."""
+    return person.cautions_at is None or now - person.cautions_at >= CAUTIONS_LAST

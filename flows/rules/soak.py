@@ -1,0 +1,51 @@
+"""S2, S3, S11, S12: contact time by evidence, early, late, too long."""
+
+from datetime import datetime, timedelta
+
+from flows.parts.clinic import Soak
+from flows.parts.events import BellSet
+from flows.protocols.model import CycleProtocol
+
+DETERGENT_MARGIN = timedelta(seconds=15)
+"""S2: the detergent's bell rings this long after its time: people text with the probe in hand.
+Source: common practice, none published."""
+
+CLIMB = (timedelta(minutes=2), timedelta(minutes=2), timedelta(minutes=2))
+"""S12: from the bell to a second bell, to a second phone, to the supervisor.
+Source: common practice, none published."""
+
+SECOND_BELL, SECOND_PHONE, SUPERVISOR, MAXIMUM = 1, 2, 3, 4
+
+LATE = timedelta(seconds=30)
+"""S11: a bell later than this says so. Source: common practice, none published."""
+
+
+def lasted(soak: Soak, ended: datetime) -> timedelta:
+    """S2: from when IN was handled to the earliest moment the evidence allows; never negative."""
+    return max(ended - soak.began, timedelta(0))
+
+
+def is_complete(soak: Soak, ended: datetime, least: timedelta) -> bool:
+    """S2: whether the time is up, to the microsecond; a soak is never rounded up."""
+    return lasted(soak, ended) >= least
+
+
+def missing(soak: Soak, ended: datetime, least: timedelta) -> timedelta:
+    """S3: by how much it was too short; zero when it was not."""
+    return max(least - lasted(soak, ended), timedelta(0))
+
+
+def is_over(soak: Soak, now: datetime, protocol: CycleProtocol) -> bool:
+    """S12: in longer than the protocol's maximum, as far as anybody can tell."""
+    return now - soak.began > protocol.maximum_soak
+
+
+def overdue_bell(cycle: str, soak: Soak, stage: int, protocol: CycleProtocol) -> BellSet | None:
+    """S12: the bell after the bell: a second one, a second phone, the supervisor, the maximum."""
+    if stage > MAXIMUM:
+        return None
+    climbed = sum(CLIMB[:stage], timedelta(0))
+    due = soak.due + climbed
+    if stage == MAXIMUM:
+        due = max(due, soak.began + protocol.maximum_soak)
+    return BellSet(f"{cycle}.overdue", "overdue", due, cycle=cycle, stage=stage)

@@ -1,0 +1,181 @@
+"""S4: pass, fail, or no result; how long a pass stays good; what falls with a failed strip."""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from flows.calculations.calendar import end_of_day, local_day
+from flows.parts.clinic import Choice, Clinic, Container, Fitness, Pass, StripBottle
+from flows.parts.events import (
+    CaseOpened,
+    ContainerCondemned,
+    ContainerHeld,
+    CycleVoided,
+    Event,
+    ReleaseWithdrawn,
+    StripRead,
+)
+from flows.protocols.fields import STRIP_POLICIES
+from flows.protocols.model import CycleProtocol, StripProduct
+
+BATH_BEFORE_EACH_USE = STRIP_POLICIES[0]
+
+KIN_FAILED = "kin_failed"
+PASS, FAIL, NO_RESULT = "pass", "fail", "no_result"
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """What a strip says of a solution, and why where it says nothing."""
+
+    outcome: str
+    because: str = ""
+
+
+def strips_at_hand(clinic: Clinic, product: StripProduct, now: datetime) -> StripBottle | None:
+    """The strip bottle to use: of the right product, in date, checked; the first to run out."""
+    usable = [
+        bottle
+        for bottle in clinic.strips.values()
+        if bottle.product == product.name and is_usable(bottle, now)
+    ]
+    return min(usable, key=lambda bottle: bottle.discard_by, default=None)
+
+
+def is_usable(bottle: StripBottle, now: datetime) -> bool:
+    """S4: a bottle out of date, or not quality-controlled, gives no result."""
+    return bottle.checked and bottle.fitness is Fitness.GOOD and now < bottle.discard_by
+
+
+def judge(
+    seen: str, age: timedelta, product: StripProduct, *, strips_good: bool, own_watch: bool
+) -> Judged:
+    """S4: patchy is a fail, not sure is a fail; read outside its window it is no result.
+
+    *age* is from when the dip was handled to when the reading was sent, which a carrier may have
+    stretched or shrunk: *own_watch* is a site's choice to trust the worker's watch then. *seen*
+    is 'pass', 'fail' or 'unsure'. A fail that comes too late is still a fail.
+    """
+    if not strips_good:
+        return Judged(NO_RESULT, "strips")
+    if age < product.read_after and not own_watch:
+        return Judged(NO_RESULT, "early")
+    if seen != PASS:
+        return Judged(FAIL, "" if seen == FAIL else "unsure")
+    if age > longest_age(product) and not own_watch:
+        return Judged(NO_RESULT, "late")
+    return Judged(PASS)
+
+
+def longest_age(product: StripProduct) -> timedelta:
+    """S4: from the dip to the end of the window in which the colour may be read."""
+    return product.dip_for + product.read_after + product.read_within
+
+
+def age_is_proved(age: timedelta, product: StripProduct) -> bool:
+    """S4: whether the texts alone place the reading inside its window."""
+    return product.read_after <= age <= longest_age(product)
+
+
+def trusts_own_watch(choices: tuple[Choice, ...]) -> bool:
+    """S4: whether the site lets the worker's watch decide where the texts leave it open."""
+    return any((each.key, each.value) == ("strip_timing", "own_watch") for each in choices)
+
+
+def good_until(container: Container, read_at: datetime, zone: ZoneInfo) -> datetime:
+    """S4: a pass ends with the day, or with the solution's own date if that is sooner (S5)."""
+    return min(end_of_day(local_day(read_at, zone), zone), container.discard_by)
+
+
+def pass_of(
+    clinic: Clinic, bath: Container, cycle: str, protocol: CycleProtocol, now: datetime
+) -> Pass | None:
+    """S4: the pass that this cycle may soak on in *bath*: its own, or one nobody has used yet.
+
+    Where the site tests the bottle daily, the bottle's pass stands for the bath poured from it.
+    """
+    if protocol.strip_policy == BATH_BEFORE_EACH_USE:
+        tested, own = bath, bath.passed
+        unused = own is not None and own.used_by in {None, cycle}
+        return own if own and unused and now < own.good_until else None
+    tested = clinic.containers.get(bath.source or "", bath)
+    passed = tested.passed or bath.passed
+    return passed if passed and now < passed.good_until else None
+
+
+def is_sound(container: Container, now: datetime) -> bool:
+    """S5: neither held nor condemned nor discarded, and in date."""
+    return container.fitness is Fitness.GOOD and now < container.discard_by
+
+
+def may_be_tested(container: Container, now: datetime) -> bool:
+    """S4: in date and not condemned. What is held for its kin is freed by a strip of its own.
+
+    What is held for a second strip without a result waits for the supervisor.
+    """
+    held_for_kin = container.fitness is Fitness.HELD and container.why == KIN_FAILED
+    good = container.fitness is Fitness.GOOD
+    return (good or held_for_kin) and now < container.discard_by
+
+
+def second_no_result(container: Container, read: StripRead) -> bool:
+    """S4: no result may be repeated once a day in one container; the second holds it."""
+    return container.no_result_on == read.day
+
+
+def same_liquid(clinic: Clinic, tag: str) -> tuple[Container, ...]:
+    """The solution itself: the container and whatever was poured from it, and from that."""
+    found = [tag]
+    for each in found:
+        found += [one.tag for one in clinic.containers.values() if one.source == each]
+    return tuple(clinic.containers[each] for each in found if each in clinic.containers)
+
+
+def kin(clinic: Clinic, tag: str) -> tuple[Container, ...]:
+    """What came from the same jug or mix and is not the solution itself: held until tested."""
+    origin = tag
+    while (source := clinic.containers[origin].source) and source in clinic.containers:
+        origin = source
+    itself = {each.tag for each in same_liquid(clinic, tag)}
+    return tuple(each for each in same_liquid(clinic, origin) if each.tag not in itself)
+
+
+def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
+    """S4: what a failed strip does, all at once.
+
+    The solution is condemned for good; its kin is held; every cycle in it since its last valid
+    pass is void, at whatever step; releases that rest on them are withdrawn; a case is opened.
+    """
+    liquid = same_liquid(clinic, read.container)
+    cycles = tuple(dict.fromkeys(cycle for each in liquid for cycle in each.cycles))
+    events: list[Event] = [
+        ContainerCondemned(each.tag, "strip_failed")
+        for each in liquid
+        if each.fitness in {Fitness.GOOD, Fitness.HELD}
+    ]
+    events += [
+        ContainerHeld(each.tag, KIN_FAILED)
+        for each in kin(clinic, read.container)
+        if each.fitness is Fitness.GOOD
+    ]
+    events += _void(clinic, cycles)
+    since = clinic.containers[read.container].passed
+    events.append(
+        CaseOpened(case, "strip_failed", read.container, since.at if since else None, cycles)
+    )
+    return tuple(events)
+
+
+def _void(clinic: Clinic, cycles: tuple[str, ...]) -> list[Event]:
+    events: list[Event] = []
+    for cycle in cycles:
+        running = clinic.cycles.get(cycle)
+        rests = [
+            device
+            for device in clinic.devices.values()
+            if device.release is not None and device.release.cycle == cycle
+        ]
+        device = running.device if running else rests[0].label if rests else ""
+        events.append(CycleVoided(cycle, device, "strip_failed"))
+        events += [ReleaseWithdrawn(each.label, cycle, "strip_failed") for each in rests]
+    return events

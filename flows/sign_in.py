@@ -1,0 +1,60 @@
+"""Who is holding the shared phone (S14)."""
+
+from datetime import datetime, timedelta
+
+from flows.parts.clinic import Phone
+from flows.parts.decision import Decision, Saying
+from flows.parts.events import HolderSignedIn, WrongPin
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.text import say
+
+HELD_FOR = timedelta(hours=10)
+"""A sign-in lasts a shift. Source: common practice, none published."""
+
+MISSES = 5
+LOCKED_FOR = timedelta(minutes=15)
+"""S14: after this many wrong PINs the phone is locked for this long. Source: common practice,
+none published; a four-figure PIN then takes months to guess."""
+
+
+def holder(phone: Phone, now: datetime) -> str | None:
+    """Who is speaking: the one person of a phone of one's own, or whoever signed in."""
+    if not phone.shared:
+        return phone.people[0] if phone.people else None
+    if phone.holder is None or phone.held_since is None or now - phone.held_since >= HELD_FOR:
+        return None
+    return phone.holder
+
+
+def is_locked(phone: Phone, now: datetime) -> bool:
+    """S14: locked out after repeated misses."""
+    return phone.locked_until is not None and now < phone.locked_until
+
+
+def ask(_: Situation) -> Decision:
+    """Who is holding it? Number and PIN in one text; the PIN is masked before it is stored."""
+    text = say(
+        "sign_in.ask",
+        "This phone is shared. Who is holding it? Reply your number and your PIN, like 2 4711. "
+        "Then send your text again.",
+    )
+    return Decision(says=(Saying(text),))
+
+
+def accepted(situation: Situation, person: str) -> Decision:
+    """The right PIN: everything from now on is theirs."""
+    text = say(
+        "sign_in.welcome",
+        "Hello {person}. Now send your text again, or {menu}.",
+        person=situation.names.get(person, "?"),
+    )
+    return Decision(events=(HolderSignedIn(situation.phone.id, person),), says=(Saying(text),))
+
+
+def refused(situation: Situation, moment: Moment) -> Decision:
+    """A wrong PIN says nothing of whose it might be."""
+    misses = situation.phone.wrong_pins + 1
+    until = moment.now + LOCKED_FOR if misses >= MISSES else None
+    text = say("sign_in.wrong", "Number or PIN is not right. Reply both once more, like 2 4711.")
+    return Decision(events=(WrongPin(situation.phone.id, until),), says=(Saying(text),))

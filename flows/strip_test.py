@@ -1,0 +1,342 @@
+"""TEST: dip, wait, read; outside its window it is no result (S4)."""
+
+from datetime import datetime, timedelta
+
+from flows.parts.clinic import Bell, Container, Frame
+from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go
+from flows.parts.events import BellSet, ContainerHeld, StripDipped, StripRead
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Step, flow
+from flows.parts.text import Text, say
+from flows.protocols.model import StripProduct
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.replies.typed import Typed, fold
+from flows.rules import strip as rule
+
+SETS_OF_DIGITS = 3
+"""The three readings are 1 2 3. For a strip soon after another on the same phone they are 4 5 6,
+then 7 8 9, so that a reading that a carrier doubles cannot answer for the next strip (S10)."""
+
+SOON = timedelta(minutes=15)
+"""How long a carrier's double may be on its way. Source: common practice, none published."""
+
+
+def _product(situation: Situation) -> StripProduct:
+    """The strip product for what is being tested: the cycle's own, or today's."""
+    if situation.open.cycle in situation.clinic.cycles:
+        return situation.protocol.strip
+    model = next(iter(situation.clinic.devices.values())).model
+    return situation.today(model).strip
+
+
+def _typed(situation: Situation) -> Typed:
+    if situation.typed is None:
+        raise LookupError("A step reads an answer, and there is none.")
+    return situation.typed
+
+
+def _container(situation: Situation) -> Container | None:
+    return situation.clinic.containers.get(situation.frame.memo.get("container", ""))
+
+
+# -- dip ----------------------------------------------------------------------------------------
+
+
+def _ask_dip(situation: Situation) -> Text:
+    product = _product(situation)
+    if product.strips_per_test > 1:
+        return say(
+            "strip.dip.several",
+            "Dry hands. Dip {count} strips in {tag} for {dip_for}, no stirring, lay them flat. "
+            "Reply {dip} {tag} as you lift them out.",
+            count=product.strips_per_test,
+            tag=situation.frame.memo.get("container", ""),
+            dip_for=product.dip_for,
+        )
+    return say(
+        "strip.dip",
+        "Dry hands. Dip a strip in {tag} for {dip_for}, no stirring, and lay it flat. "
+        "Reply {dip} {tag} as you lift it out.",
+        tag=situation.frame.memo.get("container", ""),
+        dip_for=product.dip_for,
+    )
+
+
+def _ask_dip_again(situation: Situation) -> Text:
+    return say(
+        "strip.dip.again",
+        "As the strip leaves the liquid, reply {dip} and where it was dipped: {dip} {tag}.",
+        tag=situation.frame.memo.get("container", ""),
+    )
+
+
+def _read_dip(situation: Situation) -> str | NotUnderstood:
+    """The container that was named; DIP alone means the one that was asked for."""
+    said = _typed(situation)
+    if not said.words:
+        return NotUnderstood("empty")
+    word = choose(_first(said), {situation.vocabulary.word("dip"): "dip"})
+    if isinstance(word, NotUnderstood):
+        return word
+    named = [tag for tag in situation.clinic.containers if fold(tag) in said.words[1:]]
+    if len(said.words) > 1 and not named:
+        return NotUnderstood("word")
+    return named[0] if named else situation.frame.memo.get("container", "")
+
+
+def _first(said: Typed) -> Typed:
+    return said.without(*said.words[1:])
+
+
+def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
+    container = situation.clinic.containers[tag]
+    if not rule.may_be_tested(container, moment.now):
+        return _out_of_use(tag)
+    product = _product(situation)
+    bottle = rule.strips_at_hand(situation.clinic, product, moment.now)
+    test = moment.ident("test")
+    read_from = moment.now + product.read_after
+    read_until = moment.now + rule.longest_age(product)
+    dipped = StripDipped(
+        test, tag, bottle.tag if bottle else "", situation.open.cycle, read_from, read_until
+    )
+    bell = BellSet(
+        f"{situation.open.id}.strip",
+        "strip",
+        _rings_at(situation, product, moment),
+        thread=situation.open.id,
+    )
+    memo = {
+        "container": tag,
+        "test": test,
+        "strips": dipped.strips,
+        "first": str(_digits(situation, moment)),
+        "dipped": moment.now.isoformat(),
+    }
+    return Decision(events=(dipped, bell), then=Next(Turn.GO, "read", memo=memo))
+
+
+def _rings_at(situation: Situation, product: StripProduct, moment: Moment) -> datetime:
+    """The worker's own watch times the strip; the bell is a back-up (S4).
+
+    Somebody on brief texts has it in the middle of the window, and only if no reading has come.
+    """
+    coached = situation.who.level == "coach"
+    wait = product.read_after + (timedelta(0) if coached else product.read_within / 2)
+    return moment.now + wait
+
+
+def _digits(situation: Situation, moment: Moment) -> int:
+    phone = situation.phone
+    soon = phone.tested_at is not None and moment.now - phone.tested_at < SOON
+    return 1 + 3 * (phone.tests % SETS_OF_DIGITS) if soon else 1
+
+
+def _no_strips(situation: Situation, moment: Moment) -> Decision | None:
+    """No strip bottle in date and checked: one is opened first, and then this comes back."""
+    product = _product(situation)
+    if rule.strips_at_hand(situation.clinic, product, moment.now):
+        return None
+    return Decision(then=call("containers", "strips", back_to="dip"))
+
+
+DIP = Step(
+    name="dip",
+    asks=_ask_dip,
+    again=_ask_dip_again,
+    asks_brief=_ask_dip,
+    reads=_read_dip,
+    decides=_after_dip,
+    answers=("dip",),
+    skips=_no_strips,
+)
+
+
+# -- read ---------------------------------------------------------------------------------------
+
+
+def _ask_read(situation: Situation) -> Text:
+    product = _product(situation)
+    first = int(situation.frame.memo.get("first", "1"))
+    return say(
+        "strip.read",
+        "{tag}: read the strip after {wait_for} by your watch. {digit_a} {pass_colour}, {digit_b} "
+        "{fail_colour} or patchy, {digit_c} not sure.",
+        tag=situation.frame.memo.get("container", ""),
+        wait_for=product.read_after,
+        digit_a=first,
+        digit_b=first + 1,
+        digit_c=first + 2,
+        pass_colour=product.pass_colour,
+        fail_colour=product.fail_colour,
+    )
+
+
+def _ask_read_again(situation: Situation) -> Text:
+    product = _product(situation)
+    first = int(situation.frame.memo.get("first", "1"))
+    return say(
+        "strip.read.again",
+        "Strip from {tag}: reply {digit_a} {pass_colour}, {digit_b} {fail_colour} or patchy, "
+        "{digit_c} not sure.",
+        tag=situation.frame.memo.get("container", ""),
+        digit_a=first,
+        digit_b=first + 1,
+        digit_c=first + 2,
+        pass_colour=product.pass_colour,
+        fail_colour=product.fail_colour,
+    )
+
+
+def _read_colour(situation: Situation) -> str | NotUnderstood:
+    first = int(situation.frame.memo.get("first", "1"))
+    return choose(
+        _typed(situation),
+        {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
+    )
+
+
+def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
+    container = _container(situation)
+    if container is None or not rule.may_be_tested(container, moment.now):
+        return Decision(then=BACK)
+    read = _strip_read(situation, seen, container, moment)
+    if read.outcome == rule.NO_RESULT:
+        return _no_result(read, container)
+    if read.outcome == rule.FAIL:
+        return Decision(events=(read,), says=(Saying(_failed(container.tag)),), then=BACK)
+    if situation.open.cycle:
+        return Decision(events=(read,), then=BACK)
+    text = say(
+        "strip.passed",
+        "{tag} passed: good until {until}, for one soak. The date on its label stays as it is.",
+        tag=container.tag,
+        until=read.good_until or moment.now,
+    )
+    return Decision(events=(read,), says=(Saying(text),), then=BACK)
+
+
+def _failed(tag: str) -> Text:
+    return say(
+        "strip.failed",
+        "{tag} FAILED. Do not use it, do not test it again. Tip nothing back. Label it NOT FOR "
+        "USE, then text {discard} {tag}. Your contact is told.",
+        tag=tag,
+    )
+
+
+def _strip_read(
+    situation: Situation, seen: str, container: Container, moment: Moment
+) -> StripRead:
+    product = _product(situation)
+    memo = situation.frame.memo
+    strips = situation.clinic.strips.get(memo.get("strips", ""))
+    age = (situation.sent_at or moment.now) - _dipped_at(situation)
+    judged = rule.judge(
+        seen,
+        age,
+        product,
+        strips_good=strips is not None and rule.is_usable(strips, moment.now),
+        own_watch=rule.trusts_own_watch(situation.site.choices),
+    )
+    passed = judged.outcome == rule.PASS
+    return StripRead(
+        test=memo.get("test", ""),
+        container=container.tag,
+        strips=memo.get("strips", ""),
+        cycle=situation.open.cycle,
+        outcome=judged.outcome,
+        seen=seen,
+        because=judged.because,
+        age=age,
+        age_proved=rule.age_is_proved(age, product),
+        day=situation.local_day(moment.now),
+        good_until=rule.good_until(container, moment.now, situation.zone) if passed else None,
+    )
+
+
+def _dipped_at(situation: Situation) -> datetime:
+    return datetime.fromisoformat(situation.frame.memo["dipped"])
+
+
+def _no_result(read: StripRead, container: Container) -> Decision:
+    """S4: a reading outside the window may be repeated once a day; the second holds the liquid."""
+    if rule.second_no_result(container, read):
+        text = say(
+            "strip.held",
+            "{tag}: again no result. It is on hold for today; your contact is told. "
+            "Use another one.",
+            tag=container.tag,
+        )
+        held = ContainerHeld(container.tag, "no_result")
+        return Decision(events=(read, held), says=(Saying(text),), then=BACK)
+    text = say(
+        "strip.no_result",
+        "No result: {reason} One new strip is allowed, timed by your watch.",
+        reason=_reason(read.because),
+    )
+    return Decision(events=(read,), says=(Saying(text),), then=go("dip", container=container.tag))
+
+
+def _reason(because: str) -> Text:
+    if because == "early":
+        return say("strip.early", "read too early.")
+    if because == "late":
+        return say("strip.late", "read too late.")
+    return say("strip.strips", "the strip bottle is not good.")
+
+
+READ = Step(
+    name="read",
+    asks=_ask_read,
+    again=_ask_read_again,
+    asks_brief=_ask_read,
+    reads=_read_colour,
+    decides=_after_read,
+)
+
+
+def ring_strip(situation: Situation, bell: Bell, late: timedelta) -> Decision:
+    """The back-up bell of a strip: read it now. One that comes too late to help is not rung."""
+    if situation.frame.step != "read" or late > _product(situation).read_within:
+        return Decision()
+    product = _product(situation)
+    text = _ask_read_again(situation)
+    return Decision(
+        says=(
+            Saying(
+                text,
+                thread=situation.open.id,
+                question=situation.open.question,
+                bell=bell.id,
+                good_for=product.read_within,
+            ),
+        )
+    )
+
+
+STRIP_TEST = flow("strip_test", DIP, READ)
+
+
+def test_command(situation: Situation, moment: Moment) -> Decision:
+    """TEST T1: a strip by itself, outside a cycle."""
+    words = _typed(situation).words
+    known = {fold(tag): tag for tag in situation.clinic.containers}
+    tag = next((known[word] for word in words[1:] if word in known), None)
+    if tag is None:
+        text = say("strip.which", "Test which one? Its tag, like {test} T1.")
+        return Decision(says=(Saying(text),))
+    if not rule.may_be_tested(situation.clinic.containers[tag], moment.now):
+        return _out_of_use(tag)
+    return Decision(opens=Opening((Frame("strip_test", "dip", {"container": tag}),)))
+
+
+def _out_of_use(tag: str) -> Decision:
+    text = say(
+        "strip.not_this",
+        "{tag} is out of use: no strip can bring it back. Text {discard} {tag} and take another.",
+        tag=tag,
+    )
+    return Decision(says=(Saying(text),))
