@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from flows.replies import NotUnderstood
 from flows.replies.dates import Order, printed_date
 from flows.replies.typed import tidy
-from tests.replies.as_typed import DATES
+from tests.replies.as_typed import AROUND_DATES, DATES
 from tests.replies.hints import hint
 
 
@@ -45,6 +45,23 @@ def test_months_come_from_a_table_in_any_language() -> None:
     assert printed_date(tidy("3 AOUT 27"), months=months) == date(2027, 8, 3)
     assert printed_date(tidy("3 ao\u00fb 27"), months=months) == date(2027, 8, 3)
     assert printed_date(tidy("3 jui 27"), months=months) == NotUnderstood("ambiguous")
+
+
+@pytest.mark.parametrize("month", range(1, 13))
+def test_every_english_month_in_full_and_by_three_letters(month: int) -> None:
+    day = date(2027, month, 9)
+
+    assert {day} == {printed_date(tidy(day.strftime(way))) for way in ("%d %B %y", "%d %b %y")}
+
+
+@pytest.mark.parametrize("word", AROUND_DATES)
+def test_a_word_that_stands_on_labels_is_let_be(word: str) -> None:
+    assert printed_date(tidy(f"{word} 31/03/27")) == date(2027, 3, 31)
+
+
+@pytest.mark.parametrize("day", ["1st", "2nd", "3rd", "4th"])
+def test_an_ordinal_is_a_day(day: str) -> None:
+    assert printed_date(tidy(f"{day} mar 27")) == date(2027, 3, int(day[0]))
 
 
 WAYS = ("%y%m%d", "%Y%m%d", "%Y-%m-%d", "%d/%m/%Y", "%d.%m.%y", "%d %b %y", "%d%b%Y", "%B %d, %Y")

@@ -5,7 +5,7 @@ import pytest
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, OutReply, read_in, read_out
 from flows.replies.typed import tidy
-from tests.replies.as_typed import BELL, INS, OUTS
+from tests.replies.as_typed import BELL, INS, OUTS, STRAY_WORDS
 from tests.replies.hints import hint
 
 
@@ -30,6 +30,11 @@ def test_S2_out_as_typed(raw: str, expected: tuple[int | None, str | None, str] 
         assert expected == (read.number, celsius, read.doubt.hint if read.doubt else "")
     else:
         assert expected == hint(read)
+
+
+@pytest.mark.parametrize("word", STRAY_WORDS)
+def test_S2_a_word_that_changes_nothing_is_let_be(word: str) -> None:
+    assert read_out(tidy(f"OUT {word} 47")) == OutReply(47)
 
 
 def test_S2_without_an_open_number_the_first_of_two_is_the_bell_number() -> None:

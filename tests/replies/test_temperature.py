@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from flows.replies import NotUnderstood
 from flows.replies.temperature import Reading, temperature
 from flows.replies.typed import tidy
-from tests.replies.as_typed import TEMPERATURES
+from tests.replies.as_typed import CELSIUS, FAHRENHEIT, NOT_TEMPERATURES, TEMPERATURES
 
 
 @pytest.mark.parametrize(("raw", "expected"), TEMPERATURES)
@@ -39,6 +39,21 @@ def test_S17_the_limits_are_the_caller_s_and_plausible_themselves() -> None:
     assert temperature(tidy("10"), indoors) == Reading(Decimal(10), "")
     assert temperature(tidy("9.9"), indoors) == NotUnderstood("impossible")
     assert temperature(tidy("40.1 C"), indoors) == NotUnderstood("impossible")
+
+
+@pytest.mark.parametrize("unit", NOT_TEMPERATURES)
+def test_S17_a_number_with_another_unit_is_no_temperature(unit: str) -> None:
+    assert temperature(tidy(f"21 {unit}")) == NotUnderstood("unit")
+    assert temperature(tidy(f"21{unit}")) == NotUnderstood("unit")
+
+
+@pytest.mark.parametrize("way", ["40 {}", "40{}", "about 40 {}."])
+def test_S17_every_way_to_write_a_unit(way: str) -> None:
+    celsius = {temperature(tidy(way.format(unit))) for unit in CELSIUS}
+    fahrenheit = {temperature(tidy(way.format(unit))) for unit in FAHRENHEIT}
+
+    assert celsius == {Reading(Decimal(40), "C")}
+    assert fahrenheit == {Reading(Decimal("4.4"), "F")}
 
 
 FIXED_POINTS = (

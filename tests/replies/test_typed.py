@@ -18,6 +18,7 @@ from flows.replies.typed import LONGEST, fold, tidy
         ("-3 --3 .5 ...5 (-3)", ("-3", "3", ".5", "5", "-3")),
         ("\u201cOUT\u201d", ("OUT",)),
         ("o\u200but", ("OUT",)),
+        ("o\ufe0fut \u00e8 o\ufe00u", ("OUT", "E", "OU")),
         ("out\u00a047", ("OUT", "47")),
         ("\u0928\u0940 \u0939\u093f\u0902", ("\u0928\u0940", "\u0939\u093f\u0902")),
         ("T=21.5 at 12:30", ("T", "21.5", "AT", "12:30")),
@@ -47,6 +48,10 @@ def test_what_could_change_the_answer_is_no_signature(raw: str) -> None:
 
     assert typed.words == sum(typed.lines, ())
     assert len(typed.lines) == 2
+
+
+def test_a_first_line_of_four_words_is_short() -> None:
+    assert tidy("OUT V1 47 20.5\nAda").words == ("OUT", "V1", "47", "20.5")
 
 
 def test_a_question_mark_below_the_answer_does_not_ask() -> None:
