@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from tests import conftest
+from tests.house.tree import ROOT
+from tests.kit.demand import DEMAND
 
 SKIPS = """
 import pytest
@@ -32,22 +33,12 @@ SKIPS_WHOLE = "import pytest\npytest.skip('no module here', allow_module_level=T
 
 
 def run(folder: Path, demand: str, *names: str) -> subprocess.CompletedProcess[str]:
-    (folder / "conftest.py").write_text(Path(conftest.__file__).read_text(encoding="utf-8"))
     (folder / "test_skips.py").write_text(SKIPS)
     (folder / "test_whole.py").write_text(SKIPS_WHOLE)
-    own = {"PATH": os.environ["PATH"], conftest.DEMAND: demand, "PYTHONDONTWRITEBYTECODE": "1"}
+    own = {"PATH": os.environ["PATH"], "PYTHONPATH": str(ROOT), DEMAND: demand}
+    plugin = ["-p", "no:cacheprovider", "-p", "tests.kit.demand"]
     return subprocess.run(
-        [
-            sys.executable,
-            "-m",
-            "pytest",
-            "-p",
-            "no:cacheprovider",
-            "-ra",
-            "--rootdir",
-            folder,
-            *names,
-        ],
+        [sys.executable, "-m", "pytest", *plugin, "-ra", "--rootdir", folder, *names],
         cwd=folder,
         env=own,
         capture_output=True,
