@@ -1,0 +1,1 @@
+"""Ways a text reaches a person, one by one."""
