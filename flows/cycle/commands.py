@@ -136,7 +136,7 @@ def _tells(situation: Situation, cycle: Cycle, thread: Thread) -> tuple[Saying, 
 def left(situation: Situation, moment: Moment) -> Decision:
     """How long each soak on this phone still has; a bell that is due has already been rung."""
     mine = [
-        situation.clinic.cycles[thread.cycle]
+        situation.clinic.cycles[thread.cycle or ""]
         for thread in situation.clinic.threads.values()
         if thread.phone == situation.phone.id and thread.cycle in situation.clinic.cycles
     ]

@@ -49,6 +49,8 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "time": "31 Mar 23:59",
         "until": "31 Mar 23:59",
         "day": "31 Mar 27",
+        "other_day": "31 Mar 27",
+        "subject": "WW99",
         "count": "99",
         "millilitres": "999.9",
         "water_ml": "9999",

@@ -1,0 +1,255 @@
+"""A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
+
+from datetime import timedelta
+
+from flows import menu, sign_in
+from flows.answer.draft import Draft
+from flows.answer.incoming import TextIn
+from flows.answer.landing import ask_again, begin, end, proceed
+from flows.answer.ringing import ring_what_is_due
+from flows.catalogue import COMMANDS, FACTS, FLOWS
+from flows.follow import alert
+from flows.parts.clinic import Thread
+from flows.parts.decision import Decision, Saying
+from flows.parts.events import AnsweredTooSoon, PhoneReachable, UnverifiedFact
+from flows.parts.events import NotUnderstood as NotUnderstoodHappened
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.replies.typed import Typed, fold
+from flows.use import keep
+from flows.words import ANSWERS
+from flows.words import COMMANDS as COMMAND_WORDS
+
+OFFER_A_PERSON = 3
+"""S17: after so many misses in a row somebody is asked to call."""
+
+
+def hear(draft: Draft, text: TextIn) -> None:
+    """Deal with one text from an enrolled phone."""
+    phone = draft.clinic.phones[text.phone]
+    if not phone.reachable or phone.opted_out:
+        draft.happen(PhoneReachable(phone.id))
+    who = sign_in.holder(phone, draft.moment.now)
+    if sign_in.is_locked(phone, draft.moment.now):
+        _keep_unverified(draft, text.typed)
+    elif text.pin is not None:
+        _sign_in(draft, text)
+    elif who is None:
+        _keep_unverified(draft, text.typed)
+        draft.take(sign_in.ask(draft.situation()))
+    else:
+        draft.person = who
+        _listen(draft, text.typed)
+
+
+def _sign_in(draft: Draft, text: TextIn) -> None:
+    person = text.pin.person if text.pin else None
+    if person is None:
+        draft.take(sign_in.refused(draft.situation(), draft.moment))
+    else:
+        draft.person = person
+        draft.take(sign_in.accepted(draft.situation(), person))
+
+
+def _keep_unverified(draft: Draft, typed: Typed) -> None:
+    """S7: a use or a fault from nobody in particular is kept, alerts, and reveals nothing."""
+    command = command_of(draft, typed)
+    if command not in FACTS:
+        return
+    free, kept = keep("unverified", typed.text, draft.moment)
+    draft.happen(UnverifiedFact(draft.phone, command, free.digest))
+    draft.kept.append(kept)
+
+
+def command_of(draft: Draft, typed: Typed) -> str:
+    """Which command the first word is, by its slug; empty for none."""
+    words = draft.vocabulary(draft.person).words
+    commands = {fold(words[slug]): slug for slug in COMMAND_WORDS}
+    return commands.get(typed.words[0], "") if typed.words else ""
+
+
+def _listen(draft: Draft, typed: Typed) -> None:
+    command = command_of(draft, typed)
+    if command == "left" and ring_what_is_due(draft):
+        return
+    if command:
+        begin(draft, COMMANDS[command](draft.situation(), draft.moment))
+        return
+    thread = _addressed(draft, typed)
+    if isinstance(thread, Text):
+        draft.say(Saying(thread))
+    elif thread is None:
+        _no_question(draft, typed)
+    else:
+        draft.typed = _without_label(draft, thread, typed)
+        _answer(draft, thread)
+
+
+# -- to which question --------------------------------------------------------------------------
+
+
+def _mine(draft: Draft) -> list[Thread]:
+    """Conversations of this person on this phone, the one asked last in front."""
+    mine = [
+        thread
+        for thread in draft.clinic.threads.values()
+        if thread.phone == draft.phone and thread.person == draft.person
+    ]
+    return sorted(mine, key=lambda thread: thread.asked_at, reverse=True)
+
+
+def _addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
+    """S10: with two cycles open on a phone an answer names its device or bears its number."""
+    mine = _mine(draft)
+    cycles = [thread for thread in mine if thread.cycle in draft.clinic.cycles]
+    named = [thread for thread in cycles if fold(_device(draft, thread)) in typed.words]
+    numbered = [thread for thread in cycles if _numbers(draft, thread) & set(typed.words)]
+    meant = named or numbered
+    if len(meant) == 1:
+        return meant[0]
+    if len(cycles) > 1 and mine[0] in cycles:
+        return _which(draft, cycles)
+    return mine[0] if mine else None
+
+
+def _device(draft: Draft, thread: Thread) -> str:
+    return draft.clinic.cycles[thread.cycle or ""].device
+
+
+def _numbers(draft: Draft, thread: Thread) -> set[str]:
+    cycle = draft.clinic.cycles[thread.cycle or ""]
+    soaks = [soak.number for soak in (cycle.contact, cycle.detergent) if soak]
+    return {str(number) for number in (*soaks, thread.number) if number}
+
+
+def _which(draft: Draft, cycles: list[Thread]) -> Text:
+    first, second = (_device(draft, thread) for thread in cycles[:2])
+    return say(
+        "hearing.which",
+        "Two devices are in hand. Which one? Put its name first, like {example}.",
+        example=f"{first} ... / {second} ...",
+    )
+
+
+def _without_label(draft: Draft, thread: Thread, typed: Typed) -> Typed:
+    if thread.cycle not in draft.clinic.cycles:
+        return typed
+    label = fold(_device(draft, thread))
+    return typed.without(label) if len(typed.words) > 1 and label in typed.words else typed
+
+
+# -- the answer ---------------------------------------------------------------------------------
+
+
+def _answer(draft: Draft, thread: Thread) -> None:
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    if step is None:
+        end(draft, thread, "step_gone")
+        return
+    situation = draft.situation(thread)
+    value = step.reads(situation)
+    if isinstance(value, NotUnderstood):
+        _missed(draft, thread, value)
+    elif _too_soon(draft, thread, step, value):
+        _ask_whether(draft, thread, step)
+    else:
+        proceed(draft, thread, step.decides(situation, value, draft.moment))
+
+
+def _too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
+    """S10: an answer quicker than hands can move is asked about; bad news never is."""
+    if isinstance(value, str) and step.answers and value != step.answers[0]:
+        return False
+    return _elapsed(draft, thread) < step.at_least(draft.situation(thread))
+
+
+def _elapsed(draft: Draft, thread: Thread) -> timedelta:
+    return (draft.sent_at or draft.moment.now) - thread.asked_at
+
+
+def _ask_whether(draft: Draft, thread: Thread, step: Step) -> None:
+    draft.happen(
+        AnsweredTooSoon(thread.id, step.name, max(_elapsed(draft, thread), timedelta(0))),
+        thread=thread,
+    )
+    text = say(
+        "hearing.too_soon",
+        "That was quick. Take the time it needs. When it is really done, reply {word} again.",
+        word=(draft.typed.words[0] if draft.typed and draft.typed.words else "")[:9],
+    )
+    draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+
+
+def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
+    if _is_an_old_answer(draft):
+        ask_again(draft, thread)
+        return
+    draft.happen(NotUnderstoodHappened(thread.id, why.hint), thread=thread)
+    now = draft.clinic.threads[thread.id]
+    if now.misses and now.misses % OFFER_A_PERSON == 0:
+        _offer_a_person(draft, thread)
+    text = _asked_back(why)
+    if text is None:
+        ask_again(draft, thread)
+    else:
+        draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+
+
+def _is_an_old_answer(draft: Draft) -> bool:
+    """S10: a doubled or late answer to an earlier question is no miss, and answers nothing."""
+    if draft.typed is None or len(draft.typed.words) != 1:
+        return False
+    words = draft.vocabulary(draft.person).words
+    return draft.typed.words[0] in {fold(words[slug]) for slug in ANSWERS}
+
+
+def _asked_back(why: NotUnderstood) -> Text | None:
+    """A slip that has an obvious meaning is asked back, never taken."""
+    if why.hint == "near" and why.near:
+        return say("hearing.near", "Did you mean {word}? If so, reply {word}.", word=why.near)
+    if why.hint == "unit" and why.value is not None:
+        return say(
+            "hearing.unit",
+            "C or F? If it was F, that is {celsius} C. Reply again with C or F behind the number.",
+            celsius=why.value,
+        )
+    if why.hint == "impossible":
+        return say("hearing.impossible", "That cannot be. Please look again and reply once more.")
+    if why.hint in {"bell number", "wrong number"}:
+        return say(
+            "hearing.number",
+            "The number in my last text is missing or another. Please reply with that number.",
+        )
+    if why.hint == "ambiguous" and why.dates:
+        first, second = (*why.dates, why.dates[0])[:2]
+        return say(
+            "hearing.two_dates",
+            "Is that {day} or {other_day}? Please reply year, month, day, like 270331.",
+            day=first,
+            other_day=second,
+        )
+    return None
+
+
+def _offer_a_person(draft: Draft, thread: Thread) -> None:
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    subject = cycle.device if cycle else ""
+    told = alert(draft.situation(thread), "not_understood", subject, draft.moment)
+    draft.take(told, thread)
+    text = say("hearing.person", "I have asked your contact to call you.")
+    draft.say(Saying(text), thread)
+
+
+def _no_question(draft: Draft, typed: Typed) -> None:
+    """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
+    words = draft.vocabulary(draft.person).words
+    first = typed.without(*typed.words[1:]) if typed.words else typed
+    near = choose(first, {words[slug]: slug for slug in COMMAND_WORDS})
+    if isinstance(near, NotUnderstood) and near.hint == "near":
+        text = say("hearing.near", "Did you mean {word}? If so, reply {word}.", word=near.near)
+        draft.say(Saying(text))
+        return
+    decision: Decision = menu.not_understood(draft.situation())
+    draft.take(decision)

@@ -1,0 +1,179 @@
+"""From a decision to the next open question, over steps that need not be asked."""
+
+from dataclasses import replace
+
+from flows.answer.draft import Draft
+from flows.catalogue import FLOWS
+from flows.parts.clinic import Frame, Level, Thread
+from flows.parts.decision import Decision, Next, Opening, Saying, Turn
+from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
+from flows.parts.step import Step
+from flows.parts.text import say
+
+MOST_STEPS = 60
+"""No way through the table is longer: more means that a flow runs in a ring."""
+
+
+class RunsInARingError(Exception):
+    """Steps that hand on to one another for ever: a flow is malformed."""
+
+
+def proceed(draft: Draft, thread: Thread, decision: Decision) -> None:
+    """Let a decision happen, and go where it says."""
+    draft.take(decision, thread)
+    go_on(draft, thread, decision.then)
+    _open(draft, decision.opens)
+    settle_moves(draft)
+
+
+def _open(draft: Draft, opening: Opening | None) -> None:
+    if opening is None:
+        return
+    thread = Thread(
+        id=draft.moment.ident("thread"),
+        phone=draft.phone,
+        person=draft.person or "",
+        frames=opening.frames,
+        question=0,
+        asked_at=draft.moment.now,
+        cycle=opening.cycle,
+    )
+    land(draft, thread)
+
+
+def settle_moves(draft: Draft) -> None:
+    """Other conversations that go somewhere because of this one."""
+    while draft.moves:
+        move = draft.moves.pop(0)
+        thread = draft.clinic.threads.get(move.thread)
+        if thread is not None:
+            go_on(draft, thread, move.then, resume=False)
+
+
+def begin(draft: Draft, decision: Decision) -> None:
+    """Let a command happen: it may end other threads and open one."""
+    draft.take(decision)
+    settle_moves(draft)
+    _open(draft, decision.opens)
+
+
+def go_on(draft: Draft, thread: Thread, then: Next, *, resume: bool = True) -> None:
+    """Turn to the next step; nothing where the question stays as it is."""
+    if then.turn is Turn.STAY:
+        return
+    if then.turn is Turn.AGAIN:
+        ask_again(draft, thread)
+        return
+    moved = turned(thread, then)
+    if moved is None:
+        end(draft, thread, "done", resume=resume)
+    else:
+        land(draft, moved)
+
+
+def turned(thread: Thread, then: Next) -> Thread | None:
+    """The thread with its frames turned to what comes next; None where it is over."""
+    *below, top = thread.frames
+    memo = {**top.memo, **then.memo}
+    if then.turn is Turn.GO:
+        return replace(thread, frames=(*below, Frame(top.flow, then.step, memo, then.number)))
+    if then.turn is Turn.CALL:
+        resting = replace(top, step=then.back_to, number=None)
+        return replace(thread, frames=(*below, resting, Frame(then.flow, then.step, then.memo)))
+    if then.turn is Turn.RESTART:
+        first = thread.frames[0]
+        return replace(thread, frames=(Frame(first.flow, then.step, then.memo, then.number),))
+    if then.turn is Turn.DONE or not below:
+        return None
+    if then.step:
+        below[-1] = replace(below[-1], step=then.step)
+    return replace(thread, frames=tuple(below))
+
+
+def land(draft: Draft, thread: Thread) -> None:
+    """Find the step that asks next, let what lies between happen, and put the question."""
+    for _ in range(MOST_STEPS):
+        step = FLOWS[thread.top.flow].step(thread.top.step)
+        if step is None:
+            _lost(draft, thread)
+            return
+        passed = _passed_over(draft, thread, step)
+        if passed is None:
+            _ask(draft, thread, step)
+            return
+        draft.take(passed, thread)
+        moved = turned(thread, passed.then)
+        if moved is None:
+            end(draft, thread, "done")
+            return
+        thread = moved
+    raise RunsInARingError(f"{thread.top.flow}/{thread.top.step} leads nowhere but on.")
+
+
+def _passed_over(draft: Draft, thread: Thread, step: Step) -> Decision | None:
+    """A step that is not asked: not of somebody on brief texts, or not needed now."""
+    if is_brief(draft, thread) and step.asks_brief is None:
+        names = list(FLOWS[thread.top.flow].steps)
+        after = names[names.index(step.name) + 1]
+        return Decision(then=Next(Turn.GO, after, number=thread.number))
+    if step.skips is None:
+        return None
+    return step.skips(draft.situation(thread), draft.moment)
+
+
+def is_brief(draft: Draft, thread: Thread) -> bool:
+    """Whether the person of this thread gets the evidence texts only."""
+    person = draft.clinic.people.get(thread.person)
+    return person is not None and person.level is Level.BRIEF
+
+
+def _ask(draft: Draft, thread: Thread, step: Step) -> None:
+    situation = draft.situation(thread)
+    brief = step.asks_brief if is_brief(draft, thread) else None
+    text = (brief or step.asks)(situation)
+    question = thread.question + 1
+    nudge_at = draft.moment.now + step.patience.nudge if step.patience else None
+    asked = QuestionAsked(
+        thread=thread.id,
+        phone=thread.phone,
+        person=thread.person,
+        question=question,
+        frames=thread.frames,
+        slug=text.slug,
+        cycle=thread.cycle,
+        nudge_at=nudge_at,
+    )
+    draft.happen(asked, thread=thread)
+    draft.say(Saying(text, thread.phone, thread.id, question))
+
+
+def ask_again(draft: Draft, thread: Thread) -> None:
+    """The open question once more, shorter."""
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    if step is None:
+        _lost(draft, thread)
+        return
+    text = step.again(draft.situation(thread))
+    draft.say(Saying(text, thread.phone, thread.id, thread.question))
+
+
+def end(draft: Draft, thread: Thread, because: str, *, resume: bool = True) -> None:
+    """A conversation is over; one that it had interrupted is taken up again."""
+    draft.happen(ThreadEnded(thread.id, because), thread=thread)
+    waiting = [each for each in draft.clinic.threads.values() if each.phone == thread.phone]
+    if resume and waiting:
+        ask_again(draft, max(waiting, key=lambda each: each.asked_at))
+
+
+def _lost(draft: Draft, thread: Thread) -> None:
+    """S8: its step is gone with an upgrade: the cycle is abandoned and both people are told."""
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    if cycle:
+        draft.happen(CycleAbandoned(cycle.id, cycle.device, "step_gone"), thread=thread)
+    text = say(
+        "cycle.lost",
+        "I have lost the thread after an update. In doubt, clean again: {clean} and the device. "
+        "Your contact is told.",
+    )
+    draft.say(Saying(text), thread)
+    end(draft, thread, "step_gone", resume=False)

@@ -1,0 +1,114 @@
+"""A bell: of a soak, of a strip, or of a question that nobody has answered (S8, S11, S12)."""
+
+from datetime import datetime, timedelta
+
+from flows.answer.draft import Draft
+from flows.answer.landing import ask_again, end, proceed
+from flows.catalogue import FLOWS, RINGERS
+from flows.follow import alert
+from flows.parts.clinic import Bell, Thread
+from flows.parts.decision import Saying
+from flows.parts.events import BellRang, CycleAbandoned, Nudged
+from flows.parts.step import Patience
+from flows.parts.text import say
+
+TOLD, GIVEN_UP = 2, 3
+
+
+def ring(draft: Draft, bell: Bell, late: timedelta) -> None:
+    """Deal with a bell that is due; one whose cause is gone has been taken away before."""
+    if bell.kind == "nudge":
+        _nudge(draft, bell)
+        return
+    thread = _thread_of(draft, bell)
+    draft.happen(BellRang(bell.id, bell.kind, late, bell.cycle), thread=thread)
+    if thread is None:
+        return
+    decision = RINGERS[bell.kind](draft.situation(thread), bell, late)
+    proceed(draft, thread, decision)
+
+
+def _thread_of(draft: Draft, bell: Bell) -> Thread | None:
+    """A soak's bell finds its cycle wherever that has been taken to."""
+    if bell.thread:
+        return draft.clinic.threads.get(bell.thread)
+    threads = draft.clinic.threads.values()
+    return next((thread for thread in threads if thread.cycle == bell.cycle), None)
+
+
+def ring_what_is_due(draft: Draft) -> bool:
+    """LEFT, once the time is up, is as good as the bell, and carries its number (S2)."""
+    mine = {
+        thread.cycle for thread in draft.clinic.threads.values() if thread.phone == draft.phone
+    }
+    due = [
+        bell
+        for bell in draft.clinic.bells.values()
+        if bell.cycle in mine
+        and bell.kind in {"contact", "detergent"}
+        and bell.due <= draft.moment.now
+    ]
+    for bell in due:
+        ring(draft, bell, draft.moment.now - bell.due)
+    return bool(due)
+
+
+# -- nobody answers -----------------------------------------------------------------------------
+
+
+def _nudge(draft: Draft, bell: Bell) -> None:
+    thread = draft.clinic.threads.get(bell.thread or "")
+    step = FLOWS[thread.top.flow].step(thread.top.step) if thread else None
+    if thread is None or step is None or step.patience is None:
+        return
+    stage = bell.stage + 1
+    again_at = _again_at(draft, thread, step.patience, stage)
+    draft.happen(Nudged(thread.id, thread.question, stage, again_at), thread=thread)
+    if stage >= GIVEN_UP:
+        _give_up(draft, thread)
+        return
+    if stage == TOLD:
+        _tell(draft, thread)
+    ask_again(draft, thread)
+
+
+def _again_at(draft: Draft, thread: Thread, patience: Patience, stage: int) -> datetime | None:
+    """When to look again: to tell somebody, then to give up; a soak is never given up (S8)."""
+    wait = patience.tell if stage == 1 else patience.abandon
+    if stage >= GIVEN_UP or wait is None or (stage == TOLD and _soaks(draft, thread)):
+        return None
+    return max(thread.asked_at + wait, draft.moment.now)
+
+
+def _soaks(draft: Draft, thread: Thread) -> bool:
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    return cycle is not None and cycle.contact is not None
+
+
+def _subject(draft: Draft, thread: Thread) -> str:
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    return cycle.device if cycle else thread.top.memo.get("device", "")
+
+
+def _tell(draft: Draft, thread: Thread) -> None:
+    """A missed step is told while it can still be mended."""
+    subject = _subject(draft, thread)
+    if subject:
+        draft.take(alert(draft.situation(thread), "no_answer", subject, draft.moment), thread)
+
+
+def _give_up(draft: Draft, thread: Thread) -> None:
+    """S8: in doubt, clean again: the device is not ready, and both people are told."""
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    if cycle is None:
+        end(draft, thread, "no_answer", resume=False)
+        return
+    draft.happen(CycleAbandoned(cycle.id, cycle.device, "no_answer"), thread=thread)
+    text = say(
+        "cycle.abandoned",
+        "{device}: I have stopped waiting. It is NOT READY. In doubt, clean again: "
+        "{clean} {device}.",
+        device=cycle.device,
+    )
+    draft.say(Saying(text), thread)
+    end(draft, thread, "no_answer", resume=False)

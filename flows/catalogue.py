@@ -1,0 +1,59 @@
+"""All flows by name, and which command word opens which."""
+
+from collections.abc import Callable, Mapping
+from datetime import timedelta
+from types import MappingProxyType
+
+from flows import menu, oversight, use
+from flows.containers import CONTAINERS, open_command, pour_command
+from flows.cycle import CYCLE
+from flows.cycle.clean import ring_detergent
+from flows.cycle.commands import clean, left, take
+from flows.cycle.soaking import ring_contact, ring_overdue
+from flows.parts.clinic import Bell
+from flows.parts.decision import Decision
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Flow
+from flows.strip_test import STRIP_TEST, ring_strip, test_command
+
+Command = Callable[[Situation, Moment], Decision]
+Ringer = Callable[[Situation, Bell, timedelta], Decision]
+
+FLOWS: Mapping[str, Flow] = MappingProxyType(
+    {flow.name: flow for flow in (CYCLE, STRIP_TEST, CONTAINERS, use.USE, oversight.OVERSIGHT)}
+)
+
+COMMANDS: Mapping[str, Command] = MappingProxyType(
+    {
+        "clean": clean,
+        "used": use.used,
+        "check": use.check,
+        "open": open_command,
+        "pour": pour_command,
+        "test": test_command,
+        "discard": menu.discard,
+        "state": menu.state,
+        "left": left,
+        "fault": use.fault,
+        "spill": use.spill,
+        "splash": use.spill,
+        "take": take,
+        "lift": oversight.lift,
+        "menu": menu.menu,
+        "about": menu.about,
+    }
+)
+
+RINGERS: Mapping[str, Ringer] = MappingProxyType(
+    {
+        "detergent": ring_detergent,
+        "contact": ring_contact,
+        "overdue": ring_overdue,
+        "strip": ring_strip,
+    }
+)
+"""What each kind of bell says. The nudge of an open question is the same for all: `answer`."""
+
+FACTS = frozenset({"used", "fault", "spill", "splash"})
+"""S7: what is said from a phone that nobody has signed in on is kept all the same, unverified."""

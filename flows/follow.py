@@ -1,0 +1,199 @@
+"""What an event sets off by rule: alerts, look-back, releases that lapse. Same transaction."""
+
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from flows.cycle.soaking import ring_elsewhere
+from flows.parts import events as e
+from flows.parts.clinic import Thread
+from flows.parts.decision import DONE, Decision, Move, Saying, restart
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.text import say
+from flows.rules.alerts import ALERTS
+from flows.rules.strip import FAIL, fallen
+
+Follows = Callable[[Situation, Any, Moment], Decision]
+
+
+def follow(situation: Situation, event: e.Event, moment: Moment) -> Decision:
+    """What *event*, which has just happened, leads to; nothing for most."""
+    reaction = _FOLLOWS.get(type(event))
+    return reaction(situation, event, moment) if reaction else Decision()
+
+
+def alert(situation: Situation, cause: str, subject: str, moment: Moment) -> Decision:
+    """Raise an alert and tell the supervisors, but not the one who has just told it."""
+    raised = e.AlertRaised(moment.ident(f"alert/{cause}/{subject}"), cause, subject)
+    text = ALERTS[cause].tells(subject)
+    says = tuple(
+        Saying(text, to=phone) for phone in situation.supervisors() if phone != situation.phone.id
+    )
+    return Decision(events=(raised,), says=says)
+
+
+def _threads_of(situation: Situation, cycles: tuple[str, ...]) -> list[Thread]:
+    return [each for each in situation.clinic.threads.values() if each.cycle in cycles]
+
+
+# -- solutions ----------------------------------------------------------------------------------
+
+
+def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Decision:
+    """S4: the facts and the case in one transaction; the site's phones are told at once."""
+    if event.outcome != FAIL:
+        return Decision()
+    consequences = fallen(situation.clinic, event, moment.ident("case/strip"))
+    told = alert(situation, "strip_failed", event.container, moment)
+    text = say(
+        "alert.do_not_use",
+        "DO NOT USE {tag}: its strip failed. Devices soaked in it are NOT READY. Check with "
+        "{check} and clean again.",
+        tag=event.container,
+    )
+    phones = [phone.id for phone in situation.clinic.phones.values()]
+    everybody = tuple(Saying(text, to=phone) for phone in phones if phone != situation.phone.id)
+    return Decision(events=(*consequences, *told.events), says=(*everybody, *told.says))
+
+
+def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
+    """A cycle that is still running ends there; whoever is at it is told why."""
+    moves, says = [], []
+    for thread in _threads_of(situation, (event.cycle,)):
+        text = say(
+            "cycle.voided",
+            "{device}: its bath failed. This cleaning does not count. Take it out, do not use it. "
+            "Begin again with another bath: {clean} {device}.",
+            device=event.device,
+        )
+        moves.append(Move(thread.id, DONE))
+        says.append(Saying(text, to=thread.phone))
+    return Decision(says=tuple(says), moves=tuple(moves))
+
+
+def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decision:
+    if event.because != "no_result":
+        return Decision()
+    return alert(situation, "second_no_result", event.tag, moment)
+
+
+# -- cycles and devices -------------------------------------------------------------------------
+
+
+def _abandoned(situation: Situation, event: e.CycleAbandoned, moment: Moment) -> Decision:
+    """Damage and faults have an alert of their own."""
+    if situation.clinic.devices[event.device].standing == "quarantined":
+        return Decision()
+    return alert(situation, "abandoned", event.device, moment)
+
+
+def _quarantined(situation: Situation, event: e.Quarantined, moment: Moment) -> Decision:
+    """S13: and the patients since the last passed inspection are looked back for (S18)."""
+    told = alert(situation, "quarantined", event.device, moment)
+    case = e.CaseOpened(
+        moment.ident(f"case/{event.device}"), "device_failed", event.device, None, ()
+    )
+    return Decision(events=(*told.events, case), says=told.says)
+
+
+def _taken_out(situation: Situation, event: e.TakenOut, moment: Moment) -> Decision:
+    if not event.over_maximum:
+        return Decision()
+    return alert(situation, "over_soaked", event.device, moment)
+
+
+def _used(
+    situation: Situation, event: e.DeviceUsed | e.UseWithoutCode, moment: Moment
+) -> Decision:
+    """S7: a use of what was not released is critical, and a look-back begins."""
+    if event.ready:
+        return Decision()
+    told = alert(situation, "used_not_ready", event.device, moment)
+    case = e.CaseOpened(
+        moment.ident(f"case/used/{event.device}"), "used_not_ready", event.device, None, ()
+    )
+    return Decision(events=(*told.events, case), says=told.says)
+
+
+def _restarted(situation: Situation, event: e.CleaningRestarted, _: Moment) -> Decision:
+    """S21: the device whose bath was disturbed begins again, and its own phone is told."""
+    moves, says = [], []
+    for thread in _threads_of(situation, (event.cycle,)):
+        if situation.thread is not None and thread.id == situation.thread.id:
+            continue
+        text = say(
+            "cycle.disturbed",
+            "{device}: another probe was put in its bath. Take {device} out, it must be cleaned "
+            "from the start.",
+            device=event.device,
+        )
+        says.append(Saying(text, to=thread.phone, bell=f"{event.cycle}.disturbed"))
+        moves.append(Move(thread.id, restart("wipe_detergent")))
+    return Decision(says=tuple(says), moves=tuple(moves))
+
+
+# -- phones -------------------------------------------------------------------------------------
+
+
+def _undelivered(situation: Situation, event: e.TextUndelivered, moment: Moment) -> Decision:
+    """S12: a bell that cannot reach its phone rings on another one."""
+    told = alert(situation, "unreachable", event.phone, moment)
+    return Decision(events=told.events, says=(*told.says, *_rung_elsewhere(situation, event)))
+
+
+def _opted_out(situation: Situation, event: e.PhoneOptedOut, moment: Moment) -> Decision:
+    told = alert(situation, "opted_out", event.phone, moment)
+    return Decision(events=told.events, says=(*told.says, *_rung_elsewhere(situation, event)))
+
+
+def _rung_elsewhere(
+    situation: Situation, event: e.TextUndelivered | e.PhoneOptedOut
+) -> tuple[Saying, ...]:
+    cycles = [
+        situation.clinic.cycles[thread.cycle or ""]
+        for thread in situation.clinic.threads.values()
+        if thread.phone == event.phone and thread.cycle in situation.clinic.cycles
+    ]
+    return tuple(
+        saying
+        for cycle in cycles
+        if cycle.contact and cycle.contact.rung
+        for saying in ring_elsewhere(situation, cycle, f"{cycle.id}.contact")
+    )
+
+
+def _wrong_pin(situation: Situation, event: e.WrongPin, moment: Moment) -> Decision:
+    if event.locked_until is None:
+        return Decision()
+    return alert(situation, "locked", event.phone, moment)
+
+
+def _unverified(situation: Situation, event: e.UnverifiedFact, moment: Moment) -> Decision:
+    return alert(situation, "unverified", event.about, moment)
+
+
+def _spill(situation: Situation, event: e.SpillReported, moment: Moment) -> Decision:
+    return alert(situation, "spill", event.what, moment)
+
+
+def _text_failed(situation: Situation, event: e.TextFailed, moment: Moment) -> Decision:
+    return alert(situation, "text_failed", event.inbound, moment)
+
+
+_FOLLOWS: Mapping[type[e.Event], Follows] = {
+    e.StripRead: _strip_read,
+    e.CycleVoided: _voided,
+    e.ContainerHeld: _held,
+    e.CycleAbandoned: _abandoned,
+    e.Quarantined: _quarantined,
+    e.TakenOut: _taken_out,
+    e.DeviceUsed: _used,
+    e.UseWithoutCode: _used,
+    e.CleaningRestarted: _restarted,
+    e.TextUndelivered: _undelivered,
+    e.PhoneOptedOut: _opted_out,
+    e.WrongPin: _wrong_pin,
+    e.UnverifiedFact: _unverified,
+    e.SpillReported: _spill,
+    e.TextFailed: _text_failed,
+}

@@ -1,0 +1,118 @@
+"""The alert table: cause, how grave, and what the supervisor is told."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from flows.parts.text import Text, say
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One reason to wake somebody; *tells* makes the text from what it is about."""
+
+    tells: Callable[[str], Text]
+    critical: bool = False
+
+
+ALERTS: Mapping[str, Cause] = MappingProxyType(
+    {
+        "strip_failed": Cause(
+            lambda subject: say(
+                "alert.strip_failed",
+                "{tag} failed its strip. Not for use. Every cycle in it since its last pass is "
+                "void; a look-back is open.",
+                tag=subject,
+            ),
+            critical=True,
+        ),
+        "second_no_result": Cause(
+            lambda subject: say(
+                "alert.second_no_result",
+                "{tag}: two strips without a result today. It is on hold. Please look at it.",
+                tag=subject,
+            )
+        ),
+        "abandoned": Cause(
+            lambda subject: say(
+                "alert.abandoned",
+                "The cleaning of {device} was not finished. It is NOT READY. Please see to it.",
+                device=subject,
+            )
+        ),
+        "no_answer": Cause(
+            lambda subject: say(
+                "alert.no_answer",
+                "{device}: its cleaning stands still and nobody answers. It can still be mended: "
+                "please call.",
+                device=subject,
+            )
+        ),
+        "not_understood": Cause(
+            lambda subject: say(
+                "alert.not_understood",
+                "Somebody cleaning {device} needs a hand with my questions. Please call.",
+                device=subject,
+            )
+        ),
+        "used_not_ready": Cause(
+            lambda subject: say(
+                "alert.used_not_ready",
+                "{device} was used on a patient while it was NOT READY. It was told by the "
+                "worker, as it should be. A look-back is open.",
+                device=subject,
+            ),
+            critical=True,
+        ),
+        "quarantined": Cause(
+            lambda subject: say(
+                "alert.quarantined",
+                "{device} is in quarantine: damage, doubt or liquid where it should not be. Look "
+                "at it with the worker, then {lift} {device}.",
+                device=subject,
+            )
+        ),
+        "unreachable": Cause(
+            lambda _: say(
+                "alert.unreachable",
+                "A phone of your site cannot be reached. Bells ring on the other phones until it "
+                "answers.",
+            )
+        ),
+        "opted_out": Cause(
+            lambda _: say(
+                "alert.opted_out",
+                "A phone of your site has cut itself off from my texts. Its carrier lets it opt "
+                "in again.",
+            )
+        ),
+        "locked": Cause(
+            lambda _: say("alert.locked", "A shared phone of your site is locked: wrong PINs.")
+        ),
+        "unverified": Cause(
+            lambda subject: say(
+                "alert.unverified",
+                "A use or fault was told from a phone that nobody has signed in on: {subject}. "
+                "Please ask who.",
+                subject=subject,
+            )
+        ),
+        "spill": Cause(
+            lambda _: say("alert.spill", "A spill or splash of solution was told. Please call.")
+        ),
+        "text_failed": Cause(
+            lambda _: say(
+                "alert.text_failed",
+                "I could not deal with a text from your site. It is kept. Please call the worker.",
+            ),
+            critical=True,
+        ),
+        "over_soaked": Cause(
+            lambda subject: say(
+                "alert.over_soaked",
+                "{device} was left in longer than its maximum and must be inspected.",
+                device=subject,
+            )
+        ),
+    }
+)
