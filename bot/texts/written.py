@@ -56,7 +56,7 @@ _TWO_MINUTES = 120
 _LONG_IN_MINUTES = 100 * 60
 _LONG_IN_HOURS = 100 * 3600
 
-_ONE_SEPTET_EACH = str.maketrans("[]{}\\~^|\n\r", "()()/-'/  ", "\f")
+_ONE_SEPTET_EACH = str.maketrans("[]{}\\~^|\n\r", "()()/-'/  ")
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ def in_catalogue(root: Path, language: str, slug: str) -> Message:
 
 def test_a_call_is_found_wherever_it_stands(plants: Plants) -> None:
     plants("ASKS = lambda s: (say(\n  't.two', 'a ' 'b',\n  **values),)\n")
-    root = plants(f"x = 1\ntexts.{ONE}", "bot/web/phone.py")
+    root = plants(f"x = 1\n{ONE}draft.say(saying)\n", "bot/web/phone.py")
 
     assert sayings(root) == (
         Saying("t.one", "Wipe {device}.", frozenset({"device"}), "bot/web/phone.py", 2),

@@ -65,6 +65,10 @@ def test_a_text_without_a_translation_is_said_in_english() -> None:
     assert shown(say("t.new", "Just written."), "qps") == "Just written."
 
 
+def test_what_is_said_fits_the_alphabet_whoever_wrote_it() -> None:
+    assert shown(say("t.curly", "Don\u2019t touch, 20\u00a0\u00b0C.")) == "Don't touch, 20 C."
+
+
 def test_a_language_without_a_catalogue_is_served_in_english() -> None:
     assert shown(say("month.may", "May"), "xx") == "May"
 

@@ -48,6 +48,15 @@ def test_a_time_is_the_sites_own_whatever_zone_it_came_in() -> None:
     assert shown(elsewhere) == "12:00"
 
 
+def test_today_is_the_sites_own_day() -> None:
+    past_midnight = datetime(2027, 3, 31, 22, tzinfo=UTC)
+    in_the_morning = say("t.value", "{v}", v=past_midnight + timedelta(hours=5))
+
+    text = Renderer().render(in_the_morning, "en", NAIROBI, past_midnight)
+
+    assert text == "06:00"
+
+
 def test_a_time_without_a_zone_is_refused() -> None:
     with pytest.raises(ValueError, match="has no time zone"):
         shown(datetime(2027, 3, 31, 9))  # noqa: DTZ001 - what is refused
