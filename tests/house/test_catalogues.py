@@ -2,6 +2,7 @@
 
 import ast
 import re
+import tomllib
 from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
@@ -40,6 +41,7 @@ KEPT_BY_CARRIERS = frozenset(
 ASKS_FOR = re.compile(r"(?i:\b(?:reply|answer|send|text|type)\b)[^.?!]*?\b([A-Z]{2,})\b")
 """An answer or command spelt in a sentence that asks for it."""
 
+PRODUCTS = ROOT / "flows" / "protocols"
 VOCABULARIES = Renderer().vocabularies()
 
 in_each_language = pytest.mark.parametrize("language", languages())
@@ -207,6 +209,35 @@ def test_every_text_is_one_segment_with_its_longest_values(language: str) -> Non
     too_long = {slug: cost for slug, cost in measured.items() if cost.count > 1 or not cost.gsm}
 
     assert too_long == {}
+
+
+@in_each_language
+def test_a_reason_is_no_longer_than_the_longest(language: str) -> None:
+    """What begins small stands inside another text, and is measured there at this length."""
+    reasons = [slug for slug, text in TEXTS.items() if text.english[0].islower()]
+
+    too_long = [
+        slug for slug in reasons if len(in_language(language, slug)) > len(LONGEST["reason"])
+    ]
+
+    assert too_long == []
+    assert reasons
+
+
+def test_what_products_are_called_is_no_longer_than_the_longest() -> None:
+    said = {"title": "product", "pass_colour": "pass_colour", "fail_colour": "fail_colour"}
+    products = [tomllib.loads(path.read_text()) for path in PRODUCTS.rglob("*.toml")]
+    called = [(key, worded(product[key])) for product in products for key in said.keys() & product]
+
+    too_long = [(key, words) for key, words in called if len(words) > len(LONGEST[said[key]])]
+
+    assert too_long == []
+    assert {key for key, _ in called} == said.keys()
+    assert [to_gsm7(words) for _, words in called] == [words for _, words in called]
+
+
+def worded(figure: str | dict[str, str]) -> str:
+    return figure if isinstance(figure, str) else figure["value"]
 
 
 @in_each_language
