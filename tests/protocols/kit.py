@@ -12,7 +12,7 @@ SELECTION = Selection("opa_055", "opa_strip_1s_90s", "handheld_probe", "enzymati
 OPA = "chemistries/opa_055.toml"
 STRIP = "strips/opa_strip_1s_90s.toml"
 PROBE = "devices/handheld_probe.toml"
-COVER = "covers/clean_cover.toml"
+COVER = "covers/towel_cover.toml"
 DETERGENT = "detergents/enzymatic.toml"
 
 

@@ -38,7 +38,7 @@ CHOICES = st.lists(
         st.sampled_from(
             [
                 SiteChoice("opa_055", "strip_policy", "bottle_daily", "a reason"),
-                SiteChoice("clean_cover", "hang_time", "7 days", "a reason"),
+                SiteChoice("towel_cover", "hang_time", "7 days", "a reason"),
                 SiteChoice("opa_055", "maximum_temperature_c", "31 C"),
                 SiteChoice("handheld_probe", "maximum_soak", "45 min"),
                 SiteChoice("enzymatic", "one_batch_per_device", "no", "a reason"),

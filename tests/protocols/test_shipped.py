@@ -16,7 +16,7 @@ def test_the_shipped_files_load_by_name() -> None:
     assert "opa_strip_1s_90s" in shelf.strips
     assert "handheld_probe" in shelf.devices
     assert "enzymatic" in shelf.detergents
-    assert "clean_cover" in shelf.covers
+    assert "towel_cover" in shelf.covers
 
 
 def test_they_are_read_once() -> None:

@@ -83,7 +83,7 @@ def test_every_kind_of_product_takes_its_choices() -> None:
         SiteChoice("opa_strip_1s_90s", "read_within", "20 s"),
         SiteChoice("handheld_probe", "maximum_soak", "45 min"),
         SiteChoice("enzymatic", "soak_for", "5 min"),
-        SiteChoice("clean_cover", "hang_time", "7 days", "risk assessment of the site"),
+        SiteChoice("towel_cover", "hang_time", "7 days", "risk assessment of the site"),
         SiteChoice("enzymatic", "one_batch_per_device", "no", "one batch a morning"),
     )
 
@@ -92,7 +92,7 @@ def test_every_kind_of_product_takes_its_choices() -> None:
     assert protocol.detergent.soak_for == timedelta(minutes=5)
     assert protocol.covers[0].hang_time == timedelta(days=7)
     assert protocol.deviations == (
-        "clean_cover.hang_time is 7 days, the usual figure is none",
+        "towel_cover.hang_time is 7 days, the usual figure is none",
         "enzymatic.one_batch_per_device is no, the published figure is yes",
     )
 
@@ -189,7 +189,8 @@ def test_products_that_do_not_name_each_other_are_no_protocol() -> None:
 
 def test_a_cover_without_a_file_is_named() -> None:
     assert kit.lines(protocol_for(kit.SELECTION, (), shelf_with(covers={}))) == [
-        "handheld_probe.toml: covers has clean_cover; known are: ."
+        "handheld_probe.toml: covers has towel_cover; known are: .",
+        "handheld_probe.toml: covers has sterile_drape; known are: .",
     ]
 
 
