@@ -280,6 +280,14 @@ def test_S5_a_pour_from_before_its_jug_was_opened_is_refused_as_a_value(said: da
     assert counts_from(said, OPENED, ZONE, NOON) == Refused("before_source")
 
 
+def test_S5_a_day_that_ended_just_as_the_jug_was_opened_is_refused() -> None:
+    opened_at_midnight = local(3)
+
+    assert counts_from(date(2026, 3, 2), opened_at_midnight, ZONE, NOON) == Refused(
+        "before_source"
+    )
+
+
 @given(
     st.dates(date(2026, 1, 1), date(2026, 12, 31)) | MOMENTS,
     MOMENTS,
