@@ -4,8 +4,9 @@ from collections.abc import Callable, Mapping
 from datetime import timedelta
 from types import MappingProxyType
 
-from flows import menu, oversight, use
-from flows.containers import CONTAINERS, open_command, pour_command
+from flows import menu, oversight, strip_test, use
+from flows.containers import CONTAINERS
+from flows.containers.commands import open_command, pour_command
 from flows.cycle import CYCLE
 from flows.cycle.clean import ring_detergent
 from flows.cycle.commands import clean, left, take
@@ -15,13 +16,15 @@ from flows.parts.decision import Decision
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.step import Flow
-from flows.strip_test import STRIP_TEST, ring_strip, test_command
 
 Command = Callable[[Situation, Moment], Decision]
 Ringer = Callable[[Situation, Bell, timedelta], Decision]
 
 FLOWS: Mapping[str, Flow] = MappingProxyType(
-    {flow.name: flow for flow in (CYCLE, STRIP_TEST, CONTAINERS, use.USE, oversight.OVERSIGHT)}
+    {
+        flow.name: flow
+        for flow in (CYCLE, strip_test.STRIP_TEST, CONTAINERS, use.USE, oversight.OVERSIGHT)
+    }
 )
 
 COMMANDS: Mapping[str, Command] = MappingProxyType(
@@ -31,7 +34,7 @@ COMMANDS: Mapping[str, Command] = MappingProxyType(
         "check": use.check,
         "open": open_command,
         "pour": pour_command,
-        "test": test_command,
+        "test": strip_test.command,
         "discard": menu.discard,
         "state": menu.state,
         "left": left,
@@ -50,7 +53,7 @@ RINGERS: Mapping[str, Ringer] = MappingProxyType(
         "detergent": ring_detergent,
         "contact": ring_contact,
         "overdue": ring_overdue,
-        "strip": ring_strip,
+        "strip": strip_test.ring_strip,
     }
 )
 """What each kind of bell says. The nudge of an open question is the same for all: `answer`."""

@@ -4,6 +4,7 @@ from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import ContainerDiscarded
 from flows.parts.moment import Moment
+from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.typed import fold
@@ -45,11 +46,10 @@ def not_understood(_: Situation) -> Decision:
 
 def state(situation: Situation, moment: Moment) -> Decision:
     """How everything stands, or one thing: STATE, STATE V1, STATE T1."""
-    words = situation.typed.words[1:] if situation.typed else ()
-    containers = {fold(tag): each for tag, each in situation.clinic.containers.items()}
-    for word in words:
-        if word in containers:
-            return Decision(says=(Saying(container_text(containers[word], moment)),))
+    container = container_named(situation)
+    if container:
+        return Decision(says=(Saying(container_text(container, moment)),))
+    words = typed(situation).words[1:]
     devices = [
         device
         for device in situation.clinic.devices.values()
@@ -106,15 +106,13 @@ def container_text(container: Container, moment: Moment) -> Text:
 
 def discard(situation: Situation, _: Moment) -> Decision:
     """DISCARD T1: what somebody says was thrown away; nothing is discarded that nobody said."""
-    words = situation.typed.words[1:] if situation.typed else ()
-    containers = {fold(tag): tag for tag in situation.clinic.containers}
-    tag = next((containers[word] for word in words if word in containers), None)
-    if tag is None:
+    container = container_named(situation)
+    if container is None:
         text = say("discard.which", "Which one was thrown away? Its tag, like {discard} T1.")
         return Decision(says=(Saying(text),))
-    held = situation.clinic.containers[tag].in_use_by
-    if held:
-        device = situation.clinic.cycles[held].device
+    tag = container.tag
+    if container.in_use_by:
+        device = situation.clinic.cycles[container.in_use_by].device
         text = say(
             "discard.in_use",
             "{device} is still in {tag}. Take it out first: text {out}.",

@@ -4,12 +4,10 @@ from flows.parts.clinic import Frame, Role, Standing
 from flows.parts.decision import BACK, Decision, Opening, Saying
 from flows.parts.events import QuarantineLifted
 from flows.parts.moment import Moment
+from flows.parts.reading import device_named, one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
-from flows.replies import NotUnderstood
-from flows.replies.choice import choose
-from flows.replies.typed import fold
 
 
 def lift(situation: Situation, _: Moment) -> Decision:
@@ -17,17 +15,11 @@ def lift(situation: Situation, _: Moment) -> Decision:
     if situation.who.role is not Role.SUPERVISOR:
         text = say("lift.not_you", "Only a supervisor ends a quarantine. Nothing has changed.")
         return Decision(says=(Saying(text),))
-    words = situation.typed.words if situation.typed else ()
-    held = {
-        fold(device.label): device.label
-        for device in situation.clinic.devices.values()
-        if device.standing is Standing.QUARANTINED
-    }
-    label = next((held[word] for word in words[1:] if word in held), None)
-    if label is None:
+    device = device_named(situation)
+    if device is None or device.standing is not Standing.QUARANTINED:
         text = say("lift.none", "No such device is in quarantine.")
         return Decision(says=(Saying(text),))
-    return Decision(opens=Opening((Frame("oversight", "lift", {"device": label}),)))
+    return Decision(opens=Opening((Frame("oversight", "lift", {"device": device.label}),)))
 
 
 def _ask(situation: Situation) -> Text:
@@ -37,13 +29,6 @@ def _ask(situation: Situation) -> Text:
         "be? All in order: {lifted}. Else: {away}.",
         device=situation.frame.memo["device"],
     )
-
-
-def _read(situation: Situation) -> str | NotUnderstood:
-    if situation.typed is None:
-        return NotUnderstood("empty")
-    slugs = ("lifted", "away")
-    return choose(situation.typed, {situation.vocabulary.word(slug): slug for slug in slugs})
 
 
 def _after(situation: Situation, said: str, _: Moment) -> Decision:
@@ -64,7 +49,7 @@ LIFT = Step(
     asks=_ask,
     again=_ask,
     asks_brief=_ask,
-    reads=_read,
+    reads=one_of("lifted", "away"),
     decides=_after,
     answers=("lifted", "away"),
 )

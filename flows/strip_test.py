@@ -6,13 +6,14 @@ from flows.parts.clinic import Bell, Container, Frame
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go
 from flows.parts.events import BellSet, ContainerHeld, StripDipped, StripRead
 from flows.parts.moment import Moment
+from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
 from flows.protocols.model import StripProduct
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
-from flows.replies.typed import Typed, fold
+from flows.replies.typed import Typed
 from flows.rules import strip as rule
 
 SETS_OF_DIGITS = 3
@@ -29,12 +30,6 @@ def _product(situation: Situation) -> StripProduct:
         return situation.protocol.strip
     model = next(iter(situation.clinic.devices.values())).model
     return situation.today(model).strip
-
-
-def _typed(situation: Situation) -> Typed:
-    if situation.typed is None:
-        raise LookupError("A step reads an answer, and there is none.")
-    return situation.typed
 
 
 def _container(situation: Situation) -> Container | None:
@@ -74,16 +69,16 @@ def _ask_dip_again(situation: Situation) -> Text:
 
 def _read_dip(situation: Situation) -> str | NotUnderstood:
     """The container that was named; DIP alone means the one that was asked for."""
-    said = _typed(situation)
+    said = typed(situation)
     if not said.words:
         return NotUnderstood("empty")
     word = choose(_first(said), {situation.vocabulary.word("dip"): "dip"})
     if isinstance(word, NotUnderstood):
         return word
-    named = [tag for tag in situation.clinic.containers if fold(tag) in said.words[1:]]
-    if len(said.words) > 1 and not named:
+    container = container_named(situation)
+    if len(said.words) > 1 and container is None:
         return NotUnderstood("word")
-    return named[0] if named else situation.frame.memo.get("container", "")
+    return container.tag if container else situation.frame.memo.get("container", "")
 
 
 def _first(said: Typed) -> Typed:
@@ -193,7 +188,7 @@ def _ask_read_again(situation: Situation) -> Text:
 def _read_colour(situation: Situation) -> str | NotUnderstood:
     first = int(situation.frame.memo.get("first", "1"))
     return choose(
-        _typed(situation),
+        typed(situation),
         {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
     )
 
@@ -320,17 +315,15 @@ def ring_strip(situation: Situation, bell: Bell, late: timedelta) -> Decision:
 STRIP_TEST = flow("strip_test", DIP, READ)
 
 
-def test_command(situation: Situation, moment: Moment) -> Decision:
+def command(situation: Situation, moment: Moment) -> Decision:
     """TEST T1: a strip by itself, outside a cycle."""
-    words = _typed(situation).words
-    known = {fold(tag): tag for tag in situation.clinic.containers}
-    tag = next((known[word] for word in words[1:] if word in known), None)
-    if tag is None:
+    container = container_named(situation)
+    if container is None:
         text = say("strip.which", "Test which one? Its tag, like {test} T1.")
         return Decision(says=(Saying(text),))
-    if not rule.may_be_tested(situation.clinic.containers[tag], moment.now):
-        return _out_of_use(tag)
-    return Decision(opens=Opening((Frame("strip_test", "dip", {"container": tag}),)))
+    if not rule.may_be_tested(container, moment.now):
+        return _out_of_use(container.tag)
+    return Decision(opens=Opening((Frame("strip_test", "dip", {"container": container.tag}),)))
 
 
 def _out_of_use(tag: str) -> Decision:

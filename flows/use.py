@@ -17,6 +17,7 @@ from flows.parts.events import (
     UseWithoutCode,
 )
 from flows.parts.moment import Moment
+from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
@@ -25,20 +26,6 @@ from flows.replies.patient_code import PatientCode, patient_code
 from flows.replies.typed import Typed, fold
 from flows.rules.release import is_ready, why_not
 from flows.rules.soak import lasted
-
-
-def typed(situation: Situation) -> Typed:
-    """What was typed after a command, or as an answer."""
-    if situation.typed is None:
-        raise LookupError("A command is read from a text, and there is none.")
-    return situation.typed
-
-
-def named(situation: Situation) -> Device | None:
-    """The device that stands second in a command: USED V1 0412."""
-    words = typed(situation).words
-    labels = {fold(label): device for label, device in situation.clinic.devices.items()}
-    return next((labels[word] for word in words[1:] if word in labels), None)
 
 
 def keep(about: str, words: str, moment: Moment) -> tuple[FreeText, KeptText]:
@@ -66,7 +53,7 @@ def which_device(situation: Situation, word: str) -> Decision:
 
 def used(situation: Situation, moment: Moment) -> Decision:
     """S7: a use is recorded as it is said, whatever it means; it ends any release (S9)."""
-    device = named(situation)
+    device = device_named(situation)
     if device is None:
         free, kept = keep("use", typed(situation).text, moment)
         asked = which_device(situation, "used")
@@ -185,7 +172,7 @@ def why_text(device: Device, moment: Moment) -> Text:
 def check(situation: Situation, moment: Moment) -> Decision:
     """READY UNTIL, or NOT READY and why; never just what the code once was."""
     rest = typed(situation).after(1)
-    device = named(situation)
+    device = device_named(situation)
     if device is None and rest.words:
         code = "".join(rest.words)
         if code_problem(code):
@@ -246,7 +233,7 @@ def _not_a_code(situation: Situation) -> Decision:
 
 def fault(situation: Situation, moment: Moment) -> Decision:
     """S13, S3: out of use at once; a running soak is broken, a running cycle ended."""
-    device = named(situation)
+    device = device_named(situation)
     if device is None:
         return which_device(situation, "fault")
     rest = typed(situation).after(1).without(device.label)

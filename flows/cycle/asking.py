@@ -6,11 +6,9 @@ from datetime import timedelta
 from flows.parts.decision import Decision, Next, go
 from flows.parts.events import StepDone
 from flows.parts.moment import Moment
+from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Asks, Skips, Step
-from flows.replies import NotUnderstood
-from flows.replies.choice import choose
-from flows.replies.typed import Typed
 
 COVERED: Mapping[str, tuple[str, ...]] = {
     "under": ("inspect", "wipe_detergent", "wipe_water", "wipe_disinfectant", "wipe_rinse", "mix"),
@@ -18,25 +16,6 @@ COVERED: Mapping[str, tuple[str, ...]] = {
     "cover": ("final_rinse", "final_dry", "final_inspect"),
 }
 """For somebody on brief texts: the acts that one answer states, asked for in one text."""
-
-
-def typed(situation: Situation) -> Typed:
-    """What was typed. Raises LookupError where nothing was: a step reads only answers."""
-    if situation.typed is None:
-        raise LookupError("A step reads an answer, and there is none.")
-    return situation.typed
-
-
-def word_of(situation: Situation, slugs: tuple[str, ...]) -> str | NotUnderstood:
-    """Which of these words was typed, by its slug."""
-    options = {situation.vocabulary.word(slug): slug for slug in slugs}
-    also = [word for slug, word in situation.vocabulary.words.items() if slug not in slugs]
-    return choose(typed(situation), options, also)
-
-
-def one_of(*slugs: str) -> Callable[[Situation], str | NotUnderstood]:
-    """Read one of these words."""
-    return lambda situation: word_of(situation, slugs)
 
 
 def stated(situation: Situation, what: str) -> tuple[StepDone, ...]:

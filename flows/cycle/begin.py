@@ -1,6 +1,6 @@
 """Uses owed, cautions, inspection; damage or a wet plug goes to quarantine (S9, S13, S20)."""
 
-from flows.cycle.asking import one_of, stated, step_on, typed
+from flows.cycle.asking import stated, step_on
 from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import (
     CautionsAcknowledged,
@@ -10,6 +10,7 @@ from flows.parts.events import (
     Quarantined,
 )
 from flows.parts.moment import Moment
+from flows.parts.reading import one_of, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say

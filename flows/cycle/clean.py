@@ -2,12 +2,13 @@
 
 from datetime import datetime, timedelta
 
-from flows.cycle.asking import act, hands, one_of, stated, step_on, typed
+from flows.cycle.asking import act, hands, stated, step_on
 from flows.cycle.begin import out_of_use
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import DetergentSoakBegan, DetergentSoakEnded
 from flows.parts.moment import Moment
+from flows.parts.reading import one_of, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Patience, Step
 from flows.parts.text import Text, say

@@ -5,20 +5,14 @@ from flows.parts.clinic import Cycle, Device, Frame, Standing, Thread
 from flows.parts.decision import DONE, Decision, Move, Opening, Saying
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.moment import Moment
+from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.typed import fold
-
-
-def _named(situation: Situation) -> Device | None:
-    words = situation.typed.words if situation.typed else ()
-    labels = {fold(label): device for label, device in situation.clinic.devices.items()}
-    return next((labels[word] for word in words[1:] if word in labels), None)
 
 
 def _only(situation: Situation) -> Device | None:
     """Where a site has one device, CLEAN alone means that one."""
-    words = situation.typed.words if situation.typed else ()
+    words = typed(situation).words
     devices = list(situation.clinic.devices.values())
     return devices[0] if len(devices) == 1 and len(words) == 1 else None
 
@@ -45,7 +39,7 @@ def thread_of(situation: Situation, cycle: str) -> Thread | None:
 
 def clean(situation: Situation, moment: Moment) -> Decision:
     """Begin a cycle; it stores the whole protocol it is held to, deviations and all."""
-    device = _named(situation) or _only(situation)
+    device = device_named(situation) or _only(situation)
     if device is None:
         return _which(situation, "clean")
     if device.cycle:
@@ -92,7 +86,7 @@ def _is_being_cleaned(situation: Situation, device: Device) -> Decision:
 
 def take(situation: Situation, _: Moment) -> Decision:
     """Carry on with a cycle that somebody else began, or that one began on another phone."""
-    device = _named(situation)
+    device = device_named(situation)
     if device is None:
         return _which(situation, "take")
     cycle = situation.clinic.cycles.get(device.cycle or "")

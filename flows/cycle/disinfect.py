@@ -4,12 +4,13 @@ from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
-from flows.cycle.asking import COVERED, is_coached, step_on, typed, word_of
+from flows.cycle.asking import COVERED, is_coached, step_on
 from flows.cycle.clean import bath_is_sound, detergent_ended, detergent_was_long_enough
 from flows.parts.clinic import Container, Pass
 from flows.parts.decision import Decision, Saying, go, restart
 from flows.parts.events import BathTooCold, CleaningRestarted, Immersed, SoakBroken, StepDone
 from flows.parts.moment import Moment
+from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say

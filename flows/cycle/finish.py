@@ -3,12 +3,13 @@
 from datetime import timedelta
 
 from flows.calculations.check_code import release_code
-from flows.cycle.asking import act, hands, is_coached, one_of, stated
+from flows.cycle.asking import act, hands, is_coached, stated
 from flows.cycle.begin import out_of_use
 from flows.cycle.disinfect import clean_again
 from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import CleanedForRepair, CycleAbandoned, Released
 from flows.parts.moment import Moment
+from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say

@@ -1,10 +1,10 @@
 """TAKE: somebody else carries on, and says whether the probe stayed in (S3, S12)."""
 
-from flows.cycle.asking import one_of
 from flows.cycle.disinfect import clean_again
 from flows.parts.decision import BACK, Decision
 from flows.parts.events import StepDone
 from flows.parts.moment import Moment
+from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say

@@ -2,13 +2,13 @@
 
 from datetime import datetime, timedelta
 
-from flows.cycle.asking import one_of, word_of
 from flows.cycle.begin import out_of_use
 from flows.cycle.disinfect import broken, clean_again, immerse, in_english
 from flows.parts.clinic import Bell, Cycle, Soak
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import BathTooCold, SoakBroken, StepDone, TakenOut
 from flows.parts.moment import Moment
+from flows.parts.reading import one_of, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say

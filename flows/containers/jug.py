@@ -1,0 +1,87 @@
+"""A jug is opened: its dates, its lot, its tag (S5)."""
+
+from datetime import date
+
+from flows.containers.label import (
+    ask_lot,
+    is_expired,
+    label,
+    next_tag,
+    protocol_here,
+    read_expiry,
+    read_lot,
+    refuse_expired,
+    since,
+)
+from flows.parts.clinic import Container, Fitness, Kind
+from flows.parts.decision import BACK, Decision, Saying, go
+from flows.parts.events import JugOpened
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.rules.container_life import Decided, life_of_jug
+
+
+def _ask_jug_expiry(situation: Situation) -> Text:
+    return say(
+        "containers.jug.expiry",
+        "New jug of {product}, opened now: which expiry date is on it? Year, month, day, like "
+        "270331.",
+        product=protocol_here(situation).chemistry.title,
+    )
+
+
+def _after_jug_expiry(situation: Situation, day: date, moment: Moment) -> Decision:
+    if is_expired(situation, day, moment):
+        return refuse_expired(day)
+    at = situation.open.asked_at.isoformat()
+    return Decision(then=go("jug_lot", expires=day.isoformat(), since=at))
+
+
+def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
+    chemistry = protocol_here(situation).chemistry
+    expires = date.fromisoformat(situation.frame.memo["expires"])
+    opened = since(situation, moment)
+    life = life_of_jug(expires, opened, chemistry, situation.zone)
+    twin = _same_lot(situation, chemistry.name, lot)
+    if twin and twin.discard_by < life.moment:
+        life = Decided(twin.discard_by, twin.because)
+    tag = next_tag(situation, "J")
+    jug = JugOpened(tag, chemistry.name, lot, expires, opened, life.moment, life.because)
+    return Decision(events=(jug,), says=(Saying(label(tag, chemistry.title, life)),), then=BACK)
+
+
+def _same_lot(situation: Situation, product: str, lot: str) -> Container | None:
+    """S5: OPEN said again of the same jug, or of its twin, never gives a later date."""
+    return next(
+        (
+            each
+            for each in situation.clinic.containers.values()
+            if each.kind is Kind.JUG
+            and (each.product, each.lot) == (product, lot)
+            and lot
+            and each.fitness is not Fitness.DISCARDED
+        ),
+        None,
+    )
+
+
+JUG = Step(
+    name="jug",
+    asks=_ask_jug_expiry,
+    again=_ask_jug_expiry,
+    asks_brief=_ask_jug_expiry,
+    reads=read_expiry,
+    decides=_after_jug_expiry,
+)
+
+JUG_LOT = Step(
+    name="jug_lot",
+    asks=ask_lot,
+    again=ask_lot,
+    asks_brief=ask_lot,
+    reads=read_lot,
+    decides=_after_jug_lot,
+    answers=("none",),
+)

@@ -1,0 +1,86 @@
+"""A new container's label: its expiry, its lot, its tag, and the words to write on it."""
+
+from datetime import date, datetime
+
+from flows.parts.decision import Decision, Saying
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.protocols.model import CycleProtocol
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.replies.dates import Order, printed_date
+from flows.rules.container_life import Decided
+
+LONGEST_LOT = 12
+
+
+def protocol_here(situation: Situation) -> CycleProtocol:
+    """The cycle's own protocol, where there is a cycle; else today's."""
+    if situation.open.cycle in situation.clinic.cycles:
+        return situation.protocol
+    return situation.today(next(iter(situation.clinic.devices.values())).model)
+
+
+def next_tag(situation: Situation, letter: str) -> str:
+    """The first free tag of that letter; a tag is never given twice while anything bears it."""
+    taken = {*situation.clinic.containers, *situation.clinic.strips}
+    return next(tag for tag in (f"{letter}{n}" for n in range(1, 100)) if tag not in taken)
+
+
+def is_expired(situation: Situation, day: date, moment: Moment) -> bool:
+    """Whether its last good day has gone by at the site."""
+    return day < situation.local_day(moment.now)
+
+
+def refuse_expired(day: date) -> Decision:
+    """S5: what is out of date is not taken into use; its discard is asked for, not claimed."""
+    text = say(
+        "containers.expired",
+        "Expired {day}: do not take it into use. Put it aside for disposal and take another; its "
+        "date, please?",
+        day=day,
+    )
+    return Decision(says=(Saying(text),))
+
+
+def read_expiry(situation: Situation) -> date | NotUnderstood:
+    """A date as printed on a label; where two are possible the site's habit decides, or nobody."""
+    orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
+    return printed_date(typed(situation), orders.get(situation.site.day_order))
+
+
+def read_lot(situation: Situation) -> str | NotUnderstood:
+    """A lot as printed; NONE where there is none."""
+    said = typed(situation)
+    if choose(said, {situation.vocabulary.word("none"): "none"}) == "none":
+        return ""
+    lot = "".join(said.words)
+    fits = lot.isascii() and lot.isalnum() and len(lot) <= LONGEST_LOT
+    return lot if fits and any(each.isdecimal() for each in lot) else NotUnderstood("word")
+
+
+def ask_lot(_: Situation) -> Text:
+    """The lot is asked for in the same words for jugs and strips."""
+    return say(
+        "containers.lot",
+        "Its lot number from the label? Letters and figures only, or {none} if there is none.",
+    )
+
+
+def since(situation: Situation, moment: Moment) -> datetime:
+    """From when it counts as open: when it was first asked about, the earliest (S5)."""
+    said = situation.frame.memo.get("since")
+    return datetime.fromisoformat(said) if said else moment.now
+
+
+def label(tag: str, product: str, life: Decided) -> Text:
+    """The words to write on it."""
+    return say(
+        "containers.label",
+        "Write on it: {tag} {product}, discard by {until}. Name and today's date too.",
+        tag=tag,
+        product=product,
+        until=life.moment,
+    )

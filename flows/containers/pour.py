@@ -1,0 +1,127 @@
+"""Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
+
+from flows.containers.label import label, next_tag, protocol_here
+from flows.parts.clinic import Container, Kind
+from flows.parts.decision import BACK, Decision, Next, Saying, Turn, back_at, call, go
+from flows.parts.events import ContainerCondemned, Poured
+from flows.parts.moment import Moment
+from flows.parts.reading import one_of
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.rules.container_life import Decided, life_of_bath, life_of_pour
+from flows.rules.strip import is_sound
+
+LETTERS = {Kind.BOTTLE: "B", Kind.BATH: "T"}
+"""A container's tag is a letter and a number: J for a jug, B bottle, T tub, S strips."""
+
+
+def _kind(situation: Situation) -> Kind:
+    return Kind(situation.frame.memo.get("kind", Kind.BATH.value))
+
+
+def _source(situation: Situation, moment: Moment) -> Container | None:
+    """What to pour from: what was named, else the good one that runs out first."""
+    wanted = Kind.BOTTLE if _kind(situation) is Kind.BATH else Kind.JUG
+    product = protocol_here(situation).chemistry.name
+    good = [
+        each
+        for each in situation.clinic.containers.values()
+        if each.kind is wanted and each.product == product and is_sound(each, moment.now)
+    ]
+    named = situation.frame.memo.get("source")
+    chosen = [each for each in good if each.tag == named] or good
+    return min(chosen, key=lambda each: each.discard_by, default=None)
+
+
+def _ask_fill(situation: Situation) -> Text:
+    source = situation.frame.memo.get("from", "")
+    if _kind(situation) is Kind.BATH:
+        return say(
+            "containers.fill.bath",
+            "No bath is ready. Pour {source} into an empty, washed, dry tub to the line. Then "
+            "{poured}; if something was in it {topped}; to do it after the wash {later}.",
+            source=source,
+        )
+    return say(
+        "containers.fill.bottle",
+        "Pour {source} into an empty, washed, dry working bottle. Reply {poured}, or {topped} if "
+        "anything was still in it.",
+        source=source,
+    )
+
+
+def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
+    if said == "later":
+        return Decision(then=_later(situation))
+    source = _source(situation, moment)
+    if source is None:
+        return Decision(then=go("fill"))
+    return _poured(situation, source, topped_up=said == "topped")
+
+
+def _later(situation: Situation) -> Next:
+    """One tub for both: the bath is made once the detergent is out of it."""
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    return back_at("await_detergent") if cycle and cycle.detergent else BACK
+
+
+def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Decision:
+    """S5, S6: it inherits its date, and counts from the earliest that it can have been."""
+    kind, chemistry = _kind(situation), protocol_here(situation).chemistry
+    at = max(situation.open.asked_at, source.since)
+    inherited = Decided(source.discard_by, source.because)
+    life_of = life_of_bath if kind is Kind.BATH else life_of_pour
+    life = life_of(inherited, at, chemistry, situation.zone)
+    tag = next_tag(situation, LETTERS[kind])
+    poured = Poured(
+        tag=tag,
+        kind=kind,
+        source=source.tag,
+        product=source.product,
+        lot=source.lot,
+        poured=at,
+        discard_by=life.moment,
+        because=life.because,
+        topped_up=topped_up,
+    )
+    if topped_up:
+        condemned = ContainerCondemned(tag, "topped_up")
+        return Decision(
+            events=(poured, condemned), says=(Saying(_condemned(tag)),), then=go("fill")
+        )
+    return Decision(events=(poured,), says=(Saying(label(tag, chemistry.title, life)),), then=BACK)
+
+
+def _condemned(tag: str) -> Text:
+    return say(
+        "containers.topped",
+        "Then that mixture, {tag}, is not for use: label it and throw it away. Empty, wash and "
+        "dry the container before pouring again.",
+        tag=tag,
+    )
+
+
+def _find_source(situation: Situation, moment: Moment) -> Decision | None:
+    """Where there is nothing good to pour from, that is seen to first."""
+    source = _source(situation, moment)
+    if source is None:
+        kind = _kind(situation)
+        if kind is Kind.BATH:
+            return Decision(then=call("containers", "fill", back_to="fill", kind="bottle"))
+        return Decision(then=call("containers", "jug", back_to="fill"))
+    if situation.frame.memo.get("from") == source.tag:
+        return None
+    return Decision(then=Next(Turn.GO, "fill", memo={"from": source.tag}))
+
+
+FILL = Step(
+    name="fill",
+    asks=_ask_fill,
+    again=_ask_fill,
+    asks_brief=_ask_fill,
+    reads=one_of("poured", "topped", "later"),
+    decides=_after_fill,
+    answers=("poured", "topped", "later"),
+    skips=_find_source,
+)

@@ -1,0 +1,111 @@
+"""A bottle of strips is opened, and its quality control done (S4)."""
+
+from datetime import date
+
+from flows.containers.label import (
+    ask_lot,
+    is_expired,
+    label,
+    next_tag,
+    protocol_here,
+    read_expiry,
+    read_lot,
+    refuse_expired,
+    since,
+)
+from flows.parts.decision import BACK, Decision, Saying, go
+from flows.parts.events import StripBottleOpened
+from flows.parts.moment import Moment
+from flows.parts.reading import one_of
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.rules.container_life import life_of_strips
+
+
+def _ask_strips(situation: Situation) -> Text:
+    return say(
+        "containers.strips.expiry",
+        "No strips in date. New strip bottle for {product}, opened now: its expiry date? Like "
+        "270331.",
+        product=protocol_here(situation).chemistry.title,
+    )
+
+
+def _after_strips(situation: Situation, day: date, moment: Moment) -> Decision:
+    if is_expired(situation, day, moment):
+        return refuse_expired(day)
+    at = situation.open.asked_at.isoformat()
+    return Decision(then=go("strips_lot", expires=day.isoformat(), since=at))
+
+
+def _after_strips_lot(_: Situation, lot: str, __: Moment) -> Decision:
+    return Decision(then=go("strips_check", lot=lot))
+
+
+def _ask_strips_check(situation: Situation) -> Text:
+    strip = protocol_here(situation).strip
+    return say(
+        "containers.strips.check",
+        "Test the new strips: {count} in good {product} must all pass, {count} in half water must "
+        "all fail. Just so: {good}. Else: {unsure}.",
+        count=max(strip.qc_positive, strip.qc_negative),
+        product=protocol_here(situation).chemistry.title,
+    )
+
+
+def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Decision:
+    protocol, memo = protocol_here(situation), situation.frame.memo
+    opened = since(situation, moment)
+    expires = date.fromisoformat(memo["expires"])
+    life = life_of_strips(expires, opened, protocol.strip, situation.zone)
+    tag = next_tag(situation, "S")
+    bottle = StripBottleOpened(
+        tag=tag,
+        product=protocol.strip.name,
+        lot=memo.get("lot", ""),
+        expires=expires,
+        opened=opened,
+        discard_by=life.moment,
+        checked=said == "good",
+    )
+    if said != "good":
+        text = say(
+            "containers.strips.bad",
+            "Then none of those strips, {tag}, may be used: throw the bottle away and open "
+            "another.",
+            tag=tag,
+        )
+        return Decision(events=(bottle,), says=(Saying(text),), then=go("strips"))
+    words = label(tag, protocol.chemistry.title, life)
+    return Decision(events=(bottle,), says=(Saying(words),), then=BACK)
+
+
+STRIPS = Step(
+    name="strips",
+    asks=_ask_strips,
+    again=_ask_strips,
+    asks_brief=_ask_strips,
+    reads=read_expiry,
+    decides=_after_strips,
+)
+
+STRIPS_LOT = Step(
+    name="strips_lot",
+    asks=ask_lot,
+    again=ask_lot,
+    asks_brief=ask_lot,
+    reads=read_lot,
+    decides=_after_strips_lot,
+    answers=("none",),
+)
+
+STRIPS_CHECK = Step(
+    name="strips_check",
+    asks=_ask_strips_check,
+    again=_ask_strips_check,
+    asks_brief=_ask_strips_check,
+    reads=one_of("good", "unsure"),
+    decides=_after_strips_check,
+    answers=("good", "unsure"),
+)
