@@ -19,7 +19,8 @@ _DAY = timedelta(days=1)
 class Decided:
     """A liquid is good until *moment*, not at it; *because* names the limit that came first.
 
-    One of: maker_expiry, jug_open_life, activated_life, reuse_life, bath_life, uses, topped_up.
+    One of: maker_expiry, jug_open_life, activated_life, reuse_life, bath_life, uses, topped_up;
+    of strips open_life.
     """
 
     moment: datetime

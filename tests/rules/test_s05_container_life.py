@@ -21,12 +21,14 @@ from flows.rules.container_life import (
     life_of_bath,
     life_of_jug,
     life_of_pour,
+    life_of_strips,
     life_when_topped_up,
 )
 
 ZONE = ZoneInfo("Africa/Nairobi")
 """Three hours before UTC, all year."""
 OPA = shipped().chemistries["opa_055"]
+STRIP = shipped().strips["opa_strip_1s_90s"]
 MONDAY = datetime(2026, 3, 2, 9, 30, tzinfo=ZONE)
 FAR_OFF = Limit(datetime(2028, 1, 1, tzinfo=UTC), "maker_expiry")
 
@@ -216,6 +218,18 @@ def test_S6_topping_up_what_is_out_of_date_renews_nothing() -> None:
     life = life_of_pour(FAR_OFF, MONDAY, OPA, ZONE)
 
     assert life_when_topped_up(life, local(20)) == life
+
+
+def test_S5_an_opened_strip_bottle_ends_after_its_open_life() -> None:
+    strip = replace(STRIP, open_life_days=14)
+
+    assert life_of_strips(date(2026, 12, 31), MONDAY, strip, ZONE).moment == local(16)
+
+
+def test_S5_opening_a_strip_bottle_does_not_outlast_the_makers_date() -> None:
+    life = life_of_strips(date(2026, 3, 8), MONDAY, STRIP, ZONE)
+
+    assert life == Decided(local(9), "maker_expiry")
 
 
 @given(LIMITS, st.lists(st.tuples(st.booleans(), MOMENTS, CHEMISTRIES), max_size=8))
