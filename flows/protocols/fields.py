@@ -124,7 +124,7 @@ COVER: Mapping[str, Field] = {
 
 DETERGENT: Mapping[str, Field] = {
     **_NAMED,
-    "ml_per_litre": Field(amount("ml/l", "7.8 ml/l"), (Decimal(1), Decimal(50))),
+    "ml_per_litre": Field(amount("ml/l", "7.8 ml/l"), (Decimal(1), Decimal(100))),
     "soak_for": Field(SPAN, (_SECOND, timedelta(minutes=30))),
     "maximum_soak": Field(SPAN, (_MINUTE, timedelta(hours=10))),
     "water_minimum_c": Field(CELSIUS, (Decimal(5), Decimal(40))),
