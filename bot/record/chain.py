@@ -110,8 +110,8 @@ def _wrong_columns(row: RowMapping) -> Iterator[str]:
 
 def _rows(connection: Connection, site: str) -> Iterator[RowMapping]:
     wanted = select(entry).where(entry.c.site == site).order_by(entry.c.seq)
-    rows = connection.execute(wanted.execution_options(yield_per=AT_A_TIME))
-    return iter(rows.mappings())
+    with connection.execute(wanted.execution_options(yield_per=AT_A_TIME)) as rows:
+        yield from rows.mappings()
 
 
 def _unknown_seals(connection: Connection, site: str, hashes: set[str]) -> Iterator[Problem]:

@@ -15,7 +15,10 @@ AT_A_TIME = 500
 def all_entries(connection: Connection, site: str) -> Iterator[Entry]:
     """Every entry of a site, oldest first, a few hundred at a time."""
     wanted = _wanted(site).execution_options(yield_per=AT_A_TIME)
-    return (read_entry(body) for body in connection.execute(wanted).scalars())
+    # Closed whatever happens: PostgreSQL holds an open cursor for a reading that broke off.
+    with connection.execute(wanted) as rows:
+        for body in rows.scalars():
+            yield read_entry(body)
 
 
 def of_cycle(connection: Connection, site: str, cycle: str) -> Iterator[Entry]:

@@ -24,6 +24,9 @@ class Postgresql:
         self._server = server
         self._numbers = count(1)
         self._admin = create_engine(self.address("postgres"), isolation_level="AUTOCOMMIT")
+        # Nobody pulls the plug of a test.
+        self._run("ALTER SYSTEM SET fsync = off")
+        self._run("SELECT pg_reload_conf()")
 
     def address(self, database: str) -> str:
         uri: str = self._server.get_uri(database=database)  # type: ignore[attr-defined]

@@ -1,0 +1,1 @@
+"""A bell is a row: claimed once, leased, never given up."""
