@@ -87,10 +87,9 @@ def _as_file(found: Iterable[Saying], translate: Translate, language: str) -> by
     """A text a line, in the order of the slugs, with the files that say it."""
     catalog = Catalog()
     for saying in found:
-        known = catalog.get(saying.english, context=saying.slug)
-        message = known or translate(saying.slug, saying.english)
+        message = translate(saying.slug, saying.english)
         message.locations.append((saying.file, saying.line))
-        catalog[message.id] = message
+        catalog[message.id] = message  # said twice, it stands once, with both places
     body = BytesIO()
     write_po(body, catalog, width=0, omit_header=True, include_lineno=False)
     return _HEADER.format(language=language).encode() + body.getvalue()
