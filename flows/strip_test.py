@@ -1,5 +1,6 @@
 """TEST: dip, wait, read; outside its window it is no result (S4)."""
 
+from collections.abc import Mapping
 from datetime import datetime, timedelta
 
 from flows.parts.clinic import Bell, Container, Frame
@@ -152,6 +153,17 @@ DIP = Step(
 # -- read ---------------------------------------------------------------------------------------
 
 
+COLOURS: Mapping[str, Text] = {
+    "all purple": say("colour.all_purple", "all purple"),
+    "any blue": say("colour.any_blue", "any blue"),
+}
+"""The colours of shipped strips, to be translated; a site's own strip keeps its own words."""
+
+
+def _colour(name: str) -> Text | str:
+    return COLOURS.get(name, name)
+
+
 def _ask_read(situation: Situation) -> Text:
     product = _product(situation)
     first = int(situation.frame.memo.get("first", "1"))
@@ -164,8 +176,8 @@ def _ask_read(situation: Situation) -> Text:
         digit_a=first,
         digit_b=first + 1,
         digit_c=first + 2,
-        pass_colour=product.pass_colour,
-        fail_colour=product.fail_colour,
+        pass_colour=_colour(product.pass_colour),
+        fail_colour=_colour(product.fail_colour),
     )
 
 
@@ -180,8 +192,8 @@ def _ask_read_again(situation: Situation) -> Text:
         digit_a=first,
         digit_b=first + 1,
         digit_c=first + 2,
-        pass_colour=product.pass_colour,
-        fail_colour=product.fail_colour,
+        pass_colour=_colour(product.pass_colour),
+        fail_colour=_colour(product.fail_colour),
     )
 
 
