@@ -12,7 +12,7 @@ class Accepted:
     sid: str
 
 
-class NotSent(Exception):  # noqa: N818 - the three below are answers, not faults
+class NotSent(Exception):
     """The channel did not take the text."""
 
     def __init__(self, reason: str, code: str | None = None) -> None:

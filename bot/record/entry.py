@@ -18,7 +18,7 @@ COLUMNS = ("at", "kind", "cycle", "device", "person", "phone", "cause")
 """What the columns beside a body repeat of it."""
 
 
-class EntryUnreadable(ValueError):  # noqa: N818 - says what is the matter
+class EntryUnreadable(ValueError):
     """A body that this release cannot read."""
 
     def __init__(self, why: str) -> None:

@@ -5,7 +5,7 @@ class StoreError(Exception):
     """The store could not do what was asked."""
 
 
-class StoreBusy(StoreError):  # noqa: N818 - these say what is the matter
+class StoreBusy(StoreError):
     """Others were in the way, again and again."""
 
     def __init__(self, site: str, attempts: int) -> None:
@@ -17,7 +17,7 @@ class StoreBusy(StoreError):  # noqa: N818 - these say what is the matter
         self.attempts = attempts
 
 
-class SiteUnknown(StoreError):  # noqa: N818
+class SiteUnknown(StoreError):
     """No chain has been opened under that name."""
 
     def __init__(self, site: str) -> None:
@@ -25,7 +25,7 @@ class SiteUnknown(StoreError):  # noqa: N818
         self.site = site
 
 
-class StoreUnknown(StoreError):  # noqa: N818
+class StoreUnknown(StoreError):
     """The address is of no database we know."""
 
     def __init__(self, scheme: str) -> None:

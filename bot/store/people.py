@@ -16,7 +16,7 @@ _E164 = re.compile(r"\+[1-9][0-9]{6,14}")
 _WRITTEN_BETWEEN = re.compile(r"[\s().\-/]")
 
 
-class NotANumber(ValueError):  # noqa: N818 - says what is the matter
+class NotANumber(ValueError):
     """What cannot be a phone number in international form."""
 
     def __init__(self, typed: str) -> None:

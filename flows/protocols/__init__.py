@@ -30,7 +30,7 @@ from flows.protocols.model import (
 P = TypeVar("P", bound=Product)
 
 
-class BadProtocols(Exception):  # noqa: N818  a report, as its words are
+class BadProtocols(Exception):
     """Protocol files that do not load; one line a problem."""
 
     def __init__(self, problems: Iterable[Problem]) -> None:
