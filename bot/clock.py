@@ -27,7 +27,8 @@ class Clock(Protocol):
         ...
 
 
-def _machine_time() -> datetime:
+def machine_time() -> datetime:
+    """The machine's own time, for whatever must agree with its own timers."""
     return datetime.now(UTC)
 
 
@@ -41,7 +42,7 @@ class RealClock:
 
     def __init__(
         self,
-        wall: Callable[[], datetime] = _machine_time,
+        wall: Callable[[], datetime] = machine_time,
         ticks: Callable[[], float] = _machine_ticks,
     ) -> None:
         self._wall = wall

@@ -11,6 +11,7 @@ from sqlalchemy import Connection, RowMapping, bindparam, literal, select, union
 from bot.store.tables import bell, live
 from flows.parts.clinic import Clinic, Site
 from flows.parts.encoding import decode, encode
+from flows.parts.state.world import TIMED
 
 SITE = "site"
 BELLS = "bells"
@@ -37,6 +38,18 @@ def load(connection: Connection, site: str) -> Loaded:
     """
     rows = connection.execute(_ALL_ROOMS, {"site": site}).mappings().all()
     return Loaded(_clinic(rows), {(row["room"], row["key"]): row["place"] for row in rows})
+
+
+def timed_sites(connection: Connection) -> tuple[str, ...]:
+    """Sites where something stands in a liquid or waits to be read: what a clock must not jump."""
+    bells = connection.execute(select(bell.c.site, bell.c.body)).all()
+    cycles = connection.execute(select(live.c.site, live.c.body).where(live.c.room == "cycles"))
+    timed = {site for site, body in bells if json.loads(body)["kind"] in TIMED}
+    return tuple(sorted(timed | {site for site, body in cycles if _soaks(json.loads(body))}))
+
+
+def _soaks(cycle: Mapping[str, Any]) -> bool:
+    return cycle["contact"] is not None or cycle["detergent"] is not None
 
 
 def body_of(thing: Any) -> str:

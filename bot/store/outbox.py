@@ -264,24 +264,9 @@ def _change(connection: Connection, outbox_id: int, **values: Any) -> None:
     connection.execute(update(outbox).where(outbox.c.id == outbox_id).values(**values))
 
 
-def oldest_waiting(connection: Connection) -> datetime | None:
-    """Since when the longest-waiting unsent text has been waiting."""
-    waiting = outbox.c.state.in_(("pending", "claimed", "unknown"))
-    moment: datetime | None = connection.execute(
-        select(func.min(outbox.c.created_at)).where(waiting)
-    ).scalar_one()
-    return moment
-
-
 def next_due(connection: Connection) -> datetime | None:
     """When a sender should next look, as far as is known now."""
     moment: datetime | None = connection.execute(
         select(func.min(outbox.c.next_try_at)).where(outbox.c.state.in_(("pending", "unknown")))
     ).scalar_one()
     return moment
-
-
-def counts(connection: Connection) -> dict[str, int]:
-    """How many texts are in each state."""
-    grouped = select(outbox.c.state, func.count().label("texts")).group_by(outbox.c.state)
-    return {row.state: row.texts for row in connection.execute(grouped)}

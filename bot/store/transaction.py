@@ -77,6 +77,11 @@ class Store:
                 insert_new(connection, sites), {"id": site, "head": GENESIS, "seq": 0}
             )
 
+    @property
+    def tells_time(self) -> bool:
+        """Whether the database has a clock of its own: SQLite only has the machine's."""
+        return self.writing.dialect.name == "postgresql"
+
     def now(self) -> datetime:
         """PostgreSQL's own time: one clock for all machines that share it."""
         with self.reading.connect() as connection:

@@ -1,0 +1,65 @@
+"""APScheduler: bells are looked at when the next one is due, and at a short interval.
+
+It holds no bell: its own job store would drop late ones, lose one that a death interrupts, and
+could not be shared. It only wakes somebody to look at rows.
+"""
+
+import logging
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import timedelta
+
+from apscheduler.jobstores.base import JobLookupError
+from apscheduler.schedulers.background import BackgroundScheduler
+
+from bot.clock import machine_time
+from bot.engines.engine import Duties
+
+LOOK_EVERY = timedelta(seconds=0.5)
+"""A bell that another process has set is at most this late."""
+
+RING, SEND = "ring", "send"
+
+NOW = timedelta(0)
+
+
+class Scheduler:
+    def __init__(self, duties: Duties, look_every: timedelta = LOOK_EVERY) -> None:
+        self._duties = duties
+        self._look_every = look_every
+        self._scheduler = BackgroundScheduler(
+            timezone="UTC",
+            job_defaults={"coalesce": True, "max_instances": 1, "misfire_grace_time": None},
+        )
+        # It warns of a look that still goes on when the next one is due: no cause for alarm here.
+        logging.getLogger("apscheduler").setLevel(logging.ERROR)
+
+    def start(self) -> None:
+        self._repeat(RING, self._ring, self._look_every)
+        self._repeat(SEND, self._duties.send, self._look_every)
+        for chore in self._duties.chores:
+            self._repeat(chore.name, chore.do, chore.every)
+        self._scheduler.start()
+
+    def wake(self) -> None:
+        self._look_in(NOW, SEND)
+
+    def stop(self) -> None:
+        if self._scheduler.running:
+            self._scheduler.shutdown(wait=True)
+
+    def _ring(self) -> None:
+        self._duties.ring()
+        wait = self._duties.next_bell_in()
+        if wait is not None and wait < self._look_every:
+            self._look_in(wait, RING)
+
+    def _repeat(self, name: str, do: Callable[[], object], every: timedelta) -> None:
+        self._scheduler.add_job(
+            do, "interval", seconds=every.total_seconds(), id=name, next_run_time=machine_time()
+        )
+
+    def _look_in(self, wait: timedelta, name: str) -> None:
+        # It may be stopped at this moment, or not have begun: then nobody needs to be woken.
+        with suppress(JobLookupError):
+            self._scheduler.modify_job(name, next_run_time=machine_time() + wait)

@@ -1,0 +1,250 @@
+"""The doors: a text, a bell, a fact, the setting up of a site. Behind them there is one way."""
+
+import logging
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime, timedelta
+from enum import Enum, auto
+from typing import Any
+
+from bot.exchange import poison
+from bot.exchange.path import NOBODY, Parts, Stamp, decide
+from bot.exchange.stepping import Stepping
+from bot.identity import Claim, check, claim_of, masked
+from bot.inbox import Inbound, number_of, readable, stranger_hash
+from bot.store.errors import StoreError
+from bot.store.inbox import add_once
+from bot.store.live import load
+from bot.store.people import Known, count_stranger, find_phone, names_of, pin_hash_of
+from bot.store.transaction import Unit, run_exchange
+from bot.timers import Claimed, claim, is_still_claimed
+from flows.answer import BellIn, FactIn, PinCheck, TextIn
+from flows.parts.clinic import Phone
+from flows.parts.decision import Outcome
+from flows.parts.events import BellStopped, Event
+from flows.replies.typed import tidy
+from flows.sign_in import holder, is_locked
+
+_log = logging.getLogger(__name__)
+
+LEASE = timedelta(seconds=30)
+"""How long a bell is ours: far more than an exchange takes, and what a death delays it by."""
+
+AT_ONCE = 10
+"""Bells claimed together; more, and the last of them would wait out their lease in our hands."""
+
+
+class Handled(Enum):
+    DONE = auto()
+    SEEN = auto()
+    """S10: brought again; nothing was done."""
+    STRANGER = auto()
+    """S14: no phone of ours; counted, not answered."""
+    GONE = auto()
+    """A bell that somebody else has rung, or that was stopped or moved meanwhile."""
+    FAILED = auto()
+    """Kept as failed, and a person told."""
+
+
+class Exchange:
+    """One for each process; any number of threads may use it."""
+
+    def __init__(self, parts: Parts) -> None:
+        self._parts = parts
+        self._store = parts.store
+        self._stepping = Stepping(parts)
+        self.wake: Callable[[], None] = _nobody_to_wake
+        """Called after each commit: there may be texts to send, and another bell due."""
+
+    # -- a text ---------------------------------------------------------------------------------
+
+    def text(self, inbound: Inbound, *, count_strangers: bool = True) -> Handled:
+        """Deal with a text, once, however often it is brought."""
+        self._stepping.note()
+        number = number_of(inbound)
+        known, names = self._who(number)
+        if known is None:
+            if count_strangers:
+                self._count_stranger(inbound, number)
+            return Handled.STRANGER
+        claim = claim_of(inbound.body)
+        pin = self._check_pin(claim, known) if claim else None
+
+        def hear(unit: Unit) -> Handled:
+            return self._hear(unit, inbound, known, pin, names)
+
+        try:
+            done = run_exchange(self._store, known.site, hear)
+        except StoreError:
+            raise
+        except Exception as error:  # noqa: BLE001 - kept as failed and told: poison does not loop
+            _log.exception("text %s failed", inbound.sid)
+            done = self._failed(inbound, known, error)
+        self.wake()
+        return done
+
+    def _who(self, number: str | None) -> tuple[Known | None, Mapping[str, str]]:
+        if number is None:
+            return None, {}
+        with self._store.read() as connection:
+            known = find_phone(connection, number)
+            return known, names_of(connection, known.site) if known else {}
+
+    def _count_stranger(self, inbound: Inbound, number: str | None) -> None:
+        hashed = stranger_hash(self._parts.secret, number or inbound.number)
+        with self._store.write() as connection:
+            count_stranger(connection, hashed, inbound.arrived_at.date())
+
+    def _check_pin(self, claimed: Claim, known: Known) -> PinCheck | None:
+        """Compared before the transaction: it is slow. None on a phone that asks for no PIN."""
+        with self._store.read() as connection:
+            clinic = load(connection, known.site).clinic
+        phone = clinic.phones.get(known.phone)
+        if phone is None or not phone.shared:
+            return None
+        if is_locked(phone, self._parts.clock.now()):
+            return PinCheck(None)
+
+        def hash_of(person: str) -> str | None:
+            with self._store.read() as connection:
+                return pin_hash_of(connection, known.site, person)
+
+        return check(claimed, clinic, phone, hash_of)
+
+    def _hear(
+        self,
+        unit: Unit,
+        inbound: Inbound,
+        known: Known,
+        pin: PinCheck | None,
+        names: Mapping[str, str],
+    ) -> Handled:
+        now = self._parts.clock.now()
+        phone = unit.clinic.phones.get(known.phone)
+        if phone is None:
+            return Handled.STRANGER
+        body = readable(inbound.body)
+        if not add_once(
+            unit.connection, inbound.kept(known, _to_keep(body, phone, pin, now)), now
+        ):
+            return Handled.SEEN
+        claimed = claim_of(body) if pin else None
+        text = TextIn(
+            phone=phone.id,
+            typed=tidy(claimed.masked if claimed else body),
+            sent_at=inbound.earliest(now),
+            pin=pin,
+            inbound=inbound.sid,
+        )
+        stamp = Stamp(_speaker(phone, pin, now), phone.id, inbound.sid)
+        decide(self._parts, unit, text, stamp, names)
+        return Handled.DONE
+
+    def _failed(self, inbound: Inbound, known: Known, error: Exception) -> Handled:
+        def keep(unit: Unit) -> bool:
+            phone = unit.clinic.phones.get(known.phone)
+            body = (
+                masked(readable(inbound.body))
+                if phone and phone.shared
+                else readable(inbound.body)
+            )
+            return poison.text_failed(self._parts, unit, inbound.kept(known, body), error)
+
+        kept = run_exchange(self._store, known.site, keep)
+        return Handled.FAILED if kept else Handled.SEEN
+
+    # -- a bell ---------------------------------------------------------------------------------
+
+    def ring_due(self) -> int:
+        """Ring every bell that is due and that nobody else is ringing; hands back how many."""
+        self._stepping.note()
+        rung = 0
+        while due := claim(self._store, self._parts.clock.now(), AT_ONCE, LEASE):
+            for claimed in due:
+                self.bell(claimed)
+            rung += len(due)
+        return rung
+
+    def bell(self, claimed: Claimed) -> Handled:
+        """Ring a claimed bell, unless it is no longer what was claimed."""
+
+        def ring(unit: Unit) -> Handled:
+            return self._ring(unit, claimed)
+
+        try:
+            done = run_exchange(self._store, claimed.site, ring)
+        except StoreError:
+            raise
+        except Exception as error:  # noqa: BLE001 - put off and told
+            _log.exception("bell %s of %s failed", claimed.bell, claimed.site)
+            poison.bell_failed(self._parts, claimed, error)
+            done = Handled.FAILED
+        self.wake()
+        return done
+
+    def _ring(self, unit: Unit, claimed: Claimed) -> Handled:
+        if not is_still_claimed(unit.connection, claimed):
+            return Handled.GONE
+        late = max(self._parts.clock.now() - claimed.due, timedelta(0))
+        names = names_of(unit.connection, unit.site)
+        decide(self._parts, unit, BellIn(claimed.bell, late), NOBODY, names)
+        left = unit.clinic.bells.get(claimed.bell)
+        if left is not None and left.due == claimed.due:
+            # Nothing follows from it any more. Left to itself it would be rung for ever.
+            fact = FactIn((BellStopped(claimed.bell),))
+            decide(self._parts, unit, fact, NOBODY, names)
+        return Handled.DONE
+
+    # -- a fact ---------------------------------------------------------------------------------
+
+    def fact(self, site: str, event: Event, phone: str = "") -> Handled:
+        """Something that happened elsewhere: a delivery report, for one."""
+        return self.facts(site, (event,), Stamp(phone=phone or None))
+
+    def facts(
+        self,
+        site: str,
+        events: Sequence[Event],
+        stamp: Stamp = NOBODY,
+        also: Callable[[Any], None] | None = None,
+    ) -> Handled:
+        """Things that happened together, and what *also* is to be written with them.
+
+        *also* gets the connection of the transaction: names and numbers belong in the register,
+        and stand there exactly when the events stand in the record.
+        """
+        self._stepping.note()
+
+        def tell(unit: Unit) -> Outcome:
+            if also is not None:
+                also(unit.connection)
+            names = names_of(unit.connection, site)
+            return decide(self._parts, unit, FactIn(tuple(events)), stamp, names)
+
+        run_exchange(self._store, site, tell)
+        self.wake()
+        return Handled.DONE
+
+    def set_up(
+        self, site: str, events: Sequence[Event], also: Callable[[Any], None] | None = None
+    ) -> Handled:
+        """The same for a site that may be new: its chain is opened first."""
+        self._store.open_chain(site)
+        return self.facts(site, events, also=also)
+
+
+def _to_keep(body: str, phone: Phone, pin: PinCheck | None, now: datetime) -> str:
+    """S14: masked before the first write; all of it where nobody is known to hold the phone."""
+    claimed = claim_of(body)
+    if pin is not None and claimed is not None:
+        return claimed.masked
+    return masked(body) if phone.shared and holder(phone, now) is None else body
+
+
+def _speaker(phone: Phone, pin: PinCheck | None, now: datetime) -> str | None:
+    if is_locked(phone, now):
+        return None
+    return pin.person if pin else holder(phone, now)
+
+
+def _nobody_to_wake() -> None:
+    """Where no engine runs: whoever holds the clock looks by himself."""

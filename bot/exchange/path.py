@@ -1,0 +1,108 @@
+"""The one way of everything that comes in: decide, append, keep, queue; one transaction."""
+
+import logging
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from functools import partial
+from zoneinfo import ZoneInfo
+
+from bot.clock import Clock
+from bot.outbox.queue import Rendered, queue
+from bot.protocols import Today
+from bot.record.append import append
+from bot.record.read import history
+from bot.store.people import keep_text
+from bot.store.transaction import Store, Unit
+from bot.texts.render import Renderer
+from flows.answer import Around, Incoming, answer
+from flows.parts.clinic import Clinic
+from flows.parts.decision import KeptText, Outcome, Saying
+from flows.parts.events import Event, Stamped
+from flows.parts.moment import Moment
+from flows.parts.situation import Vocabulary
+
+_log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True)
+class Parts:
+    """What an exchange is made of."""
+
+    store: Store
+    clock: Clock
+    renderer: Renderer
+    protocols: Callable[[Clinic], Today]
+    token: Callable[[], str]
+    """Fresh chance for each exchange."""
+    secret: str
+    vocabularies: Mapping[str, Vocabulary]
+    """The words of each language, made once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Stamp:
+    """Who said it, on which phone, in which text; nobody, for a bell."""
+
+    person: str | None = None
+    phone: str | None = None
+    cause: str | None = None
+
+
+NOBODY = Stamp()
+
+
+def decide(
+    parts: Parts, unit: Unit, incoming: Incoming, stamp: Stamp, names: Mapping[str, str]
+) -> Outcome:
+    """Let the flows decide, and write all that follows into the unit's transaction."""
+    moment = Moment(parts.clock.now(), parts.token())
+    around = Around(
+        names=names,
+        vocabularies=parts.vocabularies,
+        today=parts.protocols(unit.clinic),
+        history=partial(history, unit.connection, unit.site),
+    )
+    outcome = answer(unit.clinic, incoming, moment, around)
+    write(parts, unit, outcome, stamp, moment.now)
+    return outcome
+
+
+def write(parts: Parts, unit: Unit, outcome: Outcome, stamp: Stamp, now: datetime) -> None:
+    """The outcome's events as entries, its texts into the outbox, its words where they can go."""
+    append(unit, [stamped(event, stamp, now) for event in outcome.events])
+    for kept in outcome.kept:
+        _keep(unit, kept, stamp.person, now)
+    queue(unit.connection, unit.site, list(_rendered(parts, unit.clinic, outcome.says, now)), now)
+
+
+def stamped(event: Event, stamp: Stamp, now: datetime) -> Stamped:
+    return Stamped(event, now, stamp.person, stamp.phone, stamp.cause)
+
+
+def _keep(unit: Unit, kept: KeptText, person: str | None, now: datetime) -> None:
+    digest = keep_text(unit.connection, unit.site, person, now, kept.salt, kept.words)
+    if digest != kept.digest:
+        raise ValueError("Words are kept under another digest than their entry bears.")
+
+
+def _rendered(
+    parts: Parts, clinic: Clinic, says: Sequence[Saying], now: datetime
+) -> Iterator[Rendered]:
+    zone = ZoneInfo(clinic.site.zone if clinic.site else "UTC")
+    for saying in says:
+        phone = saying.to or ""
+        if phone not in clinic.phones:
+            _log.error("%s is said to no phone of this site", saying.text.slug)
+            continue
+        language = language_of(clinic, phone)
+        body = parts.renderer.render(saying.text, language, zone, now)
+        yield Rendered(saying, phone, language, body)
+
+
+def language_of(clinic: Clinic, phone_id: str) -> str:
+    """The language of whoever reads that phone; the site's, where nobody is known."""
+    phone = clinic.phones[phone_id]
+    reader = phone.holder or next(iter(phone.people), "")
+    site = clinic.site.language if clinic.site else "en"
+    return clinic.people[reader].language if reader in clinic.people else site

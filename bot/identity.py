@@ -1,0 +1,59 @@
+"""PINs: read from a text, masked, hashed, compared (S14)."""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+from werkzeug.security import check_password_hash, generate_password_hash
+
+from flows.answer import PinCheck
+from flows.parts.clinic import Clinic, Phone
+from flows.replies.typed import fold, tidy
+
+_NUMBER_AND_PIN = re.compile(r"(\d{1,2})[^\w]+(\d{4,6})")
+_MAYBE_A_PIN = re.compile(r"(?<!\d)\d{4,6}(?!\d)")
+MASK = "****"
+
+
+@dataclass(frozen=True, slots=True)
+class Claim:
+    """Somebody says who they are: a short number, and a PIN to show for it."""
+
+    number: int
+    pin: str = field(repr=False)
+
+    @property
+    def masked(self) -> str:
+        return f"{self.number} {MASK}"
+
+
+def claim_of(body: str) -> Claim | None:
+    """Number and PIN, where a text is nothing else, like 2 4711."""
+    found = _NUMBER_AND_PIN.fullmatch(" ".join(tidy(body).words))
+    return Claim(int(found[1]), found[2]) if found else None
+
+
+def masked(body: str) -> str:
+    """A text without anything that could be a PIN: for a phone on which nobody has signed in."""
+    plain = fold(body)
+    # Folding makes digits of any script plain; where it hid none the text stays as it was typed.
+    return _MAYBE_A_PIN.sub(MASK, plain if _MAYBE_A_PIN.search(plain) else body)
+
+
+def hash_pin(pin: str) -> str:
+    """Slow on purpose (scrypt, some 50 ms): never inside a transaction."""
+    return generate_password_hash(pin)
+
+
+def check(
+    claim: Claim, clinic: Clinic, phone: Phone, hash_of: Callable[[str], str | None]
+) -> PinCheck:
+    """Whose number and PIN these are, among those who share the phone. Slow, as `hash_pin`."""
+    for person_id in phone.people:
+        person = clinic.people.get(person_id)
+        if person is None or person.number != claim.number:
+            continue
+        kept = hash_of(person_id)
+        if kept is not None and check_password_hash(kept, claim.pin):
+            return PinCheck(person_id)
+    return PinCheck(None)

@@ -1,0 +1,144 @@
+"""The only place that knows which parts are in use: Settings -> Bot."""
+
+import secrets
+from dataclasses import dataclass
+from datetime import timedelta
+
+from bot.channels.gateway import Account, Gateway
+from bot.channels.terminal import Show, Terminal
+from bot.channels.web_phone import WebPhone
+from bot.clock import Clock, FastClock, HandClock, RealClock
+from bot.engines.by_hand import ByHand
+from bot.engines.engine import Chore, Duties, Engine
+from bot.engines.scheduler import Scheduler
+from bot.exchange import Exchange, Fetching, Parts
+from bot.outbox.channel import Channel
+from bot.outbox.sender import Sender
+from bot.protocols import today
+from bot.record.seal import seal
+from bot.settings import Secret, Settings
+from bot.store.engine import open_store
+from bot.store.migrate import migrate
+from bot.store.transaction import Store
+from bot.texts.render import Renderer
+from bot.timers import next_due
+
+SEAL_EVERY = timedelta(hours=1)
+FETCH_EVERY = timedelta(minutes=3)
+"""Well within the hour that each asking looks back. Source: common practice, none published."""
+
+
+@dataclass(frozen=True, slots=True)
+class Bot:
+    """A bot with all its parts in place; nothing runs before its engine is started."""
+
+    store: Store
+    clock: Clock
+    channel: Channel
+    renderer: Renderer
+    exchange: Exchange
+    sender: Sender
+    engine: Engine
+    secret: Secret
+
+    def close(self) -> None:
+        """Stop what runs, to its end, and let the database go."""
+        self.engine.stop()
+        self.store.close()
+
+
+def texting(settings: Settings) -> Bot:
+    """The real one: texts go by the gateway, and so come back."""
+    account = settings.gateway
+    gateway = Gateway(
+        Account(account.account, account.tokens[0], account.number, account.api_base),
+        f"{settings.public_url}/sms/status",
+    )
+    store = _opened(settings.database_url)
+    parts = _parts(store, _clock_of(store), settings.secret_key)
+    exchange = Exchange(parts)
+    fetching = Fetching(exchange, store, parts.clock, gateway.missed)
+    chores = (Chore("fetch", FETCH_EVERY, fetching.fetch),)
+    return _bot(parts, exchange, gateway, chores)
+
+
+def demo(database_url: str, clock: FastClock) -> tuple[Bot, WebPhone]:
+    """The same bot on a database of its own, with phones in a browser and a clock that can run."""
+    phones = WebPhone()
+    parts = _parts(_opened(database_url), clock, _drawn_secret())
+    return _bot(parts, Exchange(parts), phones), phones
+
+
+def chat(database_url: str, clock: HandClock, show: Show) -> tuple[Bot, ByHand]:
+    """The same bot on a database of its own, in a terminal whose user holds the clock."""
+    parts = _parts(_opened(database_url), clock, _drawn_secret())
+    exchange = Exchange(parts)
+    terminal = Terminal(show)
+    sender = _sender(parts, exchange, terminal)
+    engine = ByHand(_duties(parts, exchange, sender, ()))
+    return _assembled(parts, exchange, sender, engine, terminal), engine
+
+
+def _opened(database_url: str) -> Store:
+    store = open_store(database_url)
+    migrate(store)
+    return store
+
+
+def _clock_of(store: Store) -> Clock:
+    """S2: PostgreSQL's own clock, one for all machines that share it; else this machine's."""
+    return RealClock(store.now) if store.tells_time else RealClock()
+
+
+def _drawn_secret() -> Secret:
+    return Secret(secrets.token_hex(32))
+
+
+def _parts(store: Store, clock: Clock, secret: Secret) -> Parts:
+    renderer = Renderer()
+    return Parts(
+        store=store,
+        clock=clock,
+        renderer=renderer,
+        protocols=today,
+        token=lambda: secrets.token_hex(16),
+        secret=secret,
+        vocabularies=renderer.vocabularies(),
+    )
+
+
+def _bot(
+    parts: Parts, exchange: Exchange, channel: Channel, chores: tuple[Chore, ...] = ()
+) -> Bot:
+    sender = _sender(parts, exchange, channel)
+    sealing = Chore("seal", SEAL_EVERY, lambda: seal(parts.store, parts.clock.now()))
+    engine = Scheduler(_duties(parts, exchange, sender, (sealing, *chores)))
+    exchange.wake = engine.wake
+    return _assembled(parts, exchange, sender, engine, channel)
+
+
+def _sender(parts: Parts, exchange: Exchange, channel: Channel) -> Sender:
+    return Sender(parts.store, channel, parts.clock, parts.secret, exchange.fact)
+
+
+def _duties(parts: Parts, exchange: Exchange, sender: Sender, chores: tuple[Chore, ...]) -> Duties:
+    def next_bell_in() -> timedelta | None:
+        due = next_due(parts.store)
+        return None if due is None else parts.clock.wait_for(due)
+
+    return Duties(exchange.ring_due, next_bell_in, sender.send_due, chores)
+
+
+def _assembled(
+    parts: Parts, exchange: Exchange, sender: Sender, engine: Engine, channel: Channel
+) -> Bot:
+    return Bot(
+        store=parts.store,
+        clock=parts.clock,
+        channel=channel,
+        renderer=parts.renderer,
+        exchange=exchange,
+        sender=sender,
+        engine=engine,
+        secret=Secret(parts.secret),
+    )
