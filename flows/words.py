@@ -10,26 +10,14 @@ from types import MappingProxyType
 from flows.parts.situation import Vocabulary
 from flows.parts.text import Text, say
 
-RESERVED = frozenset(
-    {
-        "STOP",
-        "STOPALL",
-        "UNSUBSCRIBE",
-        "CANCEL",
-        "END",
-        "QUIT",
-        "REVOKE",
-        "OPTOUT",
-        "START",
-        "UNSTOP",
-        "YES",
-        "HELP",
-        "INFO",
-        "ARRET",
-    }
+CUT_OFF = frozenset(
+    {"STOP", "STOPALL", "UNSUBSCRIBE", "CANCEL", "END", "QUIT", "REVOKE", "OPTOUT", "ARRET"}
 )
-"""Words that carriers or the gateway act on themselves. Source: the gateway's advanced opt-out
-documentation, and its list of French words."""
+"""One of these alone, and the gateway sends that phone nothing more. Source: the gateway's
+advanced opt-out documentation, and its list of French words."""
+
+RESERVED = CUT_OFF | {"START", "YES", "UNSTOP", "HELP", "INFO"}
+"""Words that carriers or the gateway act on themselves. Source: the same."""
 
 COMMANDS: Mapping[str, Text] = MappingProxyType(
     {

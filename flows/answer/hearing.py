@@ -11,7 +11,7 @@ from flows.catalogue import COMMANDS, FACTS, FLOWS
 from flows.follow import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Decision, Saying
-from flows.parts.events import AnsweredTooSoon, PhoneReachable, UnverifiedFact
+from flows.parts.events import AnsweredTooSoon, PhoneOptedOut, PhoneReachable, UnverifiedFact
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.step import Step
 from flows.parts.text import Text, say
@@ -19,7 +19,7 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import Typed, fold
 from flows.use import keep
-from flows.words import ANSWERS
+from flows.words import ANSWERS, CUT_OFF
 from flows.words import COMMANDS as COMMAND_WORDS
 
 OFFER_A_PERSON = 3
@@ -29,6 +29,9 @@ OFFER_A_PERSON = 3
 def hear(draft: Draft, text: TextIn) -> None:
     """Deal with one text from an enrolled phone."""
     phone = draft.clinic.phones[text.phone]
+    if len(text.typed.words) == 1 and text.typed.words[0] in CUT_OFF:
+        draft.happen(PhoneOptedOut(phone.id))
+        return
     if not phone.reachable or phone.opted_out:
         draft.happen(PhoneReachable(phone.id))
     who = sign_in.holder(phone, draft.moment.now)
