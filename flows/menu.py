@@ -1,7 +1,7 @@
 """MENU, ABOUT, STATE, LEFT's words, and what is said when nothing is understood."""
 
 from flows.parts.clinic import Container, Fitness, Kind
-from flows.parts.decision import Decision, Saying
+from flows.parts.decision import BACK, Decision, Move, Saying, go
 from flows.parts.events import ContainerDiscarded
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, typed
@@ -9,6 +9,9 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.typed import fold
 from flows.rules.release import is_ready
+
+NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
+"""Steps of a cycle at which the device is about to go into the bath that was chosen."""
 
 
 def menu(_: Situation, __: Moment) -> Decision:
@@ -121,4 +124,23 @@ def discard(situation: Situation, _: Moment) -> Decision:
         )
         return Decision(says=(Saying(text),))
     text = say("discard.done", "{tag} is noted as thrown away.", tag=tag)
-    return Decision(events=(ContainerDiscarded(tag),), says=(Saying(text),))
+    return Decision(
+        events=(ContainerDiscarded(tag),), says=(Saying(text),), moves=_without_it(situation, tag)
+    )
+
+
+def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
+    """Whoever was about to test or to use it is led to another at once."""
+    threads = situation.clinic.threads.values()
+    testing = [
+        Move(thread.id, BACK) for thread in threads if thread.top.memo.get("container") == tag
+    ]
+    cycles = situation.clinic.cycles
+    choosing = [
+        Move(thread.id, go("bath"))
+        for thread in threads
+        if thread.top.flow == "cycle"
+        and thread.top.step in NEEDS_ITS_BATH
+        and cycles[thread.cycle or ""].bath == tag
+    ]
+    return (*testing, *choosing)

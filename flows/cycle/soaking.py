@@ -141,7 +141,8 @@ def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment)
         celsius=celsius,
         over_maximum=over,
     )
-    return Decision(events=(out,), then=go("inspect_after" if over else "final_rinse"))
+    gloves = StepDone(cycle.id, cycle.device, "gloves", stated_with="soaking")
+    return Decision(events=(gloves, out), then=go("inspect_after" if over else "final_rinse"))
 
 
 def _and_the_temperature(situation: Situation, soak: Soak) -> Text:
@@ -254,7 +255,7 @@ def _climb(
     if bell.stage == MAXIMUM:
         text = say(
             "cycle.maximum",
-            "{device} has been in too long. Take it out now, it must be inspected. "
+            "{device} has been in too long. Clean gloves, take it out now, it must be inspected. "
             "Then reply {example}",
             device=cycle.device,
             example=_example_out(situation, soak),

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from flows.calculations.calendar import end_of_day, local_day
 from flows.parts.clinic import Device, Person, Standing
 from flows.parts.events import (
+    BathChosen,
     CleaningRestarted,
     DetergentSoakEnded,
     Immersed,
@@ -43,12 +44,15 @@ class _Evidence:
 
     def at(self, what: str) -> datetime | None:
         """When the act was last stated."""
-        times = [
-            each.at
-            for each in self.entries
-            if isinstance(each.event, StepDone) and each.event.what == what
-        ]
+        times = [at for at, step in self._stated() if step.what == what]
         return times[-1] if times else None
+
+    def is_covered(self, what: str) -> bool:
+        """Whether it was stated with the answer to a later step."""
+        return any(step.what == what and step.stated_with for _, step in self._stated())
+
+    def _stated(self) -> list[tuple[datetime, StepDone]]:
+        return [(each.at, each.event) for each in self.entries if isinstance(each.event, StepDone)]
 
 
 def _evidence(history: Iterable[Stamped]) -> _Evidence:
@@ -73,10 +77,30 @@ def what_is_missing(
     seen = _evidence(history)
     missing = [] if seen.inspected else ["inspect"]
     missing += [what for what in BEFORE_THE_SOAK if seen.at(what) is None]
+    missing += _wet_long_enough(seen, protocol)
     missing += _detergent(seen, protocol)
     missing += _soak(seen, protocol)
     missing += [what for what in AFTER_THE_SOAK if not _after_the_soak(seen, what, now)]
+    missing += _rinsed_long_enough(seen, protocol)
     return tuple(missing)
+
+
+def _wet_long_enough(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
+    """The disinfectant left wet for its wipe time; on brief texts one answer states both ends."""
+    wet, wiped = seen.at("wipe_disinfectant"), seen.at("wipe_rinse")
+    if wet is None or wiped is None or seen.is_covered("wipe_rinse"):
+        return []
+    return [] if wiped - wet >= protocol.chemistry.wipe_wet_time else ["wipe_wet_time"]
+
+
+def _rinsed_long_enough(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
+    """The final rinses, number times time of each, fit between OUT and what states them."""
+    _, out = _last_soak(seen)
+    rinsed = seen.at("final_rinse")
+    if out is None or rinsed is None:
+        return []
+    least = protocol.chemistry.rinse_count * protocol.chemistry.rinse_each_for
+    return [] if rinsed - out.at >= least else ["final_rinse_time"]
 
 
 def _detergent(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
@@ -114,6 +138,8 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
         *_bath(into.at, immersed, taken),
         *_temperature(immersed, taken, protocol),
         *_dry_before(seen, into.at),
+        *_tub(seen, immersed.bath),
+        *([] if (seen.at("gloves") or into.at) > into.at else ["gloves"]),
         *(["inspect_after"] if taken.over_maximum and seen.at("inspect_after") is None else []),
     ]
 
@@ -153,6 +179,16 @@ def _dry_before(seen: _Evidence, began: datetime) -> list[str]:
     """Water dilutes the bath: dry, and the container too, stated before this very IN."""
     late = [what for what in ("dry", "container") if (seen.at(what) or began) > began]
     return [f"{what}_before" for what in late]
+
+
+def _tub(seen: _Evidence, bath: str) -> list[str]:
+    """The container stated for this very bath, not for one that was chosen before it."""
+    chosen = None
+    for each in seen.entries:
+        if isinstance(each.event, BathChosen):
+            chosen = (chosen or each.at) if each.event.bath == bath else None
+    stated = seen.at("container")
+    return ["container"] if chosen and stated and stated < chosen else []
 
 
 def _after_the_soak(seen: _Evidence, what: str, now: datetime) -> bool:

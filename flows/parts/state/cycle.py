@@ -102,7 +102,12 @@ def detergent_ended(event: DetergentSoakEnded, clinic: Clinic, _: Stamped) -> Cl
 
 @apply.register
 def bath_chosen(event: BathChosen, clinic: Clinic, _: Stamped) -> Clinic:
-    return change(clinic, "cycles", event.cycle, bath=event.bath)
+    cycle = clinic.cycles.get(event.cycle)
+    if cycle is None:
+        return clinic
+    # Another bath is another container: what was said of the old one is not said of it (S1).
+    done = cycle.done if cycle.bath == event.bath else cycle.done - {"container"}
+    return change(clinic, "cycles", event.cycle, bath=event.bath, done=done)
 
 
 @apply.register
