@@ -1,0 +1,128 @@
+"""One thing or a whole district: rows as typed -> what the exchange writes, or every problem."""
+
+from collections.abc import Callable
+
+from bot.identity import hash_pin
+from bot.protocols import selection_for
+from bot.registers.draft import Draft, NotSetUp, Standing, standing
+from bot.registers.people import add_people, add_phone, spoken
+from bot.registers.rows import (
+    CLOSING_WANTED,
+    LABEL_WANTED,
+    SITE_WANTED,
+    ZONE_WANTED,
+    Reading,
+    Row,
+    Wanted,
+    closing,
+    label,
+    listed,
+    one_of,
+    site_id,
+    zone,
+)
+from bot.registers.set_up import SetUp
+from bot.registers.stock import add_container
+from bot.store.people import digest_of
+from flows.parts.clinic import Choice
+from flows.parts.decision import KeptText
+from flows.parts.events import DeviceEnrolled, SiteChoiceMade, SiteOpened
+from flows.parts.moment import Moment
+from flows.protocols import protocol_for
+from flows.protocols.model import Problem, SiteChoice
+
+__all__ = ["NotSetUp", "Row", "Standing", "Wanted", "add", "standing"]
+
+SITE = ("site", "title", "zone", "closes_at", "language", "day_order")
+DEVICE = ("label", "model")
+CHOICE = ("product", "key", "value", "reason")
+
+
+def add(
+    site: str,
+    wanted: Wanted,
+    moment: Moment,
+    stands: Standing | None = None,
+    hashed: Callable[[str], str] = hash_pin,
+) -> SetUp:
+    """What is to be written so that all of *wanted* stands at *site*. Nothing is written here.
+
+    Slow where there are PINs, so it comes before the transaction. Raises NotSetUp with every
+    problem of every row; rows after a bad one are judged as if it were not there.
+    """
+    stands = stands or Standing()
+    draft = Draft(site, moment, stands.clinic, stands.whose, set(stands.with_pin), hashed)
+    if wanted.site:
+        open_site(draft, wanted.site)
+    if draft.clinic.site is None:
+        draft.refuse(site, "site", "is not open here; open it first")
+    for choice in wanted.choices:
+        choose(draft, choice)
+    for device in wanted.devices:
+        add_device(draft, device)
+    for container in wanted.containers:
+        add_container(draft, container)
+    add_people(draft, wanted.people)
+    for phone in wanted.phones:
+        add_phone(draft, phone)
+    return draft.done()
+
+
+def open_site(draft: Draft, row: Row) -> None:
+    """A site, or what has changed about it; *title* is for people who read the sheet."""
+    reading = Reading(row, SITE)
+    name = reading.read("site", site_id, SITE_WANTED)
+    if name and name != draft.site:
+        reading.refuse("site", f"is {name}, but this is about {draft.site}")
+    where = reading.read("zone", zone, ZONE_WANTED)
+    closes_at = reading.read("closes_at", closing, CLOSING_WANTED)
+    language = reading.read("language", one_of(spoken()), listed(spoken()))
+    orders = ("dmy", "mdy")
+    day_order = reading.read_if_there("day_order", one_of(orders), listed(orders))
+    draft.problems += reading.problems
+    if not reading.problems:
+        draft.happen(SiteOpened(name, where.key, closes_at, language, day_order))
+
+
+def add_device(draft: Draft, row: Row) -> None:
+    reading = Reading(row, DEVICE)
+    name = reading.read("label", label, LABEL_WANTED)
+    models = draft.shelf.devices
+    model = reading.read("model", one_of(models), listed(models))
+    if name in draft.clinic.devices:
+        reading.refuse("label", f"is {name}, which a device here bears already; take another")
+    draft.problems += reading.problems
+    if not reading.problems:
+        draft.happen(DeviceEnrolled(name, model))
+
+
+def choose(draft: Draft, row: Row) -> None:
+    """S15: the record gets the reason's salted digest; the words can be erased."""
+    reading = Reading(row, CHOICE)
+    product = reading.read("product", str, "the name of a product")
+    key = reading.read("key", str, "the name of a figure")
+    value = reading.read("value", str, "the figure with its unit, as in a protocol file")
+    reason = " ".join(row.cells.get("reason", "").split())
+    problems = reading.problems or _against(draft, row, SiteChoice(product, key, value, reason))
+    draft.problems += problems
+    if problems:
+        return
+    salt = draft.moment.ident(f"salt/choice/{product}/{key}")
+    digest = digest_of(salt, reason) if reason else ""
+    if reason:
+        draft.texts.append(KeptText(digest, salt, reason))
+    draft.happen(SiteChoiceMade(product, key, value, digest))
+
+
+def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
+    """What stands against a choice, beside all that the site has chosen before."""
+    made: tuple[Choice, ...] = draft.clinic.site.choices if draft.clinic.site else ()
+    before = [SiteChoice(each.product, each.key, each.value, each.reason) for each in made]
+    problems: list[Problem] = []
+    for model in draft.shelf.devices:
+        found = protocol_for(selection_for(model), [*before, choice], draft.shelf)
+        problems += found if isinstance(found, list) else []
+    return [
+        Problem(row.where, f"{each.file.removesuffix('.toml')}.{each.key}", each.reason)
+        for each in dict.fromkeys(problems)
+    ]

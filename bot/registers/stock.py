@@ -1,0 +1,226 @@
+"""Jugs, bottles, baths and strips that are there already: their dates by the one rule (S5)."""
+
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from functools import partial
+
+from bot.protocols import selection_for, today
+from bot.registers.draft import Draft
+from bot.registers.rows import (
+    DAY_WANTED,
+    DAYS_WANTED,
+    LOT_WANTED,
+    MOMENT_WANTED,
+    TAG_WANTED,
+    Reading,
+    Row,
+    count,
+    day,
+    listed,
+    lot,
+    moment,
+    one_of,
+    tag,
+    yes_no,
+)
+from flows.calculations.calendar import local_day
+from flows.parts.clinic import Container, Kind
+from flows.parts.events import JugOpened, Poured, StripBottleOpened
+from flows.protocols.model import Chemistry, StripProduct
+from flows.rules.container_life import (
+    Decided,
+    Refused,
+    counts_from,
+    is_good,
+    life_of_bath,
+    life_of_jug,
+    life_of_pour,
+    life_of_strips,
+)
+from flows.rules.strip import is_sound
+
+STRIPS = "strips"
+LETTERS = {Kind.JUG.value: "J", Kind.BOTTLE.value: "B", Kind.BATH.value: "T", STRIPS: "S"}
+CONTAINER = (
+    "tag", "kind", "source", "product", "lot", "expires", "expires_in_days", "since", "days_ago",
+    "checked",
+)  # fmt: skip
+
+_BEGINNING = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
+_WHY_NOT = {
+    "future": "is still to come; give the day it was opened, poured or filled",
+    "before_source": "is before its source was opened; look again",
+}
+
+
+def add_container(draft: Draft, row: Row) -> None:
+    """A jug, a bottle, a bath or a bottle of strips, opened or poured some days ago.
+
+    A pour is taken for one into an empty, washed, dry container: no other is for use (S6).
+    """
+    reading = Reading(row, CONTAINER)
+    kind = reading.read("kind", one_of(LETTERS), listed(LETTERS))
+    label = _tag(draft, reading, kind)
+    if kind == STRIPS:
+        _strips(draft, reading, label)
+    elif kind == Kind.JUG:
+        _jug(draft, reading, label)
+    elif kind:
+        _pour(draft, reading, label, Kind(kind))
+    draft.problems += reading.problems
+
+
+def _tag(draft: Draft, reading: Reading, kind: str | None) -> str:
+    label = reading.read("tag", tag, TAG_WANTED)
+    if label and kind and label[0] != LETTERS[kind]:
+        reading.refuse("tag", f"is {label}, but the letter of a {kind} is {LETTERS[kind]}")
+    if label in {*draft.clinic.containers, *draft.clinic.strips}:
+        reading.refuse("tag", f"is {label}, which something here bears already; take another")
+    return label
+
+
+# -- what is opened -----------------------------------------------------------------------------
+
+
+def _jug(draft: Draft, reading: Reading, label: str) -> None:
+    chemistry = _chemistry(draft, reading)
+    expires = _expires(draft, reading)
+    opened = _since(draft, reading, _BEGINNING)
+    from_lot = reading.read_if_there("lot", lot, LOT_WANTED) or ""
+    if reading.problems or chemistry is None or opened is None:
+        return
+    life = life_of_jug(expires, opened, chemistry, draft.zone)
+    if _in_date(draft, reading, life):
+        draft.happen(
+            JugOpened(label, chemistry.name, from_lot, expires, opened, life.moment, life.because)
+        )
+
+
+def _strips(draft: Draft, reading: Reading, label: str) -> None:
+    known = draft.shelf.strips
+    product = reading.read("product", one_of(known), listed(known))
+    expires = _expires(draft, reading)
+    opened = _since(draft, reading, _BEGINNING)
+    from_lot = reading.read_if_there("lot", lot, LOT_WANTED) or ""
+    checked = reading.read(
+        "checked", yes_no, "yes if its test with good and diluted solution was passed, else no"
+    )
+    if reading.problems or opened is None:
+        return
+    life = life_of_strips(expires, opened, _strip(draft, product), draft.zone)
+    if _in_date(draft, reading, life):
+        draft.happen(
+            StripBottleOpened(label, product, from_lot, expires, opened, life.moment, checked)
+        )
+
+
+# -- what is poured -----------------------------------------------------------------------------
+
+
+def _pour(draft: Draft, reading: Reading, label: str, kind: Kind) -> None:
+    source = _source(draft, reading, kind)
+    for key in ("expires", "expires_in_days", "lot", "checked"):
+        if reading.has(key):
+            reading.refuse(key, "is inherited from what it was poured from; leave it out")
+    poured = _since(draft, reading, source.since if source else _BEGINNING)
+    if reading.problems or source is None or poured is None:
+        return
+    chemistry = _as_chosen(draft, source.product)
+    inherited = Decided(source.discard_by, source.because)
+    life_of = life_of_bath if kind is Kind.BATH else life_of_pour
+    life = life_of(inherited, poured, chemistry, draft.zone)
+    if _in_date(draft, reading, life):
+        draft.happen(
+            Poured(
+                tag=label,
+                kind=kind,
+                source=source.tag,
+                product=source.product,
+                lot=source.lot,
+                poured=poured,
+                discard_by=life.moment,
+                because=life.because,
+                topped_up=False,
+            )
+        )
+
+
+def _source(draft: Draft, reading: Reading, kind: Kind) -> Container | None:
+    """A bottle is poured from a jug, a bath from a jug or a bottle."""
+    kinds = (Kind.JUG, Kind.BOTTLE) if kind is Kind.BATH else (Kind.JUG,)
+    good = {
+        each.tag: each
+        for each in draft.clinic.containers.values()
+        if each.kind in kinds and is_sound(each, draft.moment.now)
+    }
+    named = reading.read("source", lambda typed: tag(typed) or None, TAG_WANTED)
+    source = good.get(named)
+    if named and source is None:
+        reading.refuse("source", f"is {named}, and no good {' or '.join(kinds)} here bears that")
+    product = reading.row.cells.get("product", "").strip()
+    if source and product and product != source.product:
+        reading.refuse("product", f"is {product}, but {source.tag} holds {source.product}")
+    return source
+
+
+# -- dates --------------------------------------------------------------------------------------
+
+
+def _expires(draft: Draft, reading: Reading) -> date:
+    if reading.has("expires_in_days"):
+        days = reading.read("expires_in_days", count, DAYS_WANTED)
+        return local_day(draft.moment.now, draft.zone) + timedelta(days=days or 0)
+    return reading.read("expires", day, DAY_WANTED)
+
+
+def _since(draft: Draft, reading: Reading, not_before: datetime) -> datetime | None:
+    """S5: from when it counts: the earliest possible time of the day that is said."""
+    said: date | datetime
+    if reading.has("days_ago"):
+        key = "days_ago"
+        days = reading.read(key, count, DAYS_WANTED)
+        said = local_day(draft.moment.now, draft.zone) - timedelta(days=days or 0)
+    else:
+        key = "since"
+        said = reading.read(key, partial(moment, zone=draft.zone), MOMENT_WANTED)
+    if reading.problems:
+        return None
+    counted = counts_from(said, not_before, draft.zone, draft.moment.now)
+    if isinstance(counted, Refused):
+        reading.refuse(key, _WHY_NOT[counted.because])
+        return None
+    return counted
+
+
+def _in_date(draft: Draft, reading: Reading, life: Decided) -> bool:
+    if is_good(life, draft.moment.now):
+        return True
+    until = life.moment.astimezone(draft.zone)
+    reading.refuse(
+        "tag", f"is out of date since {until:%Y-%m-%d %H:%M} ({life.because}); do not use it"
+    )
+    return False
+
+
+# -- products -----------------------------------------------------------------------------------
+
+
+def _chemistry(draft: Draft, reading: Reading) -> Chemistry | None:
+    known = draft.shelf.chemistries
+    product = reading.read("product", one_of(known), listed(known))
+    return _as_chosen(draft, product) if product else None
+
+
+def _as_chosen(draft: Draft, product: str) -> Chemistry:
+    """The product with the site's choices laid over it: a shorter life chosen counts here too."""
+    models = draft.shelf.devices
+    fits = [model for model in models if selection_for(model).chemistry == product]
+    if not fits:
+        return draft.shelf.chemistries[product]
+    return today(draft.clinic)(fits[0]).chemistry
+
+
+def _strip(draft: Draft, product: str) -> StripProduct:
+    models: Sequence[str] = [*draft.shelf.devices]
+    fits = [model for model in models if selection_for(model).strip == product]
+    return today(draft.clinic)(fits[0]).strip if fits else draft.shelf.strips[product]
