@@ -1,10 +1,12 @@
 """A phone that is a page: what it shows, and how the page hears of news."""
 
 from concurrent.futures import ThreadPoolExecutor
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 from bot.channels.web_phone import WebPhone
+from bot.clock import HandClock
 
+NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 ONE, OTHER = "+15550000001", "+15550000002"
 FIVE_MINUTES = timedelta(minutes=5)
 
@@ -43,3 +45,27 @@ def test_whoever_waits_is_woken_by_news_and_not_by_another_phone_s() -> None:
 
 def test_whoever_waits_in_vain_goes_away_with_nothing() -> None:
     assert WebPhone().wait(ONE, 0, timedelta(0)) == []
+
+
+def test_what_was_typed_stands_among_what_came_each_with_its_time() -> None:
+    clock = HandClock(NINE)
+    phones = WebPhone(clock.now)
+    phones.typed(ONE, "CLEAN V1")
+    clock.advance(FIVE_MINUTES)
+    phones.send(ONE, "Gloves on.", "1.ab", FIVE_MINUTES)
+
+    shown = phones.on(ONE)
+
+    assert [(text.body, text.typed, text.at) for text in shown] == [
+        ("CLEAN V1", True, NINE),
+        ("Gloves on.", False, NINE + FIVE_MINUTES),
+    ]
+
+
+def test_a_page_that_counts_unread_texts_is_woken_by_any_phone() -> None:
+    phones = WebPhone()
+    with ThreadPoolExecutor(1) as pool:
+        waiting = pool.submit(phones.wait_for_any, 0, timedelta(seconds=30))
+        phones.send(OTHER, "an alert", "1.ab", FIVE_MINUTES)
+
+        assert waiting.result(timeout=30) == 1
