@@ -1,6 +1,7 @@
 """The only place that knows which parts are in use: Settings -> Bot."""
 
 import secrets
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import timedelta
 
@@ -26,6 +27,13 @@ from bot.timers import next_due
 SEAL_EVERY = timedelta(hours=1)
 FETCH_EVERY = timedelta(minutes=3)
 """Well within the hour that each asking looks back. Source: common practice, none published."""
+
+Token = Callable[[], str]
+"""A fresh one for each exchange; chance is drawn from it (`flows.parts.moment`)."""
+
+
+def _drawn_token() -> str:
+    return secrets.token_hex(16)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,14 +72,19 @@ def texting(settings: Settings) -> Bot:
 
 def demo(database_url: str, clock: FastClock) -> tuple[Bot, WebPhone]:
     """The same bot on a database of its own, with phones in a browser and a clock that can run."""
-    phones = WebPhone()
+    phones = WebPhone(clock.now)
     parts = _parts(_opened(database_url), clock, _drawn_secret())
     return _bot(parts, Exchange(parts), phones), phones
 
 
-def chat(database_url: str, clock: HandClock, show: Show) -> tuple[Bot, ByHand]:
-    """The same bot on a database of its own, in a terminal whose user holds the clock."""
-    parts = _parts(_opened(database_url), clock, _drawn_secret())
+def chat(
+    database_url: str, clock: HandClock, show: Show, token: Token = _drawn_token
+) -> tuple[Bot, ByHand]:
+    """The same bot on a database of its own, in a terminal whose user holds the clock.
+
+    Equal tokens give equal bell numbers and codes, so a conversation can be had again.
+    """
+    parts = _parts(_opened(database_url), clock, _drawn_secret(), token)
     exchange = Exchange(parts)
     terminal = Terminal(show)
     sender = _sender(parts, exchange, terminal)
@@ -94,14 +107,14 @@ def _drawn_secret() -> Secret:
     return Secret(secrets.token_hex(32))
 
 
-def _parts(store: Store, clock: Clock, secret: Secret) -> Parts:
+def _parts(store: Store, clock: Clock, secret: Secret, token: Token = _drawn_token) -> Parts:
     renderer = Renderer()
     return Parts(
         store=store,
         clock=clock,
         renderer=renderer,
         protocols=today,
-        token=lambda: secrets.token_hex(16),
+        token=token,
         secret=secret,
         vocabularies=renderer.vocabularies(),
     )
