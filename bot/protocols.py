@@ -7,6 +7,9 @@ from flows.parts.clinic import Choice, Clinic
 from flows.protocols import BadProtocols, protocol_for, shipped
 from flows.protocols.model import CycleProtocol, Selection, SiteChoice
 
+SITE = "site"
+"""A choice about the site's own way of working, and about no product: how strips are timed."""
+
 Today = Callable[[str], CycleProtocol]
 
 
@@ -16,7 +19,8 @@ def today(clinic: Clinic) -> Today:
     The look-up raises KeyError for a model that nobody has described, and BadProtocols where the
     site has chosen what is not allowed.
     """
-    choices = clinic.site.choices if clinic.site else ()
+    made = clinic.site.choices if clinic.site else ()
+    choices = tuple(each for each in made if each.product != SITE)
     return lambda model: _laid_over(model, choices)
 
 
