@@ -54,7 +54,9 @@ def change(connection: Connection, outbox_id: int, **values: Any) -> None:
 
 def add_report(connection: Connection, **values: Any) -> bool:
     """Keep a report; False where that sid has had that status already."""
-    return connection.execute(insert_new(connection, outbox_status).values(**values)).rowcount == 1
+    # Asked for by its id: how many rows were inserted is not known everywhere.
+    added = insert_new(connection, outbox_status).values(**values).returning(outbox_status.c.id)
+    return connection.execute(added).scalar_one_or_none() is not None
 
 
 def claim_fact(connection: Connection, now: datetime, lease: timedelta) -> Untold | None:

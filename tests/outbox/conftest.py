@@ -1,24 +1,13 @@
 """A clinic with two phones, a gateway that stands in, and time that is moved by hand."""
 
 from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 
 from bot.clock import HandClock
-from bot.store.engine import open_store
-from bot.store.tables import metadata
 from bot.store.transaction import Store
 from tests.kit.gateway import NINE, StandIn, gateway
 from tests.outbox.post import Post, gateway_channel
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    store = open_store(f"sqlite:///{tmp_path}/soakbell.db")
-    metadata.create_all(store.writing)
-    yield store
-    store.close()
 
 
 @pytest.fixture

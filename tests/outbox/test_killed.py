@@ -59,7 +59,7 @@ def worker(database: str, url: str, way: str, bell: str) -> None:
 
 
 def killed(post: Post, carrier: StandIn, way: str, bell: str) -> int:
-    database = str(post.store.writing.url)
+    database = post.store.writing.url.render_as_string(hide_password=False)
     code = "import sys; from tests.outbox.test_killed import worker; worker(*sys.argv[1:])"
     ran = subprocess.run(
         [sys.executable, "-c", code, database, carrier.url, way, bell],

@@ -216,8 +216,9 @@ def test_a_late_answer_counts_even_when_the_claim_has_run_out(
     text = post.says("one", to="phone-2", bell="contact")
 
     post.sender(Slow()).send_due()
+    at_once = post.state_of(text)
     post.later(minutes=5)
     post.sends()
 
+    assert at_once == "sent"
     assert [taken.to for taken in carrier.taken] == [NUMBERS["phone-2"]]
-    assert post.state_of(text) == "sent"
