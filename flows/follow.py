@@ -115,8 +115,10 @@ def _used(
     return Decision(events=(*told.events, case), says=told.says)
 
 
-def _restarted(situation: Situation, event: e.CleaningRestarted, _: Moment) -> Decision:
+def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment) -> Decision:
     """S21: the device whose bath was disturbed begins again, and its own phone is told."""
+    if event.inspect_again:
+        return alert(situation, "over_soaked", event.device, moment)
     moves, says = [], []
     for thread in _threads_of(situation, (event.cycle,)):
         if situation.thread is not None and thread.id == situation.thread.id:

@@ -15,7 +15,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.numbers import whole_numbers
-from flows.rules.soak import DETERGENT_MARGIN, is_complete, lasted
+from flows.rules.soak import DETERGENT_MARGIN, LATE, is_complete, lasted
 from flows.rules.strip import is_sound
 
 WATER_ML = 500
@@ -175,7 +175,8 @@ def _after_under(situation: Situation, said: str, moment: Moment) -> Decision:
         return out_of_use(situation, said)
     cycle = situation.cycle
     due = moment.now + situation.protocol.detergent.soak_for + DETERGENT_MARGIN
-    began = DetergentSoakBegan(cycle.id, cycle.device, due, moment.two_digits("detergent"))
+    number = moment.two_digits("detergent", never=frozenset(cycle.numbers))
+    began = DetergentSoakBegan(cycle.id, cycle.device, due, number)
     return Decision(events=(*stated(situation, "under"), began), then=go("bath"))
 
 
@@ -260,16 +261,28 @@ AWAIT_DETERGENT = Step(
 
 def ring_detergent(situation: Situation, bell: Bell, late: timedelta) -> Decision:
     """Two minutes are up: the probe comes out, unless bath and strip are still in hand."""
-    del late
+    said = (Saying(_late(situation, bell, late)),) if late > LATE else ()
     if situation.frame.flow == "cycle" and situation.frame.step == "await_detergent":
-        return detergent_rang(situation)
+        return Decision(says=said, then=detergent_rang(situation).then)
     text = say(
         "cycle.detergent.busy",
         "{device}: detergent time is up; it may stay in while you finish the bath. "
         "Go on with the bath and strip.",
         device=situation.cycle.device,
     )
-    return Decision(says=(Saying(text, bell=bell.id),))
+    return Decision(says=(*said, Saying(text, bell=bell.id)))
+
+
+def _late(situation: Situation, bell: Bell, late: timedelta) -> Text:
+    """S11: that it is late, and the true time."""
+    soak = situation.cycle.detergent
+    return say(
+        "cycle.detergent.late",
+        "{device}: this bell is {late} late; it has been in the detergent {span}.",
+        device=_label(situation),
+        late=late,
+        span=bell.due + late - (soak.began if soak else bell.due),
+    )
 
 
 # -- rinse and dry before the soak --------------------------------------------------------------

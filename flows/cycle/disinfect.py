@@ -17,7 +17,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.typed import Typed
-from flows.rules.soak import lasted
+from flows.rules.soak import is_over, lasted
 from flows.rules.strip import pass_of
 
 
@@ -90,11 +90,16 @@ def in_english(situation: Situation) -> Typed:
 
 def _after_immerse(situation: Situation, said: InReply | str, moment: Moment) -> Decision:
     if isinstance(said, str):
-        return clean_again(situation, "asked")
+        return clean_again(situation, "asked", moment)
+    return put_in(situation, said, moment)
+
+
+def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBroken) -> Decision:
+    """S2, S4, S17, S21: into the bath, if bath and temperature are fit; *events* come first."""
     ended = situation.sent_at or moment.now
     if situation.cycle.detergent and not detergent_was_long_enough(situation, ended):
         return step_on("under")
-    before = (*detergent_ended(situation, ended), *_stated_before(situation))
+    before = (*events, *detergent_ended(situation, ended), *_stated_before(situation))
     refused = _bath_refused(situation, moment)
     if refused:
         return Decision(before, refused.says, refused.then)
@@ -153,7 +158,12 @@ def _too_cold(situation: Situation, celsius: Decimal, moment: Moment) -> Decisio
         limit = most
     return Decision(
         events=(BathTooCold(cycle.id, cycle.device, celsius, limit),),
-        then=go("warm", number=moment.two_digits("warm"), celsius=str(celsius), least=str(limit)),
+        then=go(
+            "warm",
+            number=_fresh(situation, "warm", moment),
+            celsius=str(celsius),
+            least=str(limit),
+        ),
     )
 
 
@@ -188,7 +198,6 @@ def immerse(situation: Situation, celsius: Decimal, moment: Moment) -> Immersed:
     cycle, protocol = situation.cycle, situation.protocol
     bath = situation.clinic.containers[cycle.bath or ""]
     passed = pass_of(situation.clinic, bath, cycle.id, protocol, moment.now)
-    old = frozenset({cycle.contact.number} if cycle.contact else ())
     return Immersed(
         cycle=cycle.id,
         device=cycle.device,
@@ -198,8 +207,13 @@ def immerse(situation: Situation, celsius: Decimal, moment: Moment) -> Immersed:
         strip_good_until=passed.good_until if passed else moment.now,
         celsius=celsius,
         due=moment.now + protocol.bell_after,
-        number=moment.two_digits("contact", never=old),
+        number=_fresh(situation, "contact", moment),
     )
+
+
+def _fresh(situation: Situation, label: str, moment: Moment) -> int:
+    """S3: a number that this cycle has not had: a late answer to an old text fits no new one."""
+    return moment.two_digits(label, never=frozenset(situation.cycle.numbers))
 
 
 IMMERSE = Step(
@@ -280,25 +294,30 @@ def broken(situation: Situation, because: str, moment: Moment) -> Decision:
     """S3: the contact time is zero; the old number is dead, a new one is asked for."""
     cycle = situation.cycle
     soak = cycle.contact
+    if soak and is_over(soak, moment.now, situation.protocol):
+        return clean_again(situation, because, moment)
     soaked = lasted(soak, situation.sent_at or moment.now) if soak else timedelta(0)
     short = situation.protocol.bell_after - soaked
-    never = frozenset({soak.number} if soak else ())
     return Decision(
         events=(SoakBroken(cycle.id, cycle.device, because, soaked),),
         then=go(
             "back_in",
-            number=moment.two_digits("back_in", never=never),
+            number=_fresh(situation, "back_in", moment),
             short_s=str(short // timedelta(seconds=1)),
         ),
     )
 
 
-def clean_again(situation: Situation, because: str) -> Decision:
-    """S3, S8: touched, not sure, or simply asked for: clean it from the start."""
+def clean_again(situation: Situation, because: str, moment: Moment) -> Decision:
+    """S3, S8: touched, not sure, or simply asked for: clean it from the start.
+
+    S12: what was left in past the maximum is inspected first.
+    """
     cycle = situation.cycle
     soak = cycle.contact
     broke = (SoakBroken(cycle.id, cycle.device, because, timedelta(0)),) if soak else ()
+    over = soak is not None and is_over(soak, moment.now, situation.protocol)
     return Decision(
-        events=(*broke, CleaningRestarted(cycle.id, cycle.device, because)),
-        then=restart("wipe_detergent"),
+        events=(*broke, CleaningRestarted(cycle.id, cycle.device, because, inspect_again=over)),
+        then=restart("inspect" if over else "wipe_detergent"),
     )

@@ -76,17 +76,17 @@ def _ask_final_inspect(situation: Situation) -> Text:
     )
 
 
-def _after_final_inspect(situation: Situation, said: str, _: Moment) -> Decision:
+def _after_final_inspect(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "good":
         return Decision(events=stated(situation, "final_inspect"), then=go("cover"))
-    return _not_clean(situation, said)
+    return _not_clean(situation, said, moment)
 
 
-def _not_clean(situation: Situation, said: str) -> Decision:
+def _not_clean(situation: Situation, said: str, moment: Moment) -> Decision:
     """Grey or dark residue is an alarm that it was not clean; not sure means clean it again."""
     if said == "damaged":
         return out_of_use(situation, "damaged_after")
-    return clean_again(situation, "stained")
+    return clean_again(situation, "stained", moment)
 
 
 FINAL_INSPECT = Step(
@@ -124,9 +124,9 @@ def _ask_cover_brief(situation: Situation) -> Text:
     )
 
 
-def _after_cover(situation: Situation, said: str, _: Moment) -> Decision:
+def _after_cover(situation: Situation, said: str, moment: Moment) -> Decision:
     if said in {"stained", "damaged"}:
-        return _not_clean(situation, said)
+        return _not_clean(situation, said, moment)
     cycle = situation.cycle
     events = stated(situation, "cover")
     if cycle.for_repair:
@@ -244,7 +244,7 @@ SIGN_OFF = Step(
     again=_ask_sign_off,
     asks_brief=_ask_sign_off,
     reads=one_of("again"),
-    decides=lambda s, _, __: clean_again(s, "asked"),
+    decides=lambda s, _, moment: clean_again(s, "asked", moment),
     answers=("again",),
     skips=_sign_off,
 )

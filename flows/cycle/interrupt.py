@@ -19,9 +19,9 @@ def _ask_stayed(situation: Situation) -> Text:
     )
 
 
-def _after_stayed(situation: Situation, said: str, _: Moment) -> Decision:
+def _after_stayed(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "moved":
-        return clean_again(situation, "moved")
+        return clean_again(situation, "moved", moment)
     cycle = situation.cycle
     return Decision(events=(StepDone(cycle.id, cycle.device, "stayed_in"),), then=BACK)
 

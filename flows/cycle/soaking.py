@@ -1,9 +1,10 @@
 """The contact soak: its bell and number, OUT, and all that breaks it (S2, S3, S11, S12)."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from flows.cycle.begin import out_of_use
-from flows.cycle.disinfect import broken, clean_again, immerse, in_english
+from flows.cycle.disinfect import broken, clean_again, in_english, put_in
 from flows.parts.clinic import Bell, Cycle, Soak
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import BathTooCold, SoakBroken, StepDone, TakenOut
@@ -17,6 +18,7 @@ from flows.replies.in_out import InReply, OutReply, read_in, read_out
 from flows.rules.soak import (
     LATE,
     MAXIMUM,
+    SECOND_BELL,
     SECOND_PHONE,
     SUPERVISOR,
     is_complete,
@@ -79,7 +81,7 @@ def _after_soaking(
 ) -> Decision:
     soak = situation.cycle.contact
     if isinstance(said, str) or soak is None:
-        return clean_again(situation, "asked")
+        return clean_again(situation, "asked", moment)
     if isinstance(said, InReply):
         return _second_in(situation, said, moment)
     ended = situation.sent_at or moment.now
@@ -96,14 +98,11 @@ def _second_in(situation: Situation, said: InReply, moment: Moment) -> Decision:
     """S3: it was put in again, so it had been out: the time starts now, under a new number."""
     cycle = situation.cycle
     soak = cycle.contact
+    if soak and is_over(soak, moment.now, situation.protocol):
+        return clean_again(situation, "second_in", moment)
     soaked = lasted(soak, moment.now) if soak else timedelta(0)
     broke = SoakBroken(cycle.id, cycle.device, "second_in", soaked)
-    chemistry = situation.protocol.chemistry
-    if said.reading.celsius < chemistry.minimum_temperature_c:
-        return broken(situation, "second_in", moment)
-    return Decision(
-        events=(broke, immerse(situation, said.reading.celsius, moment)), then=go("soaking")
-    )
+    return put_in(situation, said, moment, broke)
 
 
 def _must_measure(situation: Situation) -> bool:
@@ -128,7 +127,7 @@ def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment)
     ended = situation.sent_at or moment.now
     bath = situation.clinic.containers[cycle.bath or ""]
     if ended >= bath.discard_by:
-        return clean_again(situation, "bath_out_of_date")
+        return clean_again(situation, "bath_out_of_date", moment)
     over = is_over(soak, moment.now, situation.protocol)
     out = TakenOut(
         cycle=cycle.id,
@@ -186,15 +185,16 @@ SOAKING = Step(
 # -- the bell, and the climb when nobody answers ------------------------------------------------
 
 
-def contact_bell_text(situation: Situation, soak: Soak, late: timedelta) -> Text:
+def contact_bell_text(situation: Situation, soak: Soak, bell: Bell, late: timedelta) -> Text:
     """S2, S11: the time is up; the number; if it rings late, that it does, and the true time."""
     if late > LATE:
         return say(
             "cycle.bell.late",
-            "{device}: this bell is {late} late. Clean gloves on, take it out now. "
-            "Then reply {example}",
+            "{device}: this bell is {late} late: it has been in {span}. Clean gloves on, take it "
+            "out now. Then reply {example}",
             device=situation.cycle.device,
             late=late,
+            span=bell.due + late - soak.began,
             example=_example_out(situation, soak),
         )
     if _must_measure(situation):
@@ -219,9 +219,9 @@ def ring_contact(situation: Situation, bell: Bell, late: timedelta) -> Decision:
     soak = cycle.contact
     if soak is None:
         return Decision()
-    text = contact_bell_text(situation, soak, late)
-    climb = overdue_bell(cycle.id, soak, 1, situation.protocol)
-    rung = Saying(text, bell=bell.id, good_for=situation.protocol.maximum_soak)
+    text = contact_bell_text(situation, soak, bell, late)
+    climb = overdue_bell(cycle.id, soak, SECOND_BELL, situation.protocol)
+    rung = replace(_rung(situation, text, bell), good_for=situation.protocol.maximum_soak)
     return Decision(events=(climb,) if climb else (), says=(rung,))
 
 
@@ -239,7 +239,7 @@ def ring_overdue(situation: Situation, bell: Bell, late: timedelta) -> Decision:
 def _climb(
     situation: Situation, cycle: Cycle, soak: Soak, bell: Bell, late: timedelta
 ) -> tuple[Saying, ...]:
-    again = Saying(contact_bell_text(situation, soak, late), bell=bell.id)
+    again = _rung(situation, contact_bell_text(situation, soak, bell, late), bell)
     if bell.stage == SECOND_PHONE:
         return (again, *ring_elsewhere(situation, cycle, bell.id))
     if bell.stage == SUPERVISOR:
@@ -260,8 +260,19 @@ def _climb(
             device=cycle.device,
             example=_example_out(situation, soak),
         )
-        return (Saying(text, bell=bell.id),)
+        return (_rung(situation, text, bell),)
     return (again,)
+
+
+def _rung(situation: Situation, text: Text, bell: Bell) -> Saying:
+    """A bell's text; S11: overtaken, with its number, once the question of this soak is answered.
+
+    Where another question is in between, as after a hand-over, it is sent whatever happens.
+    """
+    if situation.frame.step != SOAKING.name:
+        return Saying(text, bell=bell.id)
+    asked = situation.open
+    return Saying(text, thread=asked.id, question=asked.question, bell=bell.id)
 
 
 def ring_elsewhere(situation: Situation, cycle: Cycle, bell: str) -> tuple[Saying, ...]:

@@ -201,6 +201,8 @@ class Cycle:
     """How many times it has been cleaned from the start."""
     inspect_again: bool = False
     """Left in past the maximum: it must be inspected before anything else (S12)."""
+    numbers: tuple[int, ...] = ()
+    """The last numbers it asked for, newest last: a dead one is not given again (S3)."""
 
 
 @dataclass(frozen=True, slots=True)

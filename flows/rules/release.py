@@ -61,6 +61,7 @@ def _evidence(history: Iterable[Stamped]) -> _Evidence:
     for each in history:
         if isinstance(each.event, CleaningRestarted):
             since = []
+            inspected = inspected and not each.event.inspect_again
         if isinstance(each.event, StepDone) and each.event.what == "inspect":
             inspected = True
         since.append(each)

@@ -30,11 +30,6 @@ def is_complete(soak: Soak, ended: datetime, least: timedelta) -> bool:
     return lasted(soak, ended) >= least
 
 
-def missing(soak: Soak, ended: datetime, least: timedelta) -> timedelta:
-    """S3: by how much it was too short; zero when it was not."""
-    return max(least - lasted(soak, ended), timedelta(0))
-
-
 def is_over(soak: Soak, now: datetime, protocol: CycleProtocol) -> bool:
     """S12: in longer than the protocol's maximum, as far as anybody can tell."""
     return now - soak.began > protocol.maximum_soak

@@ -6,11 +6,13 @@ coached cycle and a brief one, with cautions or without, with a bath at hand or 
 
 import re
 from dataclasses import dataclass, field, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any, cast
 
+from flows.answer import BellIn, TextIn
 from flows.parts.clinic import Cycle, Level, Soak, Thread
 from flows.parts.events import Event, PersonEnrolled
+from flows.replies.typed import tidy
 from tests.kit.talk import Talk
 
 ANSWERS = {
@@ -176,3 +178,17 @@ def falsify(talk: Talk, kind: type[Event], **changes: Any) -> None:
         else each
         for each in talk.entries
     ]
+
+
+def arrives(talk: Talk, body: str, sent_at: datetime, phone: str = "ph1") -> list[str]:
+    """A text that is handled now, and that the gateway says was sent at *sent_at*."""
+    before = len(talk.heard.get(phone, []))
+    text = TextIn(phone, tidy(body), sent_at, inbound=f"late{talk.count}")
+    talk.exchange(text, phone=phone, person=talk.holder(phone))
+    return talk.heard.get(phone, [])[before:]
+
+
+def rings_late(talk: Talk, bell: str, late: timedelta) -> None:
+    """Ring that bell so long after its time: whoever rings bells was down meanwhile."""
+    talk.now = talk.clinic.bells[bell].due + late
+    talk.exchange(BellIn(bell, late))

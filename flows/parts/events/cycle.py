@@ -116,9 +116,12 @@ class TakenOut(Event):
 
 @happened
 class CleaningRestarted(Event):
+    """From the start; *inspect_again* where it was left in past the maximum (S12)."""
+
     cycle: str
     device: str
     because: str
+    inspect_again: bool = False
 
 
 @happened

@@ -50,6 +50,19 @@ def hush(clinic: Clinic, cycle: str, kinds: frozenset[str]) -> Clinic:
     return replace(clinic, bells=drop(clinic.bells, gone))
 
 
+REMEMBERED = 20
+"""Of the forty numbers there are, as many stay dead; the rest is left to draw from."""
+
+
+def spend(clinic: Clinic, cycle: str, number: int | None) -> Clinic:
+    """S3: a number that has been asked for is not drawn again for this cycle."""
+    known = clinic.cycles.get(cycle)
+    if known is None or number is None:
+        return clinic
+    numbers = (*(each for each in known.numbers if each != number), number)
+    return change(clinic, "cycles", cycle, numbers=numbers[-REMEMBERED:])
+
+
 def free_bath(clinic: Clinic, cycle: str) -> Clinic:
     for container in clinic.containers.values():
         if container.in_use_by == cycle:

@@ -16,7 +16,7 @@ from flows.parts.events import (
     ThreadEnded,
     WrongPin,
 )
-from flows.parts.state.change import add_bell, apply, change, drop, put
+from flows.parts.state.change import add_bell, apply, change, drop, put, spend
 
 
 @apply.register
@@ -31,6 +31,7 @@ def question(event: QuestionAsked, clinic: Clinic, stamped: Stamped) -> Clinic:
         cycle=event.cycle,
     )
     clinic = replace(clinic, threads=put(clinic.threads, event.thread, thread))
+    clinic = spend(clinic, event.cycle or "", thread.number)
     nudge = f"{event.thread}.nudge"
     if event.nudge_at is None:
         return replace(clinic, bells=drop(clinic.bells, [nudge]))

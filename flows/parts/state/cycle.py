@@ -33,6 +33,7 @@ from flows.parts.state.change import (
     free_bath,
     hush,
     put,
+    spend,
 )
 
 
@@ -87,7 +88,9 @@ def too_soon(event: AnsweredTooSoon, clinic: Clinic, _: Stamped) -> Clinic:
 @apply.register
 def detergent_began(event: DetergentSoakBegan, clinic: Clinic, stamped: Stamped) -> Clinic:
     soak = Soak(stamped.at, event.due, event.number)
-    clinic = change(clinic, "cycles", event.cycle, detergent=soak)
+    clinic = spend(
+        change(clinic, "cycles", event.cycle, detergent=soak), event.cycle, event.number
+    )
     bell = Bell(f"{event.cycle}.detergent", "detergent", event.due, cycle=event.cycle)
     return add_bell(clinic, bell)
 
@@ -114,6 +117,7 @@ def bath_chosen(event: BathChosen, clinic: Clinic, _: Stamped) -> Clinic:
 def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
     soak = Soak(stamped.at, event.due, event.number)
     clinic = change(clinic, "cycles", event.cycle, contact=soak, celsius_in=event.celsius)
+    clinic = spend(clinic, event.cycle, event.number)
     clinic = add_bell(
         clinic, Bell(f"{event.cycle}.contact", "contact", event.due, cycle=event.cycle)
     )
@@ -159,7 +163,7 @@ def cleaning_restarted(event: CleaningRestarted, clinic: Clinic, _: Stamped) -> 
         clinic,
         "cycles",
         event.cycle,
-        done=cycle.done & {"inspect"},
+        done=frozenset() if event.inspect_again else cycle.done & {"inspect"},
         bath=None,
         detergent=None,
         contact=None,
