@@ -1,0 +1,1 @@
+"""Questions asked of the record. They read, they never write."""
