@@ -1,6 +1,7 @@
 """TEST: dip, wait, read; outside its window it is no result (S4)."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from flows.parts.clinic import Bell, Container, Frame
@@ -89,7 +90,7 @@ def _first(said: Typed) -> Typed:
 def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
     container = situation.clinic.containers[tag]
     if not rule.may_be_tested(container, moment.now):
-        return _out_of_use(tag)
+        return replace(_out_of_use(tag), then=BACK)
     product = _product(situation)
     bottle = rule.strips_at_hand(situation.clinic, product, moment.now)
     test = moment.ident("test")
@@ -208,7 +209,7 @@ def _read_colour(situation: Situation) -> str | NotUnderstood:
 def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
     container = _container(situation)
     if container is None or not rule.may_be_tested(container, moment.now):
-        return Decision(then=BACK)
+        return replace(_out_of_use(situation.frame.memo["container"]), then=BACK)
     read = _strip_read(situation, seen, container, moment)
     if read.outcome == rule.NO_RESULT:
         return _no_result(read, container)

@@ -21,7 +21,9 @@ class RunsInARingError(Exception):
 def proceed(draft: Draft, thread: Thread, decision: Decision) -> None:
     """Let a decision happen, and go where it says."""
     draft.take(decision, thread)
-    go_on(draft, thread, decision.then)
+    # What it set off may have sent this very thread elsewhere: a strip that voids its own cycle.
+    if all(move.thread != thread.id for move in draft.moves):
+        go_on(draft, thread, decision.then)
     _open(draft, decision.opens)
     settle_moves(draft)
 

@@ -83,9 +83,7 @@ def _passed(clinic: Clinic, tag: str, passed: Pass) -> Clinic:
     """A pass clears the solution it was read in, and what has been poured from it, of doubt."""
     container = clinic.containers[tag]
     fitness = Fitness.GOOD if container.fitness is Fitness.HELD else container.fitness
-    clinic = change(
-        clinic, "containers", tag, passed=passed, cycles=(), fitness=fitness, no_result_on=None
-    )
+    clinic = change(clinic, "containers", tag, passed=passed, cycles=(), fitness=fitness)
     for poured in clinic.containers.values():
         if poured.source == tag:
             clinic = change(clinic, "containers", poured.tag, cycles=())
@@ -114,7 +112,7 @@ def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -
 
 @apply.register
 def container_discarded(event: ContainerDiscarded, clinic: Clinic, _: Stamped) -> Clinic:
-    """A discarded container is kept while its source lives: its cycles may still fall with it."""
+    """A discarded container is kept while anything it came from is: its cycles may yet fall."""
     clinic = change(clinic, "containers", event.tag, fitness=Fitness.DISCARDED, passed=None)
     gone = [
         container.tag
@@ -126,4 +124,6 @@ def container_discarded(event: ContainerDiscarded, clinic: Clinic, _: Stamped) -
 
 def _source_is_gone(clinic: Clinic, container: Container) -> bool:
     source = clinic.containers.get(container.source or "")
-    return source is None or source.fitness is Fitness.DISCARDED
+    if source is None:
+        return True
+    return source.fitness is Fitness.DISCARDED and _source_is_gone(clinic, source)

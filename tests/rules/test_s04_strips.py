@@ -1,0 +1,551 @@
+"""S4: pass, fail or no result; what falls with a failed strip, all at once."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from flows.parts.clinic import Fitness, Kind, Standing
+from flows.parts.events import (
+    AlertRaised,
+    CaseOpened,
+    ContainerCondemned,
+    ContainerHeld,
+    CycleVoided,
+    Poured,
+    ReleaseWithdrawn,
+    SiteChoiceMade,
+    StripBottleOpened,
+    StripRead,
+)
+from tests.kit.cycles import arrives, play_cycle, step_of, thread_of
+from tests.kit.talk import NINE, Talk, clinic
+
+WEEK = NINE + timedelta(days=7)
+WINDOW_OPENS, WINDOW_CLOSES = timedelta(seconds=90), timedelta(seconds=121)
+MICROSECOND = timedelta(microseconds=1)
+
+
+def dipped(**where: bool) -> Talk:
+    """A coached cycle whose strip has just left the bath."""
+    talk = clinic(**where)
+    play_cycle(talk, until="read")
+    return talk
+
+
+def outcomes(talk: Talk) -> list[tuple[str, str]]:
+    return [(event.outcome, event.because) for event in talk.happened(StripRead)]
+
+
+def pour(talk: Talk, tag: str, kind: Kind, source: str) -> None:
+    talk.let(
+        Poured(tag, kind, source, "opa_055", "L1", talk.now, WEEK, "reuse_life", topped_up=False)
+    )
+
+
+def fails(talk: Talk, tag: str, phone: str = "ph1") -> list[str]:
+    """Test that container by itself; the strip fails."""
+    talk.sends(f"TEST {tag}", phone=phone, after=20)
+    talk.sends(f"DIP {tag}", phone=phone, after=20)
+    failed = int(_testing(talk, tag)) + 1
+    return talk.sends(str(failed), phone=phone, after=95)
+
+
+def passes(talk: Talk, tag: str) -> list[str]:
+    talk.sends(f"TEST {tag}", after=20)
+    talk.sends(f"DIP {tag}", after=20)
+    return talk.sends(_testing(talk, tag), after=95)
+
+
+def _testing(talk: Talk, tag: str) -> str:
+    (memo,) = [
+        thread.top.memo
+        for thread in talk.clinic.threads.values()
+        if thread.top.step == "read" and thread.top.memo["container"] == tag
+    ]
+    return memo["first"]
+
+
+@pytest.mark.parametrize(
+    ("answer", "outcome", "because"),
+    [("1", "pass", ""), ("2", "fail", ""), ("3", "fail", "unsure")],
+)
+def test_S4_all_of_one_colour_passes_patchy_and_not_sure_fail(
+    answer: str, outcome: str, because: str
+) -> None:
+    talk = dipped()
+
+    talk.sends(answer, after=95)
+
+    assert outcomes(talk) == [(outcome, because)]
+
+
+@pytest.mark.parametrize("answer", ["pass", "fail", "4", "12", "purple?"])
+def test_S4_nothing_else_is_a_reading(answer: str) -> None:
+    talk = dipped()
+
+    talk.sends(answer, after=95)
+
+    assert outcomes(talk) == []
+    assert step_of(talk) == "read"
+
+
+@pytest.mark.parametrize(
+    ("age", "answer", "expected"),
+    [
+        (WINDOW_OPENS - MICROSECOND, "1", ("no_result", "early")),
+        (WINDOW_OPENS, "1", ("pass", "")),
+        (WINDOW_CLOSES, "1", ("pass", "")),
+        (WINDOW_CLOSES + MICROSECOND, "1", ("no_result", "late")),
+        (WINDOW_OPENS - MICROSECOND, "2", ("no_result", "early")),
+        (WINDOW_CLOSES + MICROSECOND, "2", ("fail", "")),
+        (WINDOW_CLOSES + MICROSECOND, "3", ("fail", "unsure")),
+    ],
+)
+def test_S4_outside_its_window_a_pass_is_no_result_and_a_late_fail_is_still_a_fail(
+    age: timedelta, answer: str, expected: tuple[str, str]
+) -> None:
+    talk = dipped()
+
+    talk.sends(answer, after=age.total_seconds())
+
+    assert outcomes(talk) == [expected]
+
+
+def test_S4_the_age_is_of_the_sending_where_the_evidence_shows_it() -> None:
+    talk = dipped()
+    sent_at = talk.now + timedelta(seconds=100)
+    talk.wait(minutes=5)
+
+    arrives(talk, "1", sent_at)
+
+    (read,) = talk.happened(StripRead)
+    assert read.age == timedelta(seconds=100)
+    assert read.age_proved
+    assert read.outcome == "pass"
+
+
+def test_S4_a_site_may_trust_the_workers_watch_and_the_record_says_it_is_not_proved() -> None:
+    talk = dipped()
+    talk.let(SiteChoiceMade("opa_055", "strip_timing", "own_watch", "digest"))
+
+    talk.sends("1", after=300)
+
+    (read,) = talk.happened(StripRead)
+    assert (read.outcome, read.age_proved) == ("pass", False)
+
+
+@pytest.mark.parametrize("reason", ["early", "late"])
+def test_S4_no_result_allows_one_new_strip(reason: str) -> None:
+    talk = dipped()
+
+    (said, asked) = talk.sends("1", after=10 if reason == "early" else 200)
+
+    assert said.startswith(f"No result: read too {reason}. One new strip")
+    assert "Reply DIP T1" in asked
+    assert step_of(talk) == "dip"
+
+
+def test_S4_the_second_no_result_of_a_day_holds_the_bath_for_the_supervisor() -> None:
+    talk = dipped()
+    talk.sends("1", after=10)
+    talk.sends("dip T1", after=30)
+
+    said = talk.sends("4", after=10)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
+    assert [(each.tag, each.because) for each in talk.happened(ContainerHeld)] == [
+        ("T1", "no_result")
+    ]
+    assert said[0].startswith("T1: again no result. It is on hold")
+    assert talk.heard["ph9"][-1].startswith("T1: two strips without a result today.")
+    assert step_of(talk) == "fill"
+
+
+def test_S4_a_pass_in_between_does_not_make_the_second_no_result_the_first() -> None:
+    talk = dipped()
+    talk.sends("1", after=10)
+    talk.sends("dip T1", after=30)
+    talk.sends("4", after=95)
+
+    talk.sends("TEST T1", after=20)
+    talk.sends("dip T1", after=20)
+    talk.sends(_testing(talk, "T1"), after=10)
+
+    assert outcomes(talk) == [("no_result", "early"), ("pass", ""), ("no_result", "early")]
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
+
+
+def test_S4_the_next_day_at_the_site_is_another_day() -> None:
+    talk = clinic()
+    midnight = datetime(2026, 3, 2, 21, 0, tzinfo=UTC)
+    talk.now = midnight - timedelta(seconds=60)
+    for seconds in (20, 30):
+        talk.sends("TEST T1")
+        talk.sends("dip T1", after=5)
+        talk.sends(_testing(talk, "T1"), after=seconds)
+        talk.wait(seconds=1)
+
+    assert outcomes(talk) == [("no_result", "early")] * 2
+    assert talk.happened(ContainerHeld) == []
+
+
+def test_S4_what_is_held_for_the_supervisor_is_not_tested_again() -> None:
+    talk = clinic()
+    talk.let(ContainerHeld("T1", "no_result"))
+
+    (text,) = talk.sends("TEST T1")
+
+    assert text.startswith("T1 is out of use: no strip can bring it back.")
+
+
+def test_S4_strips_out_of_date_or_unchecked_are_not_used_a_new_bottle_is_opened_first() -> None:
+    talk = clinic()
+    talk.let(
+        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", WEEK.date(), NINE, NINE, checked=True),
+        StripBottleOpened("S2", "opa_strip_1s_90s", "L9", WEEK.date(), NINE, WEEK, checked=False),
+        StripBottleOpened("S3", "another", "L9", WEEK.date(), NINE, WEEK, checked=True),
+    )
+
+    play_cycle(talk, until="strips")
+
+    assert step_of(talk) == "strips"
+
+
+def test_S4_strips_that_fail_their_own_check_are_not_used() -> None:
+    talk = clinic()
+    talk.clinic = replace(talk.clinic, strips={})
+    play_cycle(talk, until="strips_check")
+
+    said = talk.sends("unsure", after=20)
+
+    assert said[0].startswith("Then none of those strips, S1, may be used")
+    assert talk.clinic.strips["S1"].checked is False
+    assert step_of(talk) == "strips"
+
+
+def test_S4_a_bottle_that_ran_out_between_dip_and_reading_gives_no_result() -> None:
+    talk = dipped()
+    bottle = replace(talk.clinic.strips["S1"], discard_by=talk.now + timedelta(seconds=95))
+    talk.clinic = replace(talk.clinic, strips={"S1": bottle})
+
+    said = talk.sends("2", after=95)
+
+    assert outcomes(talk) == [("no_result", "strips")]
+    assert said[0].startswith("No result: the strip bottle is not good.")
+
+
+def test_S4_a_fail_ends_the_bath_at_once_and_no_second_strip_can_make_it_pass() -> None:
+    talk = dipped()
+
+    said = talk.sends("2", after=95)
+    again = talk.sends("TEST T1")
+
+    assert said[0].startswith("T1 FAILED. Do not use it, do not test it again.")
+    assert talk.clinic.containers["T1"].fitness is Fitness.CONDEMNED
+    assert again[0].startswith("T1 is out of use: no strip can bring it back.")
+    assert step_of(talk) == "jug"  # its kin is held: the cycle needs another jug
+
+
+def test_S4_a_fail_tells_every_phone_of_the_site_and_the_supervisor() -> None:
+    talk = dipped()
+
+    talk.sends("2", after=95)
+
+    (told,) = talk.heard["ph2"]
+    assert told.startswith("DO NOT USE T1: its strip failed.")
+    assert [text[:8] for text in talk.heard["ph9"]] == ["DO NOT U", "T1 faile"]
+    assert [event.cause for event in talk.happened(AlertRaised)] == ["strip_failed"]
+
+
+def test_S4_kin_from_the_same_jug_is_held_until_a_strip_of_its_own() -> None:
+    talk = clinic()
+    for tag, kind, source in [("B2", Kind.BOTTLE, "J1"), ("T2", Kind.BATH, "B2")]:
+        pour(talk, tag, kind, source)
+
+    fails(talk, "T1")
+    held = {tag: each.fitness for tag, each in talk.clinic.containers.items()}
+    passes(talk, "T2")
+
+    assert held == {
+        "J1": Fitness.HELD,
+        "B1": Fitness.HELD,
+        "T1": Fitness.CONDEMNED,
+        "B2": Fitness.HELD,
+        "T2": Fitness.HELD,
+    }
+    assert talk.clinic.containers["T2"].fitness is Fitness.GOOD
+    assert talk.clinic.containers["B2"].fitness is Fitness.HELD
+
+
+def test_S4_what_was_poured_from_what_failed_falls_with_it() -> None:
+    talk = clinic()
+
+    fails(talk, "B1")
+
+    assert [event.tag for event in talk.happened(ContainerCondemned)] == ["B1", "T1"]
+    assert [event.tag for event in talk.happened(ContainerHeld)] == ["J1"]
+
+
+def test_S4_what_did_not_come_from_the_same_jug_is_let_be() -> None:
+    talk = clinic()
+    pour(talk, "T9", Kind.BATH, "B9")
+
+    fails(talk, "T1")
+
+    assert talk.clinic.containers["T9"].fitness is Fitness.GOOD
+
+
+def test_S4_a_fail_voids_every_cycle_since_the_last_valid_pass_and_no_other() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1")
+    before = talk.now
+    play_cycle(talk, "V2")  # on a strip of its own, which passed
+
+    fails(talk, "T1")
+
+    (case,) = talk.happened(CaseOpened)
+    assert [event.device for event in talk.happened(CycleVoided)] == ["V2"]
+    assert [event.device for event in talk.happened(ReleaseWithdrawn)] == ["V2"]
+    assert talk.clinic.devices["V1"].standing is Standing.RELEASED
+    assert talk.clinic.devices["V2"].standing is Standing.NOT_READY
+    assert talk.clinic.devices["V2"].why == "strip_failed"
+    assert case.cause == "strip_failed"
+    assert case.since is not None
+    assert before < case.since < talk.now
+    assert case.cycles == (talk.happened(CycleVoided)[0].cycle,)
+
+
+@pytest.mark.parametrize("step", ["soaking", "final_rinse", "cover"])
+def test_S4_a_fail_voids_a_running_cycle_at_any_step_and_tells_whoever_is_at_it(
+    step: str,
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until=step)
+
+    fails(talk, "T1", phone="ph2")
+
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+    assert talk.clinic.devices["V1"].why == "voided"
+    assert thread_of(talk, "V1") is None
+    assert talk.clinic.cycles == {}
+    assert any("its bath failed. This cleaning does not count" in t for t in talk.heard["ph1"])
+    assert not [bell for bell in talk.clinic.bells.values() if bell.cycle]
+
+
+def test_S4_a_cycle_whose_own_strip_fails_the_bath_it_soaked_in_is_void() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.sends("again", after=60)
+    talk.let(ContainerHeld("T1", "kin_failed"))
+    play_cycle(talk, until="read")
+
+    talk.sends(str(int(_testing(talk, "T1")) + 1), after=95)
+
+    assert [event.device for event in talk.happened(CycleVoided)] == ["V1"]
+    assert thread_of(talk, "V1") is None
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+
+
+def test_S4_a_use_between_release_and_fail_is_in_the_case_though_no_release_is_left() -> None:
+    talk = clinic()
+    play_cycle(talk)
+    talk.sends("USED V1 0412", after=60)
+
+    fails(talk, "T1")
+
+    (voided,) = talk.happened(CycleVoided)
+    (case,) = talk.happened(CaseOpened)
+    assert case.cycles == (voided.cycle,)
+    assert talk.happened(ReleaseWithdrawn) == []
+
+
+def test_S4_a_bath_thrown_away_still_falls_with_the_jug_it_came_from() -> None:
+    talk = clinic()
+    play_cycle(talk)
+    talk.sends("DISCARD T1", after=60)
+    talk.sends("DISCARD B1", after=60)
+
+    fails(talk, "J1")
+
+    assert len(talk.happened(CycleVoided)) == 1
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+
+
+def test_S4_what_has_no_source_left_is_forgotten_and_its_tag_is_free() -> None:
+    talk = clinic()
+
+    for tag in ("T1", "B1", "J1"):
+        talk.sends(f"DISCARD {tag}", after=20)
+
+    assert talk.clinic.containers == {}
+
+
+def test_S4_a_pass_is_for_one_soak_the_next_device_dips_its_own() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1")
+
+    play_cycle(talk, "V2")
+
+    assert outcomes(talk) == [("pass", "")] * 2
+
+
+def test_S4_a_pass_ends_with_the_day_at_the_site() -> None:
+    talk = clinic()
+    midnight = datetime(2026, 3, 2, 21, 0, tzinfo=UTC)
+    passes(talk, "T1")
+
+    passed = talk.clinic.containers["T1"].passed
+
+    assert passed is not None
+    assert passed.good_until == midnight
+
+
+def test_S4_a_strip_whose_day_ended_before_in_is_dipped_again() -> None:
+    talk = clinic()
+    talk.now = datetime(2026, 3, 2, 20, 51, tzinfo=UTC)
+    play_cycle(talk, until="immerse")
+    talk.now = datetime(2026, 3, 2, 21, 0, tzinfo=UTC)
+
+    heard = talk.sends("IN 23")
+
+    assert heard[0].startswith("T1 may not be used for V1: out of date, or no good strip")
+    assert step_of(talk) == "dip"
+
+
+def test_S4_a_site_that_tests_the_bottle_daily_dips_in_the_bottle() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    daily = replace(talk.protocol.chemistry, strip_policy="bottle_daily")
+    talk.protocol = replace(talk.protocol, chemistry=daily)
+
+    play_cycle(talk, "V1")
+    play_cycle(talk, "V2")
+
+    assert [event.container for event in talk.happened(StripRead)] == ["B1"]
+    assert talk.clinic.devices["V2"].standing is Standing.RELEASED
+
+
+def test_S4_a_bath_whose_bottle_is_gone_is_not_tested_in_its_place() -> None:
+    talk = clinic()
+    daily = replace(talk.protocol.chemistry, strip_policy="bottle_daily")
+    talk.protocol = replace(talk.protocol, chemistry=daily)
+    pour(talk, "T1", Kind.BATH, "")
+
+    play_cycle(talk, until="fill")
+
+    assert step_of(talk) == "fill"
+
+
+# -- never a dead end ---------------------------------------------------------------------------
+
+
+def test_S4_a_bath_thrown_away_before_its_strip_is_not_asked_for_again() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dip")
+
+    heard = talk.sends("DISCARD T1", after=20)
+
+    assert heard[0] == "T1 is noted as thrown away."
+    assert step_of(talk) == "fill"
+
+
+def test_S4_a_bath_condemned_before_its_strip_leads_to_another() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dip")
+    talk.let(ContainerCondemned("T1", "strip_failed"))
+
+    heard = talk.sends("dip T1", after=20)
+
+    assert heard[0].startswith("T1 is out of use")
+    assert step_of(talk) == "fill"
+
+
+def test_S4_a_bath_condemned_before_its_reading_is_told() -> None:
+    talk = clinic()
+    talk.sends("TEST T1")
+    talk.sends("dip T1", after=20)
+    talk.let(ContainerCondemned("T1", "strip_failed"))
+
+    (text,) = talk.sends("1", after=95)
+
+    assert text.startswith("T1 is out of use")
+    assert outcomes(talk) == []
+    assert talk.clinic.threads == {}
+
+
+def test_S4_test_asks_which_where_it_is_not_said() -> None:
+    talk = clinic()
+
+    assert (
+        talk.sends("TEST") == talk.sends("TEST T9") == ["Test which one? Its tag, like TEST T1."]
+    )
+
+
+def test_S4_a_test_by_itself_says_until_when_it_is_good() -> None:
+    talk = clinic()
+
+    said = passes(talk, "T1")
+
+    assert said[-1].startswith("T1 passed: good until ")
+    assert said[-1].endswith("for one soak. The date on its label stays as it is.")
+
+
+def test_S4_a_reading_doubled_by_a_carrier_cannot_answer_for_the_next_strip() -> None:
+    talk = clinic()
+    passes(talk, "T1")
+    talk.sends("TEST T1", after=20)
+    talk.sends("dip T1", after=20)
+
+    talk.sends("1", after=95)
+
+    assert outcomes(talk) == [("pass", "")]
+
+
+def test_S4_the_digits_go_round_in_threes_and_begin_anew_after_a_while() -> None:
+    talk = clinic()
+
+    firsts = []
+    for wait in (0, 0, 0, 0, 900):
+        talk.wait(seconds=wait)
+        talk.sends("TEST T1")
+        talk.sends("dip T1")
+        firsts.append(_testing(talk, "T1"))
+        talk.sends(firsts[-1], after=95)
+
+    assert firsts == ["1", "4", "7", "1", "1"]
+
+
+def test_S4_dip_alone_means_the_one_that_was_asked_for_and_another_may_be_named() -> None:
+    talk = clinic()
+    pour(talk, "T2", Kind.BATH, "B1")
+    talk.sends("TEST T1")
+    talk.sends("dip")
+    alone = [thread.top.memo["container"] for thread in talk.clinic.threads.values()]
+    talk.sends("TEST T1", after=5)
+    talk.sends("dip T2")
+
+    named = [thread.top.memo["container"] for thread in talk.clinic.threads.values()]
+
+    assert alone == ["T1"]
+    assert named == ["T1", "T2"]
+
+
+@pytest.mark.parametrize("body", ["dip T9", "dip it", "dry", ""])
+def test_S4_a_dip_that_names_nothing_known_is_asked_back(body: str) -> None:
+    talk = clinic()
+    talk.sends("TEST T1")
+
+    (text,) = talk.sends(body)
+
+    assert text.endswith("reply DIP and where it was dipped: DIP T1.")
+
+
+def test_S4_the_back_up_bell_of_a_strip_asks_for_the_reading_again() -> None:
+    talk = dipped()
+    heard = len(talk.heard["ph1"])
+
+    talk.wait(seconds=90)
+
+    assert talk.heard["ph1"][heard:] == [
+        "Strip from T1: reply 1 all purple, 2 any blue or patchy, 3 not sure."
+    ]
