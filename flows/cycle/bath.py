@@ -9,6 +9,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.rules.container_life import has_uses_left
 from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
 
 
@@ -22,6 +23,7 @@ def baths(situation: Situation, moment: Moment) -> tuple[Container, ...]:
         and each.product == product
         and each.in_use_by is None
         and may_be_tested(each, moment.now)
+        and has_uses_left(each.uses, situation.protocol.chemistry)
     ]
     return tuple(sorted(fit, key=lambda each: each.since, reverse=True))
 

@@ -107,6 +107,11 @@ def life_after_uses(life: Decided, uses: Sequence[datetime], chemistry: Chemistr
     return discard_by((life, Limit(sorted(uses)[most - 1], "uses")))
 
 
+def has_uses_left(uses: int, chemistry: Chemistry) -> bool:
+    """S5: whether a bath that *uses* devices have gone into may take another."""
+    return chemistry.bath_uses_max is None or uses < chemistry.bath_uses_max
+
+
 def life_when_topped_up(life: Decided, at: datetime) -> Decided:
     """S6: poured onto a rest, or into a vessel not washed and dry, it ends there and then."""
     return discard_by((life, Limit(at, "topped_up")))
