@@ -35,9 +35,10 @@ def claim_of(body: str) -> Claim | None:
 
 def masked(body: str) -> str:
     """A text without anything that could be a PIN: for a phone on which nobody has signed in."""
-    plain = fold(body)
-    # Folding makes digits of any script plain; where it hid none the text stays as it was typed.
-    return _MAYBE_A_PIN.sub(MASK, plain if _MAYBE_A_PIN.search(plain) else body)
+    kept = _MAYBE_A_PIN.sub(MASK, body)
+    # Signs that cannot be seen may part digits which the readers of answers put together again.
+    hidden = _MAYBE_A_PIN.search(fold(kept))
+    return _MAYBE_A_PIN.sub(MASK, fold(body)) if hidden else kept
 
 
 def hash_pin(pin: str) -> str:

@@ -40,7 +40,8 @@ def add_once(
         "state": "failed" if error else "handled",
         "error": error,
     }
-    return connection.execute(insert_new(connection, inbox), [row]).rowcount == 1
+    kept = insert_new(connection, inbox).returning(inbox.c.id)
+    return connection.execute(kept, row).one_or_none() is not None
 
 
 def last_arrival(connection: Connection) -> datetime | None:

@@ -71,13 +71,13 @@ def keep_person(
 ) -> None:
     """Write down a name, or another one, and the hash of a PIN, never the PIN."""
     row = {"site": site, "id": person_id, "name": name, "pin_hash": pin_hash}
-    connection.execute(upsert(connection, person, "name", "pin_hash"), [row])
+    connection.execute(upsert(connection, person, "name", "pin_hash"), row)
 
 
 def keep_number(connection: Connection, site: str, phone_id: str, number: str) -> None:
     """Write down a phone's number, or its new one. Raises NotANumber."""
     row = {"site": site, "id": phone_id, "number": e164(number)}
-    connection.execute(upsert(connection, phone, "number"), [row])
+    connection.execute(upsert(connection, phone, "number"), row)
 
 
 def digest_of(salt: str, words: str) -> str:
@@ -98,7 +98,7 @@ def keep_text(  # noqa: PLR0913, PLR0917 - one argument a column
         "salt": salt,
         "body": words,
     }
-    connection.execute(upsert(connection, free_text, "body"), [row])
+    connection.execute(upsert(connection, free_text, "body"), row)
     return digest
 
 
@@ -112,7 +112,7 @@ def count_stranger(connection: Connection, number_hash: str, day: date) -> None:
     """S14: one more text that day from a number that nobody has enrolled."""
     counted = {"texts": lambda _: stranger_count.c.texts + 1}
     row = {"number_hash": number_hash, "day": day, "texts": 1}
-    connection.execute(upsert(connection, stranger_count, **counted), [row])
+    connection.execute(upsert(connection, stranger_count, **counted), row)
 
 
 def erase(connection: Connection, site: str, person_id: str, phones: tuple[str, ...]) -> None:

@@ -1,0 +1,1 @@
+"""The one door: texts, bells and facts, each a transaction, on both databases."""

@@ -1,0 +1,171 @@
+"""Who holds the shared phone: number and PIN, masked before anything is written (S14)."""
+
+from datetime import timedelta
+
+import pytest
+
+from bot.identity import Claim, check, claim_of, hash_pin, masked
+from bot.store.transaction import Store
+from flows.answer import PinCheck
+from flows.parts.clinic import Clinic
+from flows.parts.events import HolderSignedIn, Stamped, WrongPin
+from flows.parts.state import fold_all
+from tests.kit.shell import ANN, NINE, PINS, SET_UP, SHARED, Shell, pin_hashes, shell
+
+MINUTE = timedelta(minutes=1)
+
+
+@pytest.mark.parametrize(
+    ("body", "number", "pin"),
+    [
+        ("3 3141", 3, "3141"),
+        (" 3  3141.", 3, "3141"),
+        ("4,271828", 4, "271828"),
+        ("12-4711", 12, "4711"),
+        ("#3: 3141", 3, "3141"),
+        ("3\n3141", 3, "3141"),
+        ("3 3141\n-- \nsent from my phone", 3, "3141"),
+        ("\uff13 \uff13\uff11\uff14\uff11", 3, "3141"),
+        ("\u0663 \u0663\u0661\u0664\u0661", 3, "3141"),
+    ],
+)
+def test_number_and_pin_are_read_however_they_are_typed(body: str, number: int, pin: str) -> None:
+    assert claim_of(body) == Claim(number, pin)
+
+
+@pytest.mark.parametrize(
+    "body", ["", "3", "3141", "3 314", "123 4711", "3 1234567", "used v1 0412", "in 21.5", "33141"]
+)
+def test_other_texts_are_no_sign_in(body: str) -> None:
+    assert claim_of(body) is None
+
+
+def test_a_claim_does_not_show_its_pin() -> None:
+    claim = Claim(3, "3141")
+
+    assert "3141" not in f"{claim!r} {claim} {claim.masked}"
+    assert claim.masked == "3 ****"
+
+
+@pytest.mark.parametrize(
+    ("body", "kept"),
+    [
+        ("my pin is 3141 ok?", "my pin is **** ok?"),
+        ("3-3141", "3-****"),
+        ("271828", "****"),
+        ("call 12025550101", "call 12025550101"),
+        ("clean v1", "clean v1"),
+        ("\uff13\uff11\uff14\uff11", "****"),
+        ("31\u200b41 ok", "**** OK"),
+    ],
+)
+def test_whatever_could_be_a_pin_is_masked(body: str, kept: str) -> None:
+    assert masked(body) == kept
+
+
+def test_a_hash_is_scrypt_and_salted() -> None:
+    one, other = hash_pin("3141"), hash_pin("3141")
+
+    assert one.startswith("scrypt:")
+    assert one != other
+    assert "3141" not in one.split("$")[0]
+
+
+def test_a_pin_is_only_its_own_person_s() -> None:
+    clinic = shell_clinic()
+    phone = clinic.phones["f3"]
+    hash_of = pin_hashes().get
+
+    said = [
+        check(Claim(3, PINS["p3"]), clinic, phone, hash_of),
+        check(Claim(4, PINS["p4"]), clinic, phone, hash_of),
+        check(Claim(3, PINS["p4"]), clinic, phone, hash_of),
+        check(Claim(9, PINS["p3"]), clinic, phone, hash_of),
+        check(Claim(3, PINS["p3"]), clinic, phone, lambda _: None),
+    ]
+
+    assert said == [PinCheck("p3"), PinCheck("p4"), *[PinCheck(None)] * 3]
+
+
+def shell_clinic() -> Clinic:
+    return fold_all(Clinic(), (Stamped(event, NINE) for event in SET_UP))
+
+
+def test_S14_whoever_shows_number_and_pin_holds_the_phone(store: Store) -> None:
+    clinic = shell(store)
+    asked = clinic.answers(SHARED, "menu")
+
+    welcomed = clinic.answers(SHARED, "4 271828")
+    shown = clinic.answers(SHARED, "menu")
+
+    (signed_in,) = clinic.entries(HolderSignedIn)
+    assert "Who is holding it?" in asked[0]
+    assert signed_in.event == HolderSignedIn("f3", "p4")
+    assert signed_in.person == "p4"
+    assert "Dov" in welcomed[0]
+    assert "Who is holding it?" not in shown[0]
+
+
+def test_S14_a_wrong_pin_is_a_miss_and_nobody_s(store: Store) -> None:
+    clinic = shell(store)
+
+    clinic.sends(SHARED, "4 1111")
+
+    (miss,) = clinic.entries(WrongPin)
+    assert miss.person is None
+    assert clinic.clinic.phones["f3"].holder is None
+
+
+def keeps_quiet_about(clinic: Shell, *words: str) -> bool:
+    return not any(word in clinic.everything_kept() for word in words)
+
+
+@pytest.mark.parametrize("body", ["4 271828", "4 271829", "pin 271828", "271828"])
+def test_S14_no_pin_is_written_right_or_wrong(store: Store, body: str) -> None:
+    clinic = shell(store)
+
+    clinic.sends(SHARED, body)
+
+    assert keeps_quiet_about(clinic, "271828", "271829")
+
+
+def test_S14_a_pin_is_masked_in_the_shift_of_another_too(store: Store) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "3 3141")
+
+    clinic.sends(SHARED, "4 271828")
+
+    assert keeps_quiet_about(clinic, "3141", "271828")
+    assert clinic.clinic.phones["f3"].holder == "p4"
+
+
+def test_on_a_phone_of_one_s_own_two_numbers_are_just_that(store: Store) -> None:
+    clinic = shell(store)
+
+    clinic.sends(ANN, "4 271828")
+
+    assert clinic.rows("SELECT body FROM inbox") == [("4 271828",)]
+    assert clinic.entries(HolderSignedIn, WrongPin) == []
+
+
+def test_S14_a_locked_phone_takes_no_pin_until_its_time_is_over(store: Store) -> None:
+    clinic = shell(store)
+    for _ in range(5):
+        clinic.sends(SHARED, "4 1111")
+
+    clinic.sends(SHARED, "4 271828")
+    while_locked = clinic.clinic.phones["f3"].holder
+    clinic.wait(16 * MINUTE)
+    clinic.sends(SHARED, "4 271828")
+
+    assert while_locked is None
+    assert clinic.clinic.phones["f3"].holder == "p4"
+
+
+def test_what_a_holder_types_is_kept_as_it_came(store: Store) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "4 271828")
+
+    clinic.sends(SHARED, "used v1 0412")
+
+    assert clinic.rows("SELECT body FROM inbox ORDER BY id")[-1] == ("used v1 0412",)
