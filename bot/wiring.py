@@ -92,6 +92,22 @@ def chat(
     return _assembled(parts, exchange, sender, engine, terminal), engine
 
 
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """The doors without a channel: for commands that set things up and text nobody themselves."""
+
+    store: Store
+    clock: Clock
+    exchange: Exchange
+
+
+def desk(database_url: str) -> Desk:
+    """What is set up here may lead to texts; whichever process serves the phones sends them."""
+    store = _opened(database_url)
+    parts = _parts(store, _clock_of(store), _drawn_secret())
+    return Desk(store, parts.clock, Exchange(parts))
+
+
 def _opened(database_url: str) -> Store:
     store = open_store(database_url)
     migrate(store)

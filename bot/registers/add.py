@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from bot.identity import hash_pin
-from bot.protocols import selection_for
+from bot.registers.choices import choose
 from bot.registers.draft import Draft, NotSetUp, Standing, standing
 from bot.registers.people import add_people, add_phone, spoken
 from bot.registers.rows import (
@@ -23,19 +23,13 @@ from bot.registers.rows import (
 )
 from bot.registers.set_up import SetUp
 from bot.registers.stock import add_container
-from bot.store.people import digest_of
-from flows.parts.clinic import Choice
-from flows.parts.decision import KeptText
-from flows.parts.events import DeviceEnrolled, SiteChoiceMade, SiteOpened
+from flows.parts.events import DeviceEnrolled, SiteOpened
 from flows.parts.moment import Moment
-from flows.protocols import protocol_for
-from flows.protocols.model import Problem, SiteChoice
 
 __all__ = ["NotSetUp", "Row", "Standing", "Wanted", "add", "standing"]
 
 SITE = ("site", "title", "zone", "closes_at", "language", "day_order")
 DEVICE = ("label", "model")
-CHOICE = ("product", "key", "value", "reason")
 
 
 def add(
@@ -94,35 +88,3 @@ def add_device(draft: Draft, row: Row) -> None:
     draft.problems += reading.problems
     if not reading.problems:
         draft.happen(DeviceEnrolled(name, model))
-
-
-def choose(draft: Draft, row: Row) -> None:
-    """S15: the record gets the reason's salted digest; the words can be erased."""
-    reading = Reading(row, CHOICE)
-    product = reading.read("product", str, "the name of a product")
-    key = reading.read("key", str, "the name of a figure")
-    value = reading.read("value", str, "the figure with its unit, as in a protocol file")
-    reason = " ".join(row.cells.get("reason", "").split())
-    problems = reading.problems or _against(draft, row, SiteChoice(product, key, value, reason))
-    draft.problems += problems
-    if problems:
-        return
-    salt = draft.moment.ident(f"salt/choice/{product}/{key}")
-    digest = digest_of(salt, reason) if reason else ""
-    if reason:
-        draft.texts.append(KeptText(digest, salt, reason))
-    draft.happen(SiteChoiceMade(product, key, value, digest))
-
-
-def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
-    """What stands against a choice, beside all that the site has chosen before."""
-    made: tuple[Choice, ...] = draft.clinic.site.choices if draft.clinic.site else ()
-    before = [SiteChoice(each.product, each.key, each.value, each.reason) for each in made]
-    problems: list[Problem] = []
-    for model in draft.shelf.devices:
-        found = protocol_for(selection_for(model), [*before, choice], draft.shelf)
-        problems += found if isinstance(found, list) else []
-    return [
-        Problem(row.where, f"{each.file.removesuffix('.toml')}.{each.key}", each.reason)
-        for each in dict.fromkeys(problems)
-    ]

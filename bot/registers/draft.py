@@ -93,4 +93,5 @@ class Draft:
             names=tuple(self.names),
             numbers=tuple(self.numbers),
             texts=tuple(self.texts),
+            zone=self.zone,
         )

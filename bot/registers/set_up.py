@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
+from zoneinfo import ZoneInfo
 
 from bot.store.people import erase, keep_number, keep_person, keep_text
 from flows.parts.decision import KeptText
@@ -41,6 +42,8 @@ class SetUp:
     numbers: tuple[Numbered, ...] = ()
     texts: tuple[KeptText, ...] = ()
     forgotten: tuple[Forgotten, ...] = ()
+    zone: ZoneInfo | None = None
+    """The site's own, to tell people of times; None where nothing has one."""
 
     def keep(self, connection: Any) -> None:
         """Write, and erase, what the record itself never holds (S15)."""

@@ -1,0 +1,22 @@
+"""Set a figure of a product for one site, with the reason that is owed for a laxer one."""
+
+import click
+
+from bot.cli.at_site import enter, site_option
+
+
+@click.command()
+@click.argument("product")
+@click.argument("key")
+@click.argument("value")
+@click.option("--reason", default="", help="In writing; owed for what is laxer than published.")
+@site_option
+def command(product: str, key: str, value: str, reason: str, site: str | None) -> None:
+    """Set KEY of PRODUCT to VALUE at a site, like: choose opa_055 bell_margin "2 min".
+
+    Every record of a cycle says where its site is laxer than published. The reason is kept where
+    it can be erased; the record holds its digest.
+    """
+    cells = {"product": product, "key": key, "value": value, "reason": reason}
+    enter(site, "choices", f"choice {product}.{key}", cells)
+    click.echo(f"{product}.{key} is {value} from the next cycle on.")

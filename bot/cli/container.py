@@ -1,0 +1,55 @@
+"""Enter jugs, bottles, baths and strips that are there already."""
+
+from datetime import datetime
+
+import click
+
+from bot.cli.at_site import enter, site_option
+from bot.registers.stock import LETTERS
+
+
+@click.group()
+def command() -> None:
+    """Enter jugs, bottles, baths and strips that are there already."""
+
+
+@command.command("add")
+@click.argument("tag")
+@click.argument("kind", type=click.Choice([*LETTERS]))
+@click.option("--since", required=True, help="Opened, poured or filled: 2026-03-01 [08:30].")
+@click.option("--source", help="For a pour: the tag it was poured from.")
+@click.option("--product", help="For what was opened: its name, like opa_055.")
+@click.option("--lot", help="For what was opened: the lot on its label.")
+@click.option("--expires", help="For what was opened: the printed date, 2027-03-31.")
+@click.option("--checked/--not-checked", default=None, help="For strips: was their test passed?")
+@site_option
+def add_(  # noqa: PLR0913 - one argument an option
+    *,
+    tag: str,
+    kind: str,
+    since: str,
+    source: str | None,
+    product: str | None,
+    lot: str | None,
+    expires: str | None,
+    checked: bool | None,
+    site: str | None,
+) -> None:
+    """Enter TAG, like J1 for a jug. A pour inherits its date, and counts only from empty.
+
+    A day without a time counts from its first minute: the earliest it can have been.
+    """
+    cells = {
+        "tag": tag,
+        "kind": kind,
+        "since": since,
+        "source": source,
+        "product": product,
+        "lot": lot,
+        "expires": expires,
+        "checked": None if checked is None else "yes" if checked else "no",
+    }
+    made = enter(site, "containers", f"container {tag}", cells)
+    (entered,) = made.events
+    until: datetime = getattr(entered, "discard_by").astimezone(made.zone)  # noqa: B009 - any of three events
+    click.echo(f"{tag.upper()} is entered. Write on it: discard by {until:%Y-%m-%d %H:%M}.")

@@ -1,0 +1,70 @@
+"""What a site sets otherwise than published, with the reason it owes for what is laxer."""
+
+from bot.protocols import SITE, selection_for
+from bot.registers.draft import Draft
+from bot.registers.rows import Reading, Row, listed
+from bot.store.people import digest_of
+from flows.parts.decision import KeptText
+from flows.parts.events import SiteChoiceMade
+from flows.protocols import protocol_for
+from flows.protocols.model import Problem, SiteChoice
+
+CHOICE = ("product", "key", "value", "reason")
+
+OWN_WAYS = {"strip_timing": ("proved", "own_watch")}
+"""S4: about no product: whether a strip's time is what the texts prove, or what the worker's own
+watch says. The first is what holds where nothing is chosen; any other needs a reason."""
+
+
+def choose(draft: Draft, row: Row) -> None:
+    """S15: the record gets the reason's salted digest; the words can be erased."""
+    reading = Reading(row, CHOICE)
+    product = reading.read("product", str, f"the name of a product, or {SITE}")
+    key = reading.read("key", str, "the name of a figure")
+    value = reading.read("value", str, "the figure with its unit, as in a protocol file")
+    reason = " ".join(row.cells.get("reason", "").split())
+    choice = SiteChoice(product, key, value, reason)
+    problems = reading.problems or _against(draft, row, choice)
+    draft.problems += problems
+    if problems:
+        return
+    salt = draft.moment.ident(f"salt/choice/{product}/{key}")
+    digest = digest_of(salt, reason) if reason else ""
+    if reason:
+        draft.texts.append(KeptText(digest, salt, reason))
+    draft.happen(SiteChoiceMade(product, key, value, digest))
+
+
+def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
+    if choice.product == SITE:
+        return _against_way(row, choice)
+    return _against_figure(draft, row, choice)
+
+
+def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
+    if choice.key not in OWN_WAYS:
+        return [Problem(row.where, "key", f"is {choice.key}; {listed(OWN_WAYS)}")]
+    ways = OWN_WAYS[choice.key]
+    if choice.value not in ways:
+        return [Problem(row.where, "value", f"is {choice.value}; {listed(ways)}")]
+    if choice.value != ways[0] and not choice.reason:
+        return [Problem(row.where, "reason", f"is missing; add one or say {ways[0]}")]
+    return []
+
+
+def _against_figure(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
+    """What stands against a figure, beside all that the site has chosen before."""
+    made = draft.clinic.site.choices if draft.clinic.site else ()
+    before = [
+        SiteChoice(each.product, each.key, each.value, each.reason)
+        for each in made
+        if each.product != SITE
+    ]
+    problems: list[Problem] = []
+    for model in draft.shelf.devices:
+        found = protocol_for(selection_for(model), [*before, choice], draft.shelf)
+        problems += found if isinstance(found, list) else []
+    return [
+        Problem(row.where, f"{each.file.removesuffix('.toml')}.{each.key}", each.reason)
+        for each in dict.fromkeys(problems)
+    ]
