@@ -151,16 +151,30 @@ def test_texts_that_the_webhook_missed_are_asked_for_oldest_first(
 ) -> None:
     carrier.is_texted(TO, "OUT 47", NINE + timedelta(minutes=13))
     carrier.is_texted(TO, "IN 21", NINE)
+    carrier.is_texted(TO, "listed late", NINE - timedelta(hours=1))
     carrier.is_texted(TO, "long ago", NINE - timedelta(hours=1, seconds=1))
     channel.send(TO, "not one of theirs", "1.ab", FIVE_MINUTES)
 
     missed = channel.missed(NINE)
 
     assert [(text.body, text.sent_at) for text in missed] == [
+        ("listed late", NINE - timedelta(hours=1)),
         ("IN 21", NINE),
         ("OUT 47", NINE + timedelta(minutes=13)),
     ]
     assert {text.number for text in missed} == {TO}
+
+
+def test_what_another_number_of_the_account_sent_to_ours_has_not_come_in(
+    channel: Gateway, carrier: StandIn
+) -> None:
+    """It is listed twice: as it went out there, and as it came in here."""
+    carrier.messages.append(
+        Message("SM" + "1" * 32, NUMBER, "+15550008888", "x", "outbound-api", NINE, NINE, "sent")
+    )
+    came_in = carrier.is_texted("+15550008888", "x", NINE)
+
+    assert [text.sid for text in channel.missed(NINE)] == [came_in.sid]
 
 
 def test_more_missed_texts_than_one_page_holds_are_all_found(

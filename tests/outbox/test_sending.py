@@ -285,7 +285,7 @@ def test_an_erased_number_is_not_texted(post: Post, carrier: StandIn) -> None:
 
     post.sends()
 
-    assert carrier.bodies == []
+    assert carrier.asked == []
     assert post.state_of(text) == "dead"
 
 

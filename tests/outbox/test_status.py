@@ -9,7 +9,7 @@ from sqlalchemy import select
 
 from bot.outbox.reference import read, sign
 from bot.outbox.sender import Sender
-from bot.outbox.status import RANKS, Report, tell_facts
+from bot.outbox.status import RANKS, Report, receive, tell_facts
 from bot.store.tables import outbox_status
 from flows.parts.events import Event, PhoneOptedOut, PhoneReachable, TextUndelivered
 from tests.kit.gateway import Refuse, StandIn
@@ -96,6 +96,19 @@ def test_an_arrival_after_a_failure_says_that_the_phone_is_there_again(post: Pos
 
     assert post.state_of(text) == "sent"
     assert post.column(text, "error_code") is None
+    assert [type(event) for event in post.told] == [TextUndelivered, PhoneReachable]
+
+
+def test_an_arrival_before_the_failure_was_even_told_leaves_the_phone_reachable(
+    post: Post,
+) -> None:
+    text = post.says("one")
+    post.sends()
+
+    for status in ("undelivered", "delivered"):
+        receive(post.store, Report(SID, status, sign(SECRET, text)), SECRET, post.clock.now())
+    tell_facts(post.store, post.tell, post.clock)
+
     assert [type(event) for event in post.told] == [TextUndelivered, PhoneReachable]
 
 

@@ -1,0 +1,1 @@
+"""The doors a stranger can knock on."""
