@@ -36,6 +36,16 @@ class District:
     people: tuple[Character, ...]
     zone: ZoneInfo
 
+    @property
+    def site(self) -> str:
+        """The clinic that is shown; it is the first."""
+        return self.wanted[0][0]
+
+    @property
+    def title(self) -> str:
+        opened = self.wanted[0][1].site
+        return opened.cells["title"] if opened else self.site
+
     def morning(self, now: datetime) -> datetime:
         """When the clinic opens on the day that *now* is in its own zone."""
         return datetime.combine(now.astimezone(self.zone), OPENS_AT, self.zone)
