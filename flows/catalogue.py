@@ -60,3 +60,6 @@ RINGERS: Mapping[str, Ringer] = MappingProxyType(
 
 FACTS = frozenset({"used", "fault", "spill", "splash"})
 """S7: what is said from a phone that nobody has signed in on is kept all the same, unverified."""
+
+FIRST_AID = frozenset({"spill", "splash"})
+"""S20: answered at once, to whoever asks."""

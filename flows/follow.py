@@ -90,8 +90,9 @@ def _abandoned(situation: Situation, event: e.CycleAbandoned, moment: Moment) ->
 def _quarantined(situation: Situation, event: e.Quarantined, moment: Moment) -> Decision:
     """S13: and the patients since the last passed inspection are looked back for (S18)."""
     told = alert(situation, "quarantined", event.device, moment)
+    since = situation.clinic.devices[event.device].inspected_at
     case = e.CaseOpened(
-        moment.ident(f"case/{event.device}"), "device_failed", event.device, None, ()
+        moment.ident(f"case/{event.device}"), "device_failed", event.device, since, ()
     )
     return Decision(events=(*told.events, case), says=told.says)
 
@@ -105,12 +106,12 @@ def _taken_out(situation: Situation, event: e.TakenOut, moment: Moment) -> Decis
 def _used(
     situation: Situation, event: e.DeviceUsed | e.UseWithoutCode, moment: Moment
 ) -> Decision:
-    """S7: a use of what was not released is critical, and a look-back begins."""
+    """S7: a use of what was not released is critical, and a look-back begins with it."""
     if event.ready:
         return Decision()
     told = alert(situation, "used_not_ready", event.device, moment)
     case = e.CaseOpened(
-        moment.ident(f"case/used/{event.device}"), "used_not_ready", event.device, None, ()
+        moment.ident(f"case/used/{event.device}"), "used_not_ready", event.device, moment.now, ()
     )
     return Decision(events=(*told.events, case), says=told.says)
 
@@ -174,6 +175,13 @@ def _unverified(situation: Situation, event: e.UnverifiedFact, moment: Moment) -
     return alert(situation, "unverified", event.about, moment)
 
 
+def _free_text(situation: Situation, event: e.FreeText, moment: Moment) -> Decision:
+    """S7: said of a device that is not known here: kept, and somebody is told."""
+    if event.about != "unknown_device":
+        return Decision()
+    return alert(situation, "unknown_device", "", moment)
+
+
 def _spill(situation: Situation, event: e.SpillReported, moment: Moment) -> Decision:
     return alert(situation, "spill", event.what, moment)
 
@@ -196,6 +204,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.PhoneOptedOut: _opted_out,
     e.WrongPin: _wrong_pin,
     e.UnverifiedFact: _unverified,
+    e.FreeText: _free_text,
     e.SpillReported: _spill,
     e.TextFailed: _text_failed,
 }

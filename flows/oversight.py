@@ -17,9 +17,12 @@ def lift(situation: Situation, _: Moment) -> Decision:
         return Decision(says=(Saying(text),))
     device = device_named(situation)
     if device is None or device.standing is not Standing.QUARANTINED:
-        text = say("lift.none", "No such device is in quarantine.")
-        return Decision(says=(Saying(text),))
+        return Decision(says=(Saying(_none()),))
     return Decision(opens=Opening((Frame("oversight", "lift", {"device": device.label}),)))
+
+
+def _none() -> Text:
+    return say("lift.none", "No such device is in quarantine.")
 
 
 def _ask(situation: Situation) -> Text:
@@ -33,6 +36,8 @@ def _ask(situation: Situation) -> Text:
 
 def _after(situation: Situation, said: str, _: Moment) -> Decision:
     label = situation.frame.memo["device"]
+    if situation.clinic.devices[label].standing is not Standing.QUARANTINED:
+        return Decision(says=(Saying(_none()),), then=BACK)
     if said == "away":
         text = say("lift.stays", "{device} stays in quarantine.", device=label)
         return Decision(says=(Saying(text),), then=BACK)

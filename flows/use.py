@@ -1,13 +1,16 @@
 """USED, CHECK, FAULT, SPILL: facts about a device, never refused (S7, S9, S13, S16)."""
 
+from dataclasses import replace
+from datetime import timedelta
 from hashlib import sha256
 
 from flows.calculations.check_code import code_problem, label_of
 from flows.parts.clinic import Device, Frame, Standing
-from flows.parts.decision import BACK, Decision, KeptText, Move, Next, Opening, Saying, Turn
+from flows.parts.decision import BACK, DONE, Decision, KeptText, Move, Opening, Saying, go
 from flows.parts.events import (
     CycleAbandoned,
     DeviceUsed,
+    Event,
     FaultReported,
     FreeText,
     Quarantined,
@@ -22,7 +25,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.patient_code import PatientCode, patient_code
+from flows.replies.patient_code import PatientCode, patient_code, patient_codes
 from flows.replies.typed import Typed, fold
 from flows.rules.release import is_ready, why_not
 from flows.rules.soak import lasted
@@ -55,38 +58,74 @@ def used(situation: Situation, moment: Moment) -> Decision:
     """S7: a use is recorded as it is said, whatever it means; it ends any release (S9)."""
     device = device_named(situation)
     if device is None:
-        free, kept = keep("use", typed(situation).text, moment)
-        asked = which_device(situation, "used")
-        return Decision(events=(free,), says=asked.says, kept=(kept,))
+        return _of_unknown_device(situation, "used", moment)
     rest = typed(situation).after(1).without(device.label)
-    code = patient_code(rest.words)
-    if isinstance(code, PatientCode):
-        return _used(situation, device, code, moment)
-    return _used_without_code(situation, device, rest, moment)
-
-
-def _used(situation: Situation, device: Device, code: PatientCode, moment: Moment) -> Decision:
-    ready = is_ready(device, moment.now)
-    cycle = device.release.cycle if device.release else None
-    event = DeviceUsed(
-        device.label, code.code, situation.local_day(moment.now), ready=ready, cycle=cycle
+    codes = patient_codes(rest)
+    said = (
+        _used_without_code(situation, device, rest, moment)
+        if isinstance(codes, NotUnderstood)
+        else _used(situation, device, codes, moment)
     )
-    return Decision(events=(event,), says=(Saying(_noted(device, code.code, ready=ready)),))
+    if _is_owed(device):
+        return replace(said, moves=_answers_codes(situation, device))
+    ended, moves = _cut_short(situation, device, "used", moment)
+    return replace(said, events=(*said.events, *ended), moves=moves)
 
 
-def _noted(device: Device, code: str, *, ready: bool) -> Text:
-    if ready:
-        return say(
-            "use.noted",
-            "Noted: {device} on patient {patient}. It is not ready now. Keep it moist and begin "
-            "soon: {clean} {device}.",
-            device=device.label,
-            patient=code,
-        )
+def _of_unknown_device(situation: Situation, word: str, moment: Moment) -> Decision:
+    """S7: the fact is kept and somebody told, though nobody can say yet which device it is."""
+    free, kept = keep("unknown_device", typed(situation).text, moment)
+    asked = which_device(situation, word)
+    return Decision(events=(free,), says=asked.says, kept=(kept,))
+
+
+def _is_owed(device: Device) -> bool:
+    """S9: its cleaning has begun by asking who it was used on, and this is the answer."""
+    return device.use_owed and device.cycle is not None
+
+
+def _answers_codes(situation: Situation, device: Device) -> tuple[Move, ...]:
+    return tuple(Move(thread, go("cautions")) for thread in _threads_of(situation, device))
+
+
+def _used(
+    situation: Situation, device: Device, codes: tuple[PatientCode, ...], moment: Moment
+) -> Decision:
+    owed = _is_owed(device)
+    ready = owed or is_ready(device, moment.now)
+    day = situation.local_day(moment.now)
+    events = tuple(
+        DeviceUsed(device.label, each.code, day, ready=ready, cycle=device.last_cycle, late=owed)
+        for each in codes
+    )
+    noted = _code_noted if owed else _noted if ready else _noted_not_ready
+    return Decision(events, tuple(Saying(noted(device, each.code)) for each in codes))
+
+
+def _noted(device: Device, code: str) -> Text:
+    return say(
+        "use.noted",
+        "Noted: {device} on patient {patient}. It is not ready now. Keep it moist and begin "
+        "soon: {clean} {device}.",
+        device=device.label,
+        patient=code,
+    )
+
+
+def _noted_not_ready(device: Device, code: str) -> Text:
     return say(
         "use.not_ready",
         "Noted: {device} on patient {patient}. It was NOT READY then. Your contact is told now; "
         "thank you for saying it. Next: {clean} {device}.",
+        device=device.label,
+        patient=code,
+    )
+
+
+def _code_noted(device: Device, code: str) -> Text:
+    return say(
+        "use.code.noted",
+        "Noted: {device} on patient {patient}.",
         device=device.label,
         patient=code,
     )
@@ -97,13 +136,12 @@ def _used_without_code(
 ) -> Decision:
     """S7: recorded at once, code pending, and chased; the words are not kept in the record."""
     use = moment.ident("use")
-    cycle = device.release.cycle if device.release else None
     event = UseWithoutCode(
         use,
         device.label,
         situation.local_day(moment.now),
-        ready=is_ready(device, moment.now),
-        cycle=cycle,
+        ready=_is_owed(device) or is_ready(device, moment.now),
+        cycle=device.last_cycle,
     )
     frame = Frame("use", "code", {"use": use, "device": device.label})
     if not rest.words:
@@ -129,13 +167,7 @@ def _after_code(situation: Situation, code: PatientCode, moment: Moment) -> Deci
     memo = situation.frame.memo
     device = situation.clinic.devices[memo["device"]]
     given = UseCodeGiven(memo["use"], device.label, code.code, situation.local_day(moment.now))
-    text = say(
-        "use.code.noted",
-        "Noted: {device} on patient {patient}.",
-        device=device.label,
-        patient=code.code,
-    )
-    return Decision(events=(given,), says=(Saying(text),), then=BACK)
+    return Decision((given,), (Saying(_code_noted(device, code.code)),), BACK)
 
 
 CODE = Step(
@@ -235,20 +267,14 @@ def fault(situation: Situation, moment: Moment) -> Decision:
     """S13, S3: out of use at once; a running soak is broken, a running cycle ended."""
     device = device_named(situation)
     if device is None:
-        return which_device(situation, "fault")
+        return _of_unknown_device(situation, "fault", moment)
     rest = typed(situation).after(1).without(device.label)
     kept: tuple[KeptText, ...] = ()
     free: tuple[FreeText, ...] = ()
     if rest.words:
         event, words = keep(f"fault/{device.label}", " ".join(rest.words), moment)
         free, kept = (event,), (words,)
-    cycle = situation.clinic.cycles.get(device.cycle or "")
-    broken = (
-        (SoakBroken(cycle.id, device.label, "fault", lasted(cycle.contact, moment.now)),)
-        if cycle and cycle.contact
-        else ()
-    )
-    ended = (CycleAbandoned(cycle.id, device.label, "fault"),) if cycle else ()
+    ended, moves = _cut_short(situation, device, "fault", moment)
     text = say(
         "use.fault",
         "{device} is out of use: quarantine. Tag it, put it aside, do not soak it. Your contact "
@@ -259,22 +285,31 @@ def fault(situation: Situation, moment: Moment) -> Decision:
         events=(
             FaultReported(device.label, "said"),
             *free,
-            *broken,
             Quarantined(device.label, "fault"),
             *ended,
         ),
         says=(Saying(text),),
-        moves=_ends(situation, device),
+        moves=moves,
         kept=kept,
     )
 
 
-def _ends(situation: Situation, device: Device) -> tuple[Move, ...]:
-    return tuple(
-        Move(thread.id, Next(Turn.DONE))
-        for thread in situation.clinic.threads.values()
-        if device.cycle is not None and thread.cycle == device.cycle
-    )
+def _cut_short(
+    situation: Situation, device: Device, because: str, moment: Moment
+) -> tuple[tuple[Event, ...], tuple[Move, ...]]:
+    """S3, S8: a soak that runs is broken, and the cycle ends there: it has been contradicted."""
+    cycle = situation.clinic.cycles.get(device.cycle or "")
+    if cycle is None:
+        return (), ()
+    soaked = lasted(cycle.contact, moment.now) if cycle.contact else timedelta(0)
+    broke = (SoakBroken(cycle.id, device.label, because, soaked),) if cycle.contact else ()
+    moves = tuple(Move(thread, DONE) for thread in _threads_of(situation, device))
+    return (*broke, CycleAbandoned(cycle.id, device.label, because)), moves
+
+
+def _threads_of(situation: Situation, device: Device) -> tuple[str, ...]:
+    threads = situation.clinic.threads.values()
+    return tuple(each.id for each in threads if device.cycle and each.cycle == device.cycle)
 
 
 # -- SPILL and SPLASH ---------------------------------------------------------------------------

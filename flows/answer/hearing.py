@@ -5,9 +5,9 @@ from datetime import timedelta
 from flows import menu, sign_in
 from flows.answer.draft import Draft
 from flows.answer.incoming import TextIn
-from flows.answer.landing import ask_again, begin, end, proceed
+from flows.answer.landing import ask_again, begin, lost, proceed
 from flows.answer.ringing import ring_what_is_due
-from flows.catalogue import COMMANDS, FACTS, FLOWS
+from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS
 from flows.follow import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Decision, Saying
@@ -57,9 +57,15 @@ def _sign_in(draft: Draft, text: TextIn) -> None:
 
 
 def _keep_unverified(draft: Draft, typed: Typed) -> None:
-    """S7: a use or a fault from nobody in particular is kept, alerts, and reveals nothing."""
+    """S7: a use or a fault from nobody in particular is kept, alerts, and reveals nothing.
+
+    S20: a splash is answered whoever it is: first aid is no secret.
+    """
     command = command_of(draft, typed)
     if command not in FACTS:
+        return
+    if command in FIRST_AID:
+        draft.take(COMMANDS[command](draft.situation(), draft.moment))
         return
     free, kept = keep("unverified", typed.text, draft.moment)
     draft.happen(UnverifiedFact(draft.phone, command, free.digest))
@@ -149,7 +155,7 @@ def _without_label(draft: Draft, thread: Thread, typed: Typed) -> Typed:
 def _answer(draft: Draft, thread: Thread) -> None:
     step = FLOWS[thread.top.flow].step(thread.top.step)
     if step is None:
-        end(draft, thread, "step_gone")
+        lost(draft, thread)
         return
     situation = draft.situation(thread)
     value = step.reads(situation)

@@ -97,7 +97,7 @@ def land(draft: Draft, thread: Thread) -> None:
     for _ in range(MOST_STEPS):
         step = FLOWS[thread.top.flow].step(thread.top.step)
         if step is None:
-            _lost(draft, thread)
+            lost(draft, thread)
             return
         passed = _passed_over(draft, thread, step)
         if passed is None:
@@ -153,7 +153,7 @@ def ask_again(draft: Draft, thread: Thread) -> None:
     """The open question once more, shorter."""
     step = FLOWS[thread.top.flow].step(thread.top.step)
     if step is None:
-        _lost(draft, thread)
+        lost(draft, thread)
         return
     text = step.again(draft.situation(thread))
     draft.say(Saying(text, thread.phone, thread.id, thread.question))
@@ -162,12 +162,16 @@ def ask_again(draft: Draft, thread: Thread) -> None:
 def end(draft: Draft, thread: Thread, because: str, *, resume: bool = True) -> None:
     """A conversation is over; one that it had interrupted is taken up again."""
     draft.happen(ThreadEnded(thread.id, because), thread=thread)
-    waiting = [each for each in draft.clinic.threads.values() if each.phone == thread.phone]
+    waiting = [
+        each
+        for each in draft.clinic.threads.values()
+        if (each.phone, each.person) == (thread.phone, thread.person)
+    ]
     if resume and waiting:
         ask_again(draft, max(waiting, key=lambda each: each.asked_at))
 
 
-def _lost(draft: Draft, thread: Thread) -> None:
+def lost(draft: Draft, thread: Thread) -> None:
     """S8: its step is gone with an upgrade: the cycle is abandoned and both people are told."""
     cycle = draft.clinic.cycles.get(thread.cycle or "")
     if cycle:

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 
 from flows.answer.draft import Draft
-from flows.answer.landing import ask_again, end, proceed
+from flows.answer.landing import ask_again, end, lost, proceed
 from flows.catalogue import FLOWS, RINGERS
 from flows.follow import alert
 from flows.parts.clinic import Bell, Thread
@@ -57,12 +57,13 @@ def ring_what_is_due(draft: Draft) -> bool:
 
 
 def _nudge(draft: Draft, bell: Bell) -> None:
-    thread = draft.clinic.threads.get(bell.thread or "")
-    step = FLOWS[thread.top.flow].step(thread.top.step) if thread else None
-    if thread is None or step is None or step.patience is None:
+    thread = draft.clinic.threads[bell.thread or ""]
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    if step is None:
+        lost(draft, thread)
         return
     stage = bell.stage + 1
-    again_at = _again_at(draft, thread, step.patience, stage)
+    again_at = _again_at(draft, thread, step.patience or Patience(), stage)
     draft.happen(Nudged(thread.id, thread.question, stage, again_at), thread=thread)
     if stage >= GIVEN_UP:
         _give_up(draft, thread)

@@ -22,7 +22,7 @@ from flows.cycle.clean import (
 )
 from flows.cycle.disinfect import BACK_IN, IMMERSE, WARM
 from flows.cycle.finish import COVER, FINAL_DRY, FINAL_INSPECT, FINAL_RINSE, SIGN_OFF
-from flows.cycle.interrupt import STAYED
+from flows.cycle.interrupt import STAYED, TAKE_CAUTIONS
 from flows.cycle.soaking import INSPECT_AFTER, SOAKING
 from flows.parts.step import flow
 
@@ -53,5 +53,6 @@ CYCLE = flow(
     FINAL_INSPECT,
     COVER,
     SIGN_OFF,
+    TAKE_CAUTIONS,
     STAYED,
 )

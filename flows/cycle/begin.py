@@ -47,8 +47,7 @@ def _read_codes(situation: Situation) -> tuple[PatientCode, ...] | NotUnderstood
 def _after_codes(situation: Situation, codes: tuple[PatientCode, ...], moment: Moment) -> Decision:
     device = situation.device.label
     day = situation.local_day(moment.now)
-    released = situation.device.release
-    cycle = released.cycle if released else None
+    cycle = situation.device.last_cycle
     used = tuple(
         DeviceUsed(device, each.code, day, ready=True, cycle=cycle, late=True) for each in codes
     )

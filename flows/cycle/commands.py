@@ -1,5 +1,8 @@
 """CLEAN, TAKE, LEFT: how a cycle begins, changes hands, and is asked about."""
 
+from dataclasses import replace
+
+from flows.cycle.asking import COVERED, is_coached
 from flows.cycle.soaking import time_left
 from flows.parts.clinic import Cycle, Device, Frame, Standing, Thread
 from flows.parts.decision import DONE, Decision, Move, Opening, Saying
@@ -103,13 +106,21 @@ def take(situation: Situation, _: Moment) -> Decision:
 
 def _taken(situation: Situation, cycle: Cycle, thread: Thread) -> Decision:
     taken = CycleTaken(cycle.id, cycle.device, situation.who.id, situation.phone.id)
-    frames = (*thread.frames, Frame("cycle", "stayed"))
+    frames = (*_led_by(situation, cycle, thread.frames), Frame("cycle", "take_cautions"))
     return Decision(
         events=(taken,),
         says=_tells(situation, cycle, thread),
         moves=(Move(thread.id, DONE),),
         opens=Opening(frames, cycle=cycle.id),
     )
+
+
+def _led_by(situation: Situation, cycle: Cycle, frames: tuple[Frame, ...]) -> tuple[Frame, ...]:
+    """S1: what brief texts would have asked with one answer, somebody coached is asked singly."""
+    first, *rest = frames
+    covered = COVERED.get(first.step, ()) if is_coached(situation) else ()
+    step = next((each for each in covered if each not in cycle.done), first.step)
+    return (replace(first, step=step), *rest)
 
 
 def _tells(situation: Situation, cycle: Cycle, thread: Thread) -> tuple[Saying, ...]:

@@ -65,8 +65,8 @@ def _ask_immerse_brief(situation: Situation) -> Text:
 def _ask_immerse_again(situation: Situation) -> Text:
     return say(
         "cycle.immerse.again",
-        "{device}: put it in {tag} first, then reply with the bath's temperature: {example}. "
-        "To clean it from the start: {again}.",
+        "{device}: put it in {tag}, set your own timer, then reply with the bath's temperature: "
+        "{example}. To clean it from the start: {again}.",
         device=_label(situation),
         tag=situation.cycle.bath or "",
         example=example_in(situation),
@@ -100,15 +100,15 @@ def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBro
     if situation.cycle.detergent and not detergent_was_long_enough(situation, ended):
         return step_on("under")
     before = (*events, *detergent_ended(situation, ended), *_stated_before(situation))
+    other = _in_use_by_another(situation)
+    if other:
+        return Decision((*before, *other.events), other.says, other.then)
     refused = _bath_refused(situation, moment)
     if refused:
         return Decision(before, refused.says, refused.then)
     too_cold = _too_cold(situation, said.reading.celsius, moment)
     if too_cold:
         return Decision((*before, *too_cold.events), too_cold.says, too_cold.then)
-    other = _in_use_by_another(situation)
-    if other:
-        return Decision((*before, *other.events), other.says, other.then)
     immersed = immerse(situation, said.reading.celsius, moment)
     return Decision((*before, immersed), then=go("soaking"))
 
@@ -128,8 +128,7 @@ def _stated_before(situation: Situation) -> tuple[StepDone, ...]:
 def _bath_refused(situation: Situation, moment: Moment) -> Decision | None:
     """S4, S5: out of date, failed, held, or its strip used up: the device needs another bath."""
     bath = bath_of(situation)
-    usable = bath_is_sound(situation, moment) and bath is not None
-    if usable and bath and _pass(situation, bath, moment):
+    if bath and bath_is_sound(situation, moment) and _pass(situation, bath, moment):
         return None
     text = say(
         "cycle.bath.refused",
@@ -236,8 +235,8 @@ def _ask_warm(situation: Situation) -> Text:
     memo = situation.frame.memo
     return say(
         "cycle.warm",
-        "{celsius} C: the limit is {least} C, and longer does not help. Take {device} out, bring "
-        "the bath in range, put it in again: {example}",
+        "{celsius} C: the limit is {least} C, longer does not help. Take {device} out, bring the "
+        "bath in range, put it in, set your own timer: {example}",
         celsius=Decimal(memo.get("celsius", "0")),
         least=Decimal(memo.get("least", "0")),
         device=_label(situation),
@@ -264,15 +263,15 @@ def _ask_back(situation: Situation) -> Text:
     if short <= timedelta(0):
         return say(
             "cycle.broken.unproved",
-            "{device}: this soak cannot be counted. Untouched? Straight back in, reply {example}. "
-            "Touched, or not sure: {again}.",
+            "{device}: this soak cannot be counted. Untouched? Straight back in, set your timer, "
+            "reply {example}. Touched, or not sure: {again}.",
             device=_label(situation),
             example=example_in(situation),
         )
     return say(
         "cycle.broken",
-        "{device} came out {span} too early. Untouched? Straight back in, reply {example}. "
-        "Touched, or not sure: {again}.",
+        "{device} came out {span} too early. Untouched? Straight back in, set your timer, reply "
+        "{example}. Touched, or not sure: {again}.",
         device=_label(situation),
         span=short,
         example=example_in(situation),

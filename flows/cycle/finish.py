@@ -6,6 +6,7 @@ from flows.calculations.check_code import release_code
 from flows.cycle.asking import act, hands, is_coached, stated
 from flows.cycle.begin import out_of_use
 from flows.cycle.disinfect import clean_again
+from flows.parts.clinic import Standing
 from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import CleanedForRepair, CycleAbandoned, Released
 from flows.parts.moment import Moment
@@ -182,6 +183,8 @@ def _sign_off(situation: Situation, moment: Moment) -> Decision | None:
     cycle = situation.cycle
     history = situation.history(cycle.id)
     missing = what_is_missing(history, _held_to(situation), moment.now)
+    if situation.device.standing is Standing.QUARANTINED:
+        missing = ("quarantine", *missing)
     return _not_earned(situation, missing) if missing else _release(situation, moment)
 
 

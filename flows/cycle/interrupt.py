@@ -1,13 +1,18 @@
-"""TAKE: somebody else carries on, and says whether the probe stayed in (S3, S12)."""
+"""TAKE: somebody else carries on, and says whether the probe stayed in (S3, S12, S20)."""
 
+from dataclasses import replace
+
+from flows.cycle.asking import step_on
+from flows.cycle.begin import CAUTIONS
 from flows.cycle.disinfect import clean_again
-from flows.parts.decision import BACK, Decision
-from flows.parts.events import StepDone
+from flows.parts.decision import BACK, Decision, go
+from flows.parts.events import CautionsAcknowledged, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
+from flows.rules.release import cautions_due
 
 
 def _ask_stayed(situation: Situation) -> Text:
@@ -29,6 +34,20 @@ def _after_stayed(situation: Situation, said: str, moment: Moment) -> Decision:
 def _nothing_soaks(situation: Situation, _: Moment) -> Decision | None:
     cycle = situation.cycle
     return None if cycle.contact or cycle.detergent else Decision(then=BACK)
+
+
+def _after_cautions(situation: Situation, _: str, __: Moment) -> Decision:
+    return Decision(events=(CautionsAcknowledged(situation.who.id),), then=go("stayed"))
+
+
+def _no_cautions_due(situation: Situation, moment: Moment) -> Decision | None:
+    return None if cautions_due(situation.who, moment.now) else step_on("stayed")
+
+
+TAKE_CAUTIONS = replace(
+    CAUTIONS, name="take_cautions", decides=_after_cautions, skips=_no_cautions_due
+)
+"""S20: whoever takes over in a shift of their own has not had them yet."""
 
 
 STAYED = Step(

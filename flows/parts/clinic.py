@@ -107,6 +107,10 @@ class Device:
     cycle: str | None = None
     release: Release | None = None
     last_code: str | None = None
+    last_cycle: str | None = None
+    """The cycle it was last released from: what a use rests on, though the release be gone."""
+    inspected_at: datetime | None = None
+    """Its last passed inspection: patients since then are looked back for if it fails (S13)."""
     use_owed: bool = False
     """A release has gone by without a recorded use: the next CLEAN asks for the patient codes."""
     uses: tuple[str, ...] = ()

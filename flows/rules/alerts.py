@@ -97,6 +97,13 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
                 subject=subject,
             )
         ),
+        "unknown_device": Cause(
+            lambda _: say(
+                "alert.unknown_device",
+                "A use or fault was told of a device that I do not know. Its words are kept. "
+                "Please ask who, and which.",
+            )
+        ),
         "spill": Cause(
             lambda _: say("alert.spill", "A spill or splash of solution was told. Please call.")
         ),

@@ -36,6 +36,8 @@ from flows.parts.state.change import (
     spend,
 )
 
+INSPECTIONS = frozenset({"inspect", "inspect_after", "final_inspect"})
+
 
 @apply.register
 def cycle_began(event: CycleBegan, clinic: Clinic, stamped: Stamped) -> Clinic:
@@ -70,7 +72,9 @@ def cautions(event: CautionsAcknowledged, clinic: Clinic, stamped: Stamped) -> C
 
 
 @apply.register
-def step_done(event: StepDone, clinic: Clinic, _: Stamped) -> Clinic:
+def step_done(event: StepDone, clinic: Clinic, stamped: Stamped) -> Clinic:
+    if event.what in INSPECTIONS:
+        clinic = change(clinic, "devices", event.device, inspected_at=stamped.at)
     cycle = clinic.cycles.get(event.cycle)
     if cycle is None:
         return clinic
@@ -182,6 +186,7 @@ def released(event: Released, clinic: Clinic, stamped: Stamped) -> Clinic:
         why="",
         release=Release(event.code, event.cycle, stamped.at, event.until),
         last_code=event.code,
+        last_cycle=event.cycle,
         use_owed=True,
         uses=(),
     )
@@ -189,7 +194,7 @@ def released(event: Released, clinic: Clinic, stamped: Stamped) -> Clinic:
 
 @apply.register
 def cleaned_for_repair(event: CleanedForRepair, clinic: Clinic, _: Stamped) -> Clinic:
-    return close(clinic, event.cycle, event.device)
+    return close(clinic, event.cycle, event.device, standing=Standing.NOT_READY, why="for_repair")
 
 
 @apply.register

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from flows.parts.clinic import Choice, Clinic, Device, Person, Phone, Site
+from flows.parts.clinic import Choice, Clinic, Device, Person, Phone, Site, Standing
 from flows.parts.events import (
     DeviceEnrolled,
     PersonEnrolled,
@@ -50,6 +50,10 @@ def phone_enrolled(event: PhoneEnrolled, clinic: Clinic, _: Stamped) -> Clinic:
 
 @apply.register
 def device_enrolled(event: DeviceEnrolled, clinic: Clinic, _: Stamped) -> Clinic:
-    return replace(
-        clinic, devices=put(clinic.devices, event.device, Device(event.device, event.model))
-    )
+    """S9, S13: enrolled again it is not ready; quarantine, cycle and uses owed stay with it."""
+    new = Device(event.device, event.model)
+    known = clinic.devices.get(event.device, new)
+    device = replace(known, model=event.model, release=None)
+    if known.standing is Standing.RELEASED:
+        device = replace(device, standing=Standing.NOT_READY, why=new.why)
+    return replace(clinic, devices=put(clinic.devices, event.device, device))
