@@ -18,5 +18,5 @@ def command(product: str, key: str, value: str, reason: str, site: str | None) -
     it can be erased; the record holds its digest.
     """
     cells = {"product": product, "key": key, "value": value, "reason": reason}
-    enter(site, "choices", f"choice {product}.{key}", cells)
+    enter(site, "choices", "choice", cells)
     click.echo(f"{product}.{key} is {value} from the next cycle on.")

@@ -78,7 +78,7 @@ def list_(site: str | None) -> None:
         release = "may release" if person.may_release else "may not release"
         click.echo(
             f"{person.number:>2}  {names.get(person.id, '(erased)'):<12}  {person.role}, "
-            f"{person.level}, {release}, {person.language}, {len(phones)} phones"
+            f"{person.level}, {release}, {person.language}, phones: {len(phones)}"
         )
 
 

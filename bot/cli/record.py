@@ -13,7 +13,7 @@ from bot.exports.as_json import cycle_lines, lines
 from bot.exports.as_text import as_text
 from bot.record.chain import verify_all
 from bot.record.rebuild import Difference, rebuild
-from bot.record.written import all_written, sites_in
+from bot.record.written import all_written, heads, sites_in
 from bot.reports.cycles import Listed, cycles, find_cycle
 from bot.reports.timeline import Timeline, timeline, timelines
 from bot.store.live import load
@@ -124,10 +124,11 @@ def verify() -> None:
     """Check every chain, its guards and its seals; where one is broken, say at which entry."""
     with reading() as store, store.read() as connection:
         problems = verify_all(connection)
-        sites = sites_in(connection)
+        ends = heads(connection)
     if problems:
         raise click.ClickException("\n".join(map(str, problems)))
-    click.echo(f"{len(sites)} chains are whole: {', '.join(sites) or 'none has begun'}.")
+    for site, count, head in ends:
+        click.echo(f"{site}: whole, {count} entries, head {head[:8]}")
 
 
 @command.command("rebuild")
@@ -141,7 +142,8 @@ def rebuild_(*, check: bool) -> None:
     told = [line for each in found for line in _told(each)]
     if found and check:
         raise click.ClickException("\n".join(told))
-    click.echo("\n".join([*told, f"{len(sites)} sites: {len(found)} rows put right."]))
+    put_right = f"{len(found)} rows put right" if found else "every row says what the record says"
+    click.echo("\n".join([*told, f"{', '.join(sites) or 'No site'}: {put_right}."]))
 
 
 def _told(difference: Difference) -> Iterator[str]:

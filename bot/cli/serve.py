@@ -24,6 +24,8 @@ def command(host: str, port: int) -> None:
     More machines on the same PostgreSQL: serve or worker on each of them.
     """
     settings = read_settings(os.environ)
+    # A database that cannot be had is said here in a line, and not by a worker that dies of it.
+    wiring.desk(settings.database_url).store.close()
     click.echo(
         f"Listening on http://{host}:{port}; the gateway is to call "
         f"{settings.public_url}/sms/inbound"
@@ -48,7 +50,7 @@ class Server(BaseApplication):  # type: ignore[misc]
             "worker_class": "gthread",
             "threads": THREADS,
             "loglevel": "warning",
-            "worker_exit": lambda *_: self._close(),
+            "worker_exit": self._close,
         }
         for name, value in told.items():
             self.cfg.set(name, value)
@@ -60,6 +62,6 @@ class Server(BaseApplication):  # type: ignore[misc]
         gateway = self._settings.gateway
         return create_app(self._bot, Webhooks(self._settings.public_url, gateway.tokens))
 
-    def _close(self) -> None:
+    def _close(self, _server: Any, _worker: Any) -> None:
         if self._bot is not None:
             self._bot.close()

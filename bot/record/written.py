@@ -58,6 +58,12 @@ def around_cycle(connection: Connection, site: str, cycle: str) -> list[Written]
     return [Written(**row) for row in connection.execute(wanted).mappings()]
 
 
+def heads(connection: Connection) -> list[tuple[str, int, str]]:
+    """Each chain's name, the number of its last entry, and that entry's hash."""
+    wanted = select(sites.c.id, sites.c.seq, sites.c.head).order_by(sites.c.id)
+    return [(row.id, row.seq, row.head) for row in connection.execute(wanted)]
+
+
 def sites_in(connection: Connection) -> tuple[str, ...]:
     """Every chain of the store, the programme's own among them."""
     return tuple(connection.execute(select(sites.c.id).order_by(sites.c.id)).scalars())

@@ -1,5 +1,7 @@
 """Bring the tables up to date: Alembic, from inside the package."""
 
+from io import StringIO
+
 from alembic import command
 from alembic.config import Config
 from sqlalchemy import Connection, text
@@ -25,7 +27,7 @@ def expect_tables_as_known(store: Store) -> None:
 
 
 def _config(connection: Connection) -> Config:
-    config = Config()
+    config = Config(stdout=StringIO())
     config.set_main_option("script_location", "bot.store:migrations")
     config.set_main_option("path_separator", "os")
     config.attributes["connection"] = connection
