@@ -1,6 +1,6 @@
 """After commit: send, wait, try again, give up."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from bot.clock import Clock
 from bot.outbox import reference
@@ -50,11 +50,6 @@ class Sender:
             self._send(text)
             steps += 1
         return steps + tell_facts(self._store, self._tell, self._clock)
-
-    def next_due(self) -> datetime | None:
-        """When to look again; None where nothing waits."""
-        with self._store.read() as connection:
-            return outbox.next_due(connection)
 
     def _next_to_send(self) -> Claimed | None:
         with self._store.write() as connection:

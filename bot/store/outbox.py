@@ -11,7 +11,6 @@ from sqlalchemy import (
     RowMapping,
     Select,
     and_,
-    func,
     insert,
     or_,
     select,
@@ -262,11 +261,3 @@ def known_sids(connection: Connection, text: Claimed) -> frozenset[str]:
 
 def _change(connection: Connection, outbox_id: int, **values: Any) -> None:
     connection.execute(update(outbox).where(outbox.c.id == outbox_id).values(**values))
-
-
-def next_due(connection: Connection) -> datetime | None:
-    """When a sender should next look, as far as is known now."""
-    moment: datetime | None = connection.execute(
-        select(func.min(outbox.c.next_try_at)).where(outbox.c.state.in_(("pending", "unknown")))
-    ).scalar_one()
-    return moment

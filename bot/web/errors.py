@@ -1,11 +1,7 @@
 """One line for each kind of failure."""
 
-import logging
-
 from flask import Flask, Response
 from werkzeug.exceptions import HTTPException
-
-_log = logging.getLogger(__name__)
 
 LINES = {
     400: "The request lacks something; the gateway sends MessageSid and From, or MessageStatus.",
@@ -18,19 +14,13 @@ OURS = "Something went wrong on our side. It is in the log; a text is fetched ag
 
 
 def answer_errors(app: Flask) -> None:
+    """Refusals and faults alike; Flask writes a fault into the log before it gets here."""
     app.register_error_handler(HTTPException, _refused)
-    app.register_error_handler(Exception, _failed)
 
 
 def _refused(error: Exception) -> Response:
     code = (error.code if isinstance(error, HTTPException) else None) or 500
     return _line(code, LINES.get(code, OURS if code >= 500 else "The request was refused."))  # noqa: PLR2004
-
-
-def _failed(error: Exception) -> Response:
-    """Whatever else: the gateway asks again, or we ask it for what we missed."""
-    _log.error("a request failed: %s", type(error).__name__, exc_info=error)
-    return _line(500, OURS)
 
 
 def _line(code: int, words: str) -> Response:

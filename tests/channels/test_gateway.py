@@ -205,6 +205,14 @@ def test_what_was_missed_cannot_be_asked_now_is_later(channel: Gateway) -> None:
     assert channel.missed(datetime(2026, 3, 2, tzinfo=UTC)) == []
 
 
+def test_a_text_sent_long_before_the_lost_one_is_not_taken_for_it(channel: Gateway) -> None:
+    channel.send(TO, "one", "1.ab", FIVE_MINUTES)
+
+    found = channel.look_up(TO, "one", "2.ab", NINE + FIVE_MINUTES, frozenset())
+
+    assert found is None
+
+
 def test_the_account_does_not_show_its_token() -> None:
     account = Account(ACCOUNT, TOKEN, NUMBER)
 

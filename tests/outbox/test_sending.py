@@ -268,16 +268,6 @@ def test_S11_the_carrier_is_told_how_long_a_text_is_good_for(post: Post, carrier
     assert [taken.validity_s for taken in carrier.taken] == [7 * 60]
 
 
-def test_a_sender_knows_when_to_look_again(post: Post, carrier: StandIn) -> None:
-    carrier.fails(Refuse(429, 20429, (("Retry-After", "17"),)))
-    idle = post.sender().next_due()
-    post.says("one")
-    post.sends()
-
-    assert idle is None
-    assert post.sender().next_due() == post.clock.now() + timedelta(seconds=17)
-
-
 def test_an_erased_number_is_not_texted(post: Post, carrier: StandIn) -> None:
     text = post.says("one")
     with post.store.write() as connection:
