@@ -14,7 +14,7 @@ import click
 
 from bot import wiring
 from bot.cli.district import Character, District, read_district
-from bot.cli.handset import KEYS, Table
+from bot.cli.handset import KEYS, NoSuchKey, Table
 from bot.clock import HandClock, machine_time
 from flows.parts.clinic import Level
 from flows.parts.moment import Moment
@@ -95,7 +95,7 @@ def converse(table: Table, *, is_script: bool) -> None:
     for line in script() if is_script else prompted(table):
         try:
             table.take(line)
-        except click.UsageError as mistake:
+        except NoSuchKey as mistake:
             if is_script:
                 raise
             click.echo(mistake.message)

@@ -25,6 +25,12 @@ _WIDTH = 78
 _INDENT = " " * 11
 
 
+class NoSuchKey(click.ClickException):
+    """An @ that is none; in a script the code is that of a mistyped command."""
+
+    exit_code = 2
+
+
 @dataclass(slots=True)
 class Tally:
     """Texts of one direction, as they would be charged for."""
@@ -65,7 +71,7 @@ class Table:
     unread: dict[str, list[tuple[datetime, str]]] = field(default_factory=dict)
 
     def take(self, line: str) -> None:
-        """Do what a line says. Raises click.UsageError for an @ that is none."""
+        """Do what a line says. Raises NoSuchKey for an @ that is none."""
         if line.startswith("@"):
             if self.echoes:
                 self.say(line)
@@ -95,7 +101,7 @@ class Table:
             case [span] if (found := _SPAN.fullmatch(span)) is not None:
                 self._let_pass(int(found[1]) * _UNITS[found[2]])
             case _:
-                raise click.UsageError(f"@{' '.join(words)} is not known: {KEYS}.")
+                raise NoSuchKey(f"@{' '.join(words)} is not known: {KEYS}.")
 
     def _text(self, body: str) -> None:
         self._let_pass(self.pace)
@@ -154,7 +160,7 @@ class Table:
     def _pick_up(self, number: str) -> None:
         found = [each for each in self.district.people if str(each.number) == number]
         if not found:
-            raise click.UsageError(f"Nobody here has the number {number}; @who lists them.")
+            raise NoSuchKey(f"Nobody here has the number {number}; @who lists them.")
         self.pick_up(found[0])
 
     def _print(self, at: datetime, mark: str, body: str, tally: Tally) -> None:

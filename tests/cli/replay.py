@@ -1,0 +1,43 @@
+"""Transcripts of chat, replayed: `python -m tests.cli.replay` writes them anew, to be read."""
+
+import re
+import shlex
+from collections.abc import Iterator
+from pathlib import Path
+
+from click.testing import CliRunner, Result
+
+from bot.cli import main
+
+TRANSCRIPTS = sorted((Path(__file__).parent / "transcripts").glob("*.txt"))
+
+_TYPED = re.compile(r"\d\d:\d\d:\d\d > (.+)")
+
+
+def typed(transcript: str) -> Iterator[str]:
+    """What was typed in a transcript: texts, and the lines that move the clock."""
+    for line in transcript.splitlines():
+        text = _TYPED.fullmatch(line)
+        if text or line.startswith("@"):
+            yield text[1] if text else line
+
+
+def chat(lines: list[str], *options: str) -> Result:
+    return CliRunner().invoke(main, ["chat", *options], input="\n".join(lines))
+
+
+def replayed(transcript: str) -> str:
+    """The same command with the same lines, as it goes today. The first line is the command."""
+    command, _, _ = transcript.partition("\n")
+    program, *rest = shlex.split(command.removeprefix("$ "))
+    if (program, rest[0]) != ("soakbell", "chat"):
+        raise ValueError(f"A transcript begins with its command, not with {command}.")
+    done = chat(list(typed(transcript)), *rest[1:])
+    if done.exit_code:
+        raise ValueError(f"{command}: {done.output}")
+    return f"{command}\n{done.stdout}"
+
+
+if __name__ == "__main__":
+    for path in TRANSCRIPTS:
+        path.write_text(replayed(path.read_text(encoding="utf-8")), encoding="utf-8")
