@@ -22,6 +22,8 @@ def stated(situation: Situation, what: str) -> tuple[StepDone, ...]:
     """That *what* was done; and for somebody on brief texts, all that was asked for with it."""
     cycle = situation.cycle
     covered = () if is_coached(situation) else COVERED.get(what, ())
+    if cycle.for_repair:  # its damage is known: nobody says that it passed an inspection
+        covered = tuple(each for each in covered if each != "inspect")
     return (
         *(
             StepDone(cycle.id, cycle.device, each, stated_with=what)
