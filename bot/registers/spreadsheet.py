@@ -6,6 +6,10 @@ from collections.abc import Iterator, Mapping
 
 from bot.registers.rows import Row, Wanted
 
+BOM = "\ufeff"
+BEYOND = "beyond the heading"
+"""A cell that has no heading above it: a comma too many, mostly."""
+
 SHEETS = {
     "people.csv": "people",
     "phones.csv": "phones",
@@ -37,7 +41,11 @@ def read_sheets(texts: Mapping[str, str]) -> Mapping[str, Wanted]:
 
 def _rows(file: str, text: str) -> Iterator[Row]:
     """Rows that say anything, numbered as a spreadsheet shows them; the heading is row 1."""
-    for number, cells in enumerate(csv.DictReader(io.StringIO(text)), start=2):
-        plain = {key: (cell or "").strip() for key, cell in cells.items() if key}
+    reader = csv.DictReader(io.StringIO(text.removeprefix(BOM)), restkey=BEYOND, restval="")
+    for number, cells in enumerate(reader, start=2):
+        plain = {
+            key: " ".join(cell).strip() if key == BEYOND else cell.strip()
+            for key, cell in cells.items()
+        }
         if any(plain.values()):
             yield Row(f"{file} row {number}", plain)

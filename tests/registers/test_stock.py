@@ -1,0 +1,147 @@
+"""S5: what is entered late counts from the earliest it can have been, and inherits its date."""
+
+from datetime import UTC, datetime
+
+import pytest
+
+from bot.registers.add import NotSetUp
+from flows.parts.events import JugOpened, Poured, StripBottleOpened
+from tests.kit.sheets import JUG, STRIPS, added, row
+
+BOTTLE = {"tag": "B1", "kind": "bottle", "source": "J1", "since": "2026-02-28"}
+BATH = {"tag": "T1", "kind": "bath", "source": "B1", "since": "2026-03-02"}
+
+
+def utc(*parts: int) -> datetime:
+    return datetime(*parts, tzinfo=UTC)  # type: ignore[arg-type, misc]
+
+
+def test_S5_a_jug_opened_on_a_day_counts_from_its_first_minute_at_the_site() -> None:
+    """75 days once open: FDA 510(k) K991487 (1999). The 75th of them is the 9th of May."""
+    made = added(containers=(row(**JUG),))
+
+    jug = made.events[-1]
+    assert jug == JugOpened(
+        tag="J1",
+        product="opa_055",
+        lot="L7",
+        expires=datetime(2027, 3, 31).date(),  # noqa: DTZ001 - a day
+        opened=utc(2026, 2, 23, 21),
+        discard_by=utc(2026, 5, 9, 21),
+        because="jug_open_life",
+    )
+
+
+def test_S5_a_pour_inherits_lot_and_product_and_lives_fourteen_days_at_most() -> None:
+    """14 days of reuse: CDC/HICPAC 2008, Table 4. The 14th of them is the 13th of March."""
+    made = added(containers=(row(**JUG), row(**BOTTLE), row(**BATH)))
+
+    bottle, bath = made.events[-2:]
+    assert isinstance(bottle, Poured)
+    assert isinstance(bath, Poured)
+    assert (bottle.product, bottle.lot) == ("opa_055", "L7")
+    assert bottle.discard_by == utc(2026, 3, 13, 21)
+    assert bath.discard_by == bottle.discard_by
+
+
+def test_S5_a_pour_from_a_jug_that_soon_expires_ends_with_it() -> None:
+    made = added(containers=(row(**(JUG | {"expires": "2026-03-04"})), row(**BOTTLE)))
+
+    bottle = made.events[-1]
+    assert isinstance(bottle, Poured)
+    assert (bottle.discard_by, bottle.because) == (utc(2026, 3, 4, 21), "maker_expiry")
+
+
+def test_S5_a_pour_cannot_be_older_than_its_source() -> None:
+    made = added(containers=(row(**JUG), row(**(BOTTLE | {"since": "2026-02-24"}))))
+
+    with pytest.raises(NotSetUp, match="since is before its source was opened"):
+        added(containers=(row(**JUG), row(**(BOTTLE | {"since": "2026-02-23"}))))
+    bottle = made.events[-1]
+    assert isinstance(bottle, Poured)
+    assert bottle.poured == utc(2026, 2, 23, 21)
+
+
+def test_S5_a_day_to_come_is_refused() -> None:
+    with pytest.raises(NotSetUp, match="since is still to come"):
+        added(containers=(row(**(JUG | {"since": "2026-03-03"})),))
+
+
+@pytest.mark.parametrize(
+    "late",
+    [JUG | {"since": "2025-12-01"}, JUG | {"expires": "2026-03-01"}],
+    ids=["open too long", "expired"],
+)
+def test_S5_what_is_out_of_date_is_not_entered(late: dict[str, str]) -> None:
+    with pytest.raises(NotSetUp, match="out of date since"):
+        added(containers=(row(**late),))
+
+
+def test_days_ago_and_days_to_come_are_days_of_the_site() -> None:
+    bare = {key: cell for key, cell in JUG.items() if key not in {"expires", "since"}}
+    made = added(containers=(row(**bare, expires_in_days="394", days_ago="6"),))
+
+    assert made.events[-1] == added(containers=(row(**JUG),)).events[-1]
+
+
+def test_a_time_of_day_is_the_sites_own() -> None:
+    made = added(containers=(row(**(JUG | {"since": "2026-03-02 08:30"})),))
+
+    jug = made.events[-1]
+    assert isinstance(jug, JugOpened)
+    assert jug.opened == utc(2026, 3, 2, 5, 30)
+
+
+@pytest.mark.parametrize("key", ["lot", "expires", "checked"])
+def test_S5_a_pour_has_no_date_or_lot_of_its_own(key: str) -> None:
+    with pytest.raises(NotSetUp, match=f"{key} is inherited"):
+        added(containers=(row(**JUG), row(**BOTTLE, **{key: "2027-03-31"})))
+
+
+def test_a_pour_comes_from_something_good_that_is_there() -> None:
+    with pytest.raises(NotSetUp, match="source is J2, and no good jug here bears that"):
+        added(containers=(row(**JUG), row(**(BOTTLE | {"source": "J2"}))))
+
+
+def test_a_bottle_is_not_poured_from_a_bottle() -> None:
+    with pytest.raises(NotSetUp, match="source is B1, and no good jug"):
+        added(
+            containers=(row(**JUG), row(**BOTTLE), row(**(BOTTLE | {"tag": "B2", "source": "B1"})))
+        )
+
+
+def test_a_tag_is_given_once_and_fits_its_kind() -> None:
+    with pytest.raises(NotSetUp) as refused:
+        added(containers=(row(**JUG), row(**JUG), row(**(JUG | {"tag": "B2"}))))
+
+    assert [each.reason.split(";")[0] for each in refused.value.problems] == [
+        "is J1, which something here bears already",
+        "is B2, but the letter of a jug is J",
+    ]
+
+
+def test_S4_nobody_says_for_a_strip_bottle_that_its_test_was_passed() -> None:
+    silent = {key: cell for key, cell in STRIPS.items() if key != "checked"}
+
+    with pytest.raises(NotSetUp, match="checked is missing"):
+        added(containers=(row(**silent),))
+
+
+def test_a_strip_bottle_lives_as_long_as_its_print_or_its_open_life() -> None:
+    """90 days once open: from memory, a strip's instructions."""
+    made = added(containers=(row(**STRIPS),))
+
+    strips = made.events[-1]
+    assert isinstance(strips, StripBottleOpened)
+    assert strips.discard_by == utc(2026, 5, 24, 21)
+
+
+def test_S5_a_shorter_life_that_the_site_has_chosen_counts_here_too() -> None:
+    made = added(
+        choices=(row(product="opa_055", key="reuse_life_days", value="7 days"),),
+        containers=(row(**JUG), row(**BOTTLE)),
+    )
+
+    bottle = made.events[-1]
+    assert isinstance(bottle, Poured)
+    assert bottle.discard_by == utc(2026, 3, 6, 21)
