@@ -1,0 +1,1 @@
+"""The web phone: what it shows and takes, and from whom."""
