@@ -16,6 +16,7 @@ from flows.rules.container_life import (
     Refused,
     counts_from,
     discard_by,
+    has_uses_left,
     is_good,
     life_after_uses,
     life_of_bath,
@@ -315,3 +316,10 @@ def test_S5_what_counts_lies_between_the_source_and_now(
     counts = counts_from(said, opened, ZONE, now)
 
     assert isinstance(counts, Refused) or opened <= counts <= now
+
+
+def test_S5_a_bath_has_a_use_left_until_the_last_is_taken() -> None:
+    twice = replace(OPA, bath_uses_max=2)
+
+    assert [has_uses_left(uses, twice) for uses in (0, 1, 2, 3)] == [True, True, False, False]
+    assert has_uses_left(500, replace(OPA, bath_uses_max=None))

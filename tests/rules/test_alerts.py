@@ -1,0 +1,66 @@
+"""S4, S7, S12-S14, S20: what a supervisor is told of, in which words, and how grave it is."""
+
+import pytest
+
+from flows.parts.text import Text
+from flows.rules.alerts import ALERTS
+
+CRITICAL = {"strip_failed", "used_not_ready", "text_failed"}
+
+ABOUT = {
+    "strip_failed": "tag",
+    "second_no_result": "tag",
+    "abandoned": "device",
+    "no_answer": "device",
+    "not_understood": "device",
+    "used_not_ready": "device",
+    "quarantined": "device",
+    "unreachable": "",
+    "opted_out": "",
+    "locked": "",
+    "unverified": "subject",
+    "unknown_device": "",
+    "spill": "",
+    "text_failed": "",
+    "over_soaked": "device",
+}
+"""What each alert names: a phone is not named, a supervisor cannot tell them by their ids."""
+
+SAYS = {
+    "strip_failed": "failed its strip",
+    "second_no_result": "two strips without a result",
+    "abandoned": "was not finished",
+    "no_answer": "nobody answers",
+    "not_understood": "needs a hand",
+    "used_not_ready": "used on a patient while it was NOT READY",
+    "quarantined": "is in quarantine",
+    "unreachable": "cannot be reached",
+    "opted_out": "cut itself off",
+    "locked": "is locked: wrong PINs",
+    "unverified": "nobody has signed in on",
+    "unknown_device": "a device that I do not know",
+    "spill": "spill or splash",
+    "text_failed": "could not deal with a text",
+    "over_soaked": "longer than its maximum",
+}
+
+
+def told(cause: str) -> Text:
+    return ALERTS[cause].tells("X7")
+
+
+def test_S18_every_cause_of_an_alert_is_listed_here() -> None:
+    assert set(ALERTS) == set(ABOUT) == set(SAYS)
+
+
+def test_S7_a_use_of_what_was_not_ready_is_critical_like_a_failed_strip() -> None:
+    assert {name for name, cause in ALERTS.items() if cause.critical} == CRITICAL
+
+
+@pytest.mark.parametrize("cause", sorted(ABOUT))
+def test_S18_an_alert_says_what_it_is_about_and_no_more(cause: str) -> None:
+    expected = {ABOUT[cause]: "X7"} if ABOUT[cause] else {}
+
+    assert dict(told(cause).values) == expected
+    assert told(cause).slug == f"alert.{cause}"
+    assert SAYS[cause] in told(cause).english

@@ -1,0 +1,124 @@
+"""S20: staying unhurt: cautions in full once a shift, each hazard where it bites, first aid."""
+
+from datetime import timedelta
+
+import pytest
+
+from flows.parts.clinic import Level
+from flows.parts.events import AlertRaised, CautionsAcknowledged, SpillReported
+from tests.kit.cycles import play_cycle, step_of
+from tests.kit.talk import Talk, clinic
+
+MICROSECOND = timedelta(microseconds=1)
+
+
+def cautions_heard(talk: Talk, phone: str = "ph1") -> int:
+    return sum(text.startswith("Gloves, goggles, gown") for text in talk.heard.get(phone, []))
+
+
+@pytest.mark.parametrize("level", list(Level))
+def test_S20_cautions_come_first_and_are_acknowledged(level: Level) -> None:
+    talk = clinic(level=level)
+
+    (text,) = talk.sends("CLEAN V1")
+    talk.sends("ready", after=5)
+
+    assert text.startswith("Gloves, goggles, gown, fresh air. Plug and cable end stay dry.")
+    assert "overrule me" in text
+    assert talk.happened(CautionsAcknowledged) == [CautionsAcknowledged("p1")]
+    assert talk.clinic.people["p1"].cautions_at == talk.now
+
+
+def test_S20_nothing_goes_on_before_they_are_acknowledged() -> None:
+    talk = clinic()
+    talk.sends("CLEAN V1")
+
+    (text,) = talk.sends("sound", after=5)
+
+    assert text == "Gloves, goggles and gown on, air moving? Reply READY."
+    assert step_of(talk) == "cautions"
+
+
+@pytest.mark.parametrize(("short_by", "again"), [(MICROSECOND, False), (timedelta(0), True)])
+def test_S20_once_in_a_shift(short_by: timedelta, *, again: bool) -> None:
+    talk = clinic()
+    play_cycle(talk, until="inspect")
+    acknowledged = talk.clinic.people["p1"].cautions_at
+    play_cycle(talk)
+    talk.sends("USED V1 0412", after=5)
+    assert acknowledged is not None
+    talk.now = acknowledged + timedelta(hours=10) - short_by
+
+    talk.sends("CLEAN V1")
+
+    assert cautions_heard(talk) == 1 + again
+    assert step_of(talk) == ("cautions" if again else "inspect")
+
+
+def test_S20_each_person_has_their_own() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1", until="inspect")
+
+    play_cycle(talk, "V2", phone="ph2", until="inspect")
+
+    assert cautions_heard(talk, "ph1") == cautions_heard(talk, "ph2") == 1
+
+
+def test_S20_whoever_takes_over_has_them_before_anything_else() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    (text,) = talk.sends("TAKE V1", phone="ph2", after=5)
+    before = step_of(talk)
+    talk.sends("ready", phone="ph2", after=5)
+
+    assert text.startswith("Gloves, goggles, gown")
+    assert before == "take_cautions"
+    assert step_of(talk) == "stayed"
+    assert talk.happened(CautionsAcknowledged)[-1] == CautionsAcknowledged("p2")
+
+
+def test_S20_whoever_has_had_them_is_not_asked_again_at_a_hand_over() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V2", phone="ph2", until="inspect")
+    play_cycle(talk, "V1", until="soaking")
+
+    talk.sends("TAKE V1", phone="ph2", after=5)
+
+    assert cautions_heard(talk, "ph2") == 1
+    assert step_of(talk, "V1") == "stayed"
+
+
+@pytest.mark.parametrize("level", list(Level))
+def test_S20_the_hazards_are_said_where_they_bite(level: Level) -> None:
+    talk = clinic(level=level)
+
+    heard = play_cycle(talk).heard
+
+    at_the_bath = [text for text in heard if "IN " in text and "T1" in text]
+    at_the_bell = [text for text in heard if "soak complete" in text]
+    assert all("loves, goggles" in text for text in at_the_bath)
+    assert all("Clean gloves" in text for text in at_the_bell)
+    assert len(at_the_bath) == len(at_the_bell) == 1
+
+
+@pytest.mark.parametrize("body", ["SPILL", "splash", "SPILL on my hand", "Splash!!"])
+def test_S20_a_spill_is_answered_with_first_aid_at_once(body: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    heard = talk.sends(body, after=5)
+
+    assert len(heard) == 1
+    assert heard[0].startswith("Eyes: rinse with clean water 15 min, then a doctor.")
+    assert talk.happened(SpillReported) == [SpillReported("said")]
+    assert [event.cause for event in talk.happened(AlertRaised)] == ["spill"]
+    assert step_of(talk) == "soaking"
+
+
+def test_S20_about_says_what_overrules_this_bot() -> None:
+    talk = clinic()
+
+    (text,) = talk.sends("ABOUT")
+
+    assert text.endswith("local rules and trained judgement overrule it.")
