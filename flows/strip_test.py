@@ -100,7 +100,7 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         test, tag, bottle.tag if bottle else "", situation.open.cycle, read_from, read_until
     )
     bell = BellSet(
-        f"{situation.open.id}.strip",
+        f"{test}.strip",
         "strip",
         _rings_at(situation, product, moment),
         thread=situation.open.id,
