@@ -1,0 +1,1 @@
+"""Whole conversations over the pure flows: exhaustive walks, and stateful random ones."""

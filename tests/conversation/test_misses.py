@@ -1,0 +1,150 @@
+"""Not understood: the question again; a near miss asked back; the third offers a person."""
+
+import pytest
+
+from flows.parts.events import AlertRaised, NotUnderstood, SiteOpened
+from tests.kit.cycles import play_cycle, step_of
+from tests.kit.talk import clinic
+
+AT_REST = (
+    "I did not understand that. To clean a probe: CLEAN V1. After a patient: USED V1 0412. "
+    "All words: MENU."
+)
+
+
+@pytest.mark.parametrize("body", ["hello", "47", "", "?", "the probe is ready now"])
+def test_with_nothing_open_the_way_in_is_said(body: str) -> None:
+    talk = clinic()
+
+    assert talk.sends(body) == [AT_REST]
+    assert talk.happened(NotUnderstood) == []
+
+
+@pytest.mark.parametrize(
+    ("body", "word"), [("clena V1", "CLEAN"), ("usd v1 0412", "USED"), ("chek V1", "CHECK")]
+)
+def test_a_near_miss_of_a_command_is_asked_back_never_taken(body: str, word: str) -> None:
+    talk = clinic()
+
+    assert talk.sends(body) == [f"Did you mean {word}? If so, reply {word}."]
+    assert talk.clinic.cycles == {}
+
+
+def test_a_near_miss_of_an_answer_is_asked_back_and_is_a_miss() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dry")
+
+    heard = talk.sends("dyr", after=20)
+
+    assert heard == ["Did you mean DRY? If so, reply DRY."]
+    assert step_of(talk) == "dry"
+    assert [event.hint for event in talk.happened(NotUnderstood)] == ["near"]
+
+
+def test_otu_for_out_is_asked_back() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    heard = talk.sends("otu 47", after=60)
+
+    assert heard == ["Did you mean OUT? If so, reply OUT."]
+    assert step_of(talk) == "soaking"
+
+
+def test_what_is_not_understood_gets_the_open_question_again() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dry")
+
+    assert talk.sends("what now?", after=20) == ["V1: dried all over? Reply DRY."]
+
+
+@pytest.mark.parametrize("times", [1, 2, 3, 4, 5, 6])
+def test_every_third_miss_in_a_row_offers_a_person(times: int) -> None:
+    talk = clinic()
+    play_cycle(talk, until="dry")
+
+    heard = [talk.sends("hm", after=20) for _ in range(times)][-1]
+
+    offered = "I have asked your contact to call you."
+    assert (offered in heard) is (times % 3 == 0)
+    assert heard[-1] == "V1: dried all over? Reply DRY."
+    assert len(talk.happened(AlertRaised)) == times // 3
+
+
+def test_an_answer_begins_the_count_anew() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dry")
+    talk.sends("hm", after=20)
+    talk.sends("hm", after=20)
+    talk.sends("dry", after=20)
+
+    talk.sends("hm", after=20)
+
+    assert talk.happened(AlertRaised) == []
+
+
+def test_where_no_device_is_in_hand_a_person_is_offered_all_the_same() -> None:
+    talk = clinic()
+    talk.sends("OPEN")
+
+    heard = [talk.sends("hm", after=20) for _ in range(3)][-1]
+
+    assert heard[0] == "I have asked your contact to call you."
+    assert [event.subject for event in talk.happened(AlertRaised)] == [""]
+
+
+def test_two_possible_dates_are_both_said() -> None:
+    talk = clinic(stocked=False)
+    talk.let(SiteOpened("s1", "Africa/Nairobi", "17:00", "en", day_order=None))
+    talk.sends("OPEN")
+
+    (text,) = talk.sends("03/04/27", after=20)
+
+    assert text == "Is that 3 Apr 27 or 4 Mar 27? Please reply year, month, day, like 270331."
+
+
+@pytest.mark.parametrize("body", ["31/06/27", "IN 215"])
+def test_what_cannot_be_is_said_to_be_so(body: str) -> None:
+    talk = clinic(stocked=False)
+    talk.sends("OPEN")
+    if body.startswith("IN"):
+        talk = clinic()
+        play_cycle(talk, until="immerse")
+
+    (text,) = talk.sends(body, after=20)
+
+    assert text == "That cannot be. Please look again and reply once more."
+
+
+@pytest.mark.parametrize("body", ["L-77/A!", "WITHOUTFIGURES", "L1234567890123", "\u00e9\u4e2d1"])
+def test_a_lot_that_cannot_be_one_is_asked_for_again(body: str) -> None:
+    talk = clinic(stocked=False)
+    talk.sends("OPEN")
+    talk.sends("270331", after=20)
+
+    (text,) = talk.sends(body, after=20)
+
+    assert text.startswith("Its lot number from the label?")
+
+
+@pytest.mark.parametrize(
+    ("body", "lot"), [("l 77 a", "L77A"), ("none", ""), ("L12345678901", "L12345678901")]
+)
+def test_a_lot_is_taken_as_printed_or_none(body: str, lot: str) -> None:
+    talk = clinic(stocked=False)
+    talk.sends("OPEN")
+    talk.sends("270331", after=20)
+
+    talk.sends(body, after=20)
+
+    assert talk.clinic.containers["J1"].lot == lot
+
+
+def test_ambiguous_words_get_the_question_again() -> None:
+    talk = clinic()
+    play_cycle(talk, until="inspect")
+
+    (text,) = talk.sends("sound damaged", after=20)
+
+    assert text.startswith("V1: no damage and a dry plug: SOUND.")
+    assert step_of(talk) == "inspect"
