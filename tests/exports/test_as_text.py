@@ -1,0 +1,138 @@
+"""A cycle to read aloud: who, what, when, to the second; nobody who was erased."""
+
+from bot.exports.as_text import as_text
+from bot.reports.cycles import find_cycle
+from bot.reports.timeline import timeline
+from bot.store.people import erase
+from bot.store.transaction import Store
+from flows.parts.clinic import Level
+from flows.parts.events import SiteChoiceMade
+from flows.protocols import protocol_for, shipped
+from flows.protocols.model import SiteChoice
+from tests.house.tree import ROOT
+from tests.kit.cycles import number_for
+from tests.kit.played import SITE, one_cycle, put_in, written
+from tests.kit.talk import SELECTION, Talk, clinic
+
+
+def told(store: Store, talk: Talk, device: str = "V1") -> str:
+    written(store, talk)
+    with store.read() as connection:
+        return as_text(timeline(connection, SITE, find_cycle(connection, SITE, device)))
+
+
+def said(text: str, label: str) -> str:
+    """What stands beside a label."""
+    line = next(line for line in text.splitlines() if line.startswith(label))
+    return line.removeprefix(label).strip()
+
+
+def test_a_release_is_told_with_all_that_it_rests_on(store: Store) -> None:
+    text = told(store, one_cycle())
+
+    assert said(text, "Device") == "V1, handheld probe (handheld_probe)"
+    assert said(text, "Outcome") == "RELEASED, 2 Mar 2026 12:30:05 by Ann"
+    assert said(text, "Protocol") == "OPA 0.55 %: 12 min 00 s at 20 C or more, MEC 0.3 %"
+    assert len(said(text, "Fingerprint")) == 64
+    assert said(text, "Deviations") == "none"
+    assert said(text, "Bath").startswith(
+        "T1, lot L1, filled 2 Mar 2026 12:00:00, discard by 9 Mar"
+    )
+    assert said(text, "Strip").startswith("PASS in T1, 2 Mar 2026 12:08:05 by Ann; 1 min 35 s")
+    assert said(text, "IN") == "2 Mar 2026 12:09:45 by Ann, bath 23 C"
+    assert said(text, "Contact time") == "13 min 20 s; needed 12 min 00 s"
+    assert said(text, "Release").endswith("good until 2 Mar 2026 17:00:00")
+    assert said(text, "Used") == "on patient 0412, told 2 Mar 2026 12:40:05"
+
+
+def test_every_entry_of_the_cycle_has_its_line_its_number_and_its_time(store: Store) -> None:
+    talk = one_cycle()
+    text = told(store, talk)
+    with store.read() as connection:
+        found = timeline(connection, SITE, find_cycle(connection, SITE, "V1"))
+
+    numbers = [line.split()[0] for line in text.splitlines() if line[:6].strip().isdecimal()]
+    assert numbers == [str(each.seq) for each in found.entries]
+    own = [each for each in talk.entries if getattr(each.event, "cycle", None) == found.cycle]
+    told_of = [each.stamped.event for each in found.entries]
+    assert [each.event for each in own if each.event not in told_of] == []
+
+
+def test_somebody_erased_is_nobody(store: Store) -> None:
+    talk = one_cycle()
+    written(store, talk)
+    with store.write() as connection:
+        erase(connection, SITE, "p1", ())
+
+    with store.read() as connection:
+        text = as_text(timeline(connection, SITE, find_cycle(connection, SITE, "V1")))
+
+    assert "Ann" not in text
+    assert said(text, "Began").endswith("by (erased)")
+
+
+def test_a_deviation_is_said(store: Store) -> None:
+    talk = clinic()
+    choice = SiteChoice("opa_055", "contact_time", "10 min", "digest")
+    protocol = protocol_for(SELECTION, (choice,), shipped())
+    assert not isinstance(protocol, list)
+    talk.protocol = protocol
+    talk.let(SiteChoiceMade("opa_055", "contact_time", "10 min", "digest"))
+    talk.sends("CLEAN V1")
+
+    text = told(store, talk)
+
+    assert said(text, "Deviations") == (
+        "opa_055.contact_time is 10 min, the published figure is 12 min"
+    )
+    assert said(text, "Outcome") == "open"
+    assert said(text, "Contact time") == "not reached; needed 10 min 00 s"
+
+
+def test_a_broken_soak_stays_on_the_page_and_earns_no_contact_time(store: Store) -> None:
+    talk = clinic()
+    put_in(talk)
+    talk.sends("OUT", after=300)
+
+    text = told(store, talk)
+
+    assert said(text, "Trouble") == "soak broken: early_out"
+    assert said(text, "Contact time") == "not complete; needed 12 min 00 s"
+    assert "soak BROKEN after 5 min 00 s: early_out" in text
+
+
+def test_a_span_is_cut_off_and_never_rounded_up(store: Store) -> None:
+    talk = clinic()
+    put_in(talk)
+    talk.wait(minutes=13)
+    talk.sends(f"OUT {number_for(talk)}", after=0.999)
+
+    assert said(told(store, talk), "Contact time") == "13 min 00 s; needed 12 min 00 s"
+
+
+def test_what_one_answer_covered_for_somebody_on_brief_texts_is_told(store: Store) -> None:
+    text = told(store, one_cycle(Level.BRIEF))
+
+    assert "rinsed of detergent (stated with immerse)" in text
+    assert "final rinses done (stated with cover)" in text
+
+
+def test_a_cycle_told_of_two_devices_is_told_apart(store: Store) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    talk.sends("CLEAN V1")
+    talk.sends("CLEAN V2", phone="ph2", after=5)
+    talk.sends("ready", after=20)
+
+    one, other = told(store, talk), ""
+    with store.read() as connection:
+        other = as_text(timeline(connection, SITE, find_cycle(connection, SITE, "V2")))
+
+    assert "V2" not in one
+    assert "V1" not in other
+
+
+def test_no_export_calls_a_probe_sterile() -> None:
+    """HLD is not sterilisation. Source: CDC/HICPAC 2008, Spaulding's classes."""
+    room = ROOT / "bot" / "exports"
+
+    assert [file.name for file in room.glob("*.py") if "steril" in file.read_text()] == []
