@@ -24,18 +24,18 @@ def reports_kept(post: Post) -> list[tuple[str | None, str]]:
         return [(row.sid, row.status) for row in rows]
 
 
-@pytest.mark.parametrize("order", list(permutations(["sending", "sent", "delivered"])))
-def test_reports_in_any_order_end_as_delivered(post: Post, order: tuple[str, ...]) -> None:
-    text = post.says("one")
-    post.sends()
+def test_reports_in_any_order_end_as_delivered(post: Post) -> None:
+    for order in permutations(["sending", "sent", "delivered"]):
+        text = post.says("one")
+        post.sends()
+        sid = str(post.column(text, "gateway_sid"))
 
-    for status in order:
-        post.hears(text, SID, status)
+        for status in order:
+            post.hears(text, sid, status)
 
-    assert post.column(text, "last_status") == "delivered"
-    assert post.state_of(text) == "sent"
+        assert (post.column(text, "last_status"), post.state_of(text)) == ("delivered", "sent")
     assert post.told == []
-    assert sorted(status for _, status in reports_kept(post)) == sorted(order)
+    assert len(reports_kept(post)) == 18
 
 
 @given(statuses=st.lists(st.sampled_from(sorted(RANKS)), min_size=1, max_size=8))

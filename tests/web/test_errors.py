@@ -17,10 +17,10 @@ class Busy:
 
 
 @pytest.fixture
-def busy(clinic: Clinic) -> Clinic:
-    bot = replace(clinic.bot, exchange=Busy())  # type: ignore[arg-type]
-    clinic.web = create_app(bot, WEBHOOKS).test_client()
-    return clinic
+def busy(door: Clinic) -> Clinic:
+    bot = replace(door.bot, exchange=Busy())  # type: ignore[arg-type]
+    door.web = create_app(bot, WEBHOOKS).test_client()
+    return door
 
 
 def test_a_text_that_could_not_be_taken_is_not_called_taken(busy: Clinic) -> None:
@@ -50,9 +50,9 @@ def test_a_failure_shows_nothing_of_the_inside(
     ],
 )
 def test_a_refusal_says_what_and_what_to_do(
-    clinic: Clinic, path: str, headers: dict[str, str], code: int, word: str
+    door: Clinic, path: str, headers: dict[str, str], code: int, word: str
 ) -> None:
-    answer = clinic.web.post(path, headers=headers)
+    answer = door.web.post(path, headers=headers)
 
     assert answer.status_code == code
     assert answer.mimetype == "text/plain"

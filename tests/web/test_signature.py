@@ -10,19 +10,19 @@ from tests.web.clinic import INBOUND, PUBLIC, STATUS, WEBHOOKS, Clinic, text
 URL = PUBLIC + INBOUND
 
 
-def test_either_of_the_two_tokens_opens(clinic: Clinic) -> None:
+def test_either_of_the_two_tokens_opens(door: Clinic) -> None:
     """While a token is changed both are in use."""
     answers = [
-        clinic.knocks(text(sid=f"SM{n}"), signed(token, URL, text(sid=f"SM{n}"))).status_code
+        door.knocks(text(sid=f"SM{n}"), signed(token, URL, text(sid=f"SM{n}"))).status_code
         for n, token in enumerate(WEBHOOKS.tokens)
     ]
 
     assert answers == [200, 200]
-    assert len(clinic.taken_in()) == 2
+    assert len(door.taken_in()) == 2
 
 
-def test_the_newer_scheme_opens_too(clinic: Clinic) -> None:
-    answer = clinic.knocks(text(), signed_sha256(TOKEN, URL, text()))
+def test_the_newer_scheme_opens_too(door: Clinic) -> None:
+    answer = door.knocks(text(), signed_sha256(TOKEN, URL, text()))
 
     assert answer.status_code == 200
 
@@ -48,53 +48,53 @@ def test_the_newer_scheme_opens_too(clinic: Clinic) -> None:
     ],
 )  # fmt: skip
 def test_any_other_signature_is_refused_and_nothing_comes_in(
-    clinic: Clinic, headers: dict[str, str]
+    door: Clinic, headers: dict[str, str]
 ) -> None:
-    answer = clinic.knocks(text(), headers)
+    answer = door.knocks(text(), headers)
 
     assert answer.status_code == 403
-    assert clinic.taken_in() == []
+    assert door.taken_in() == []
 
 
-def test_a_report_is_checked_like_a_text(clinic: Clinic) -> None:
+def test_a_report_is_checked_like_a_text(door: Clinic) -> None:
     form = {"MessageSid": "SM1", "MessageStatus": "failed"}
 
-    answer = clinic.knocks(form, signed(TOKEN, URL, form), path=STATUS)
+    answer = door.knocks(form, signed(TOKEN, URL, form), path=STATUS)
 
     assert answer.status_code == 403
 
 
-def test_the_reference_is_covered_by_the_signature(clinic: Clinic) -> None:
+def test_the_reference_is_covered_by_the_signature(door: Clinic) -> None:
     form = {"MessageSid": "SM1", "MessageStatus": "failed"}
     over_another = signed(TOKEN, f"{PUBLIC}{STATUS}?ref=1.aa", form)
 
-    answer = clinic.knocks(form, over_another, path=f"{STATUS}?ref=2.bb")
+    answer = door.knocks(form, over_another, path=f"{STATUS}?ref=2.bb")
 
     assert answer.status_code == 403
 
 
-def test_a_proxy_s_own_name_for_us_does_not_matter(clinic: Clinic) -> None:
+def test_a_proxy_s_own_name_for_us_does_not_matter(door: Clinic) -> None:
     """The gateway signs the address that it knows, and the proxy calls us by another."""
-    answer = clinic.knocks(text(), base_url="http://127.0.0.1:8000")
+    answer = door.knocks(text(), base_url="http://127.0.0.1:8000")
 
     assert answer.status_code == 200
 
 
-def test_a_public_address_may_have_a_path_that_the_proxy_takes_away(clinic: Clinic) -> None:
-    clinic.web = clinic.client(Webhooks("https://bot.example.org/probe", WEBHOOKS.tokens))
+def test_a_public_address_may_have_a_path_that_the_proxy_takes_away(door: Clinic) -> None:
+    door.web = door.client(Webhooks("https://bot.example.org/probe", WEBHOOKS.tokens))
     headers = signed(TOKEN, "https://bot.example.org/probe/sms/inbound", text())
 
-    assert clinic.knocks(text(), headers).status_code == 200
+    assert door.knocks(text(), headers).status_code == 200
 
 
-def test_a_request_for_another_host_is_refused(clinic: Clinic) -> None:
-    answer = clinic.knocks(text(), base_url="https://evil.example.com")
+def test_a_request_for_another_host_is_refused(door: Clinic) -> None:
+    answer = door.knocks(text(), base_url="https://evil.example.com")
 
     assert answer.status_code == 400
-    assert clinic.taken_in() == []
+    assert door.taken_in() == []
 
 
-def test_without_a_gateway_there_are_no_such_doors(clinic: Clinic) -> None:
-    clinic.web = clinic.client(None)
+def test_without_a_gateway_there_are_no_such_doors(door: Clinic) -> None:
+    door.web = door.client(None)
 
-    assert clinic.knocks(text()).status_code == 404
+    assert door.knocks(text()).status_code == 404
