@@ -58,7 +58,7 @@ def command(*, keep: Path | None, port: int) -> None:
             bot.engine.start()
             click.echo(_welcome(district, server.port, path, kept=keep is not None))
             _serve(server)
-    click.echo("The demo has ended.")
+    click.echo("\nThe demo has ended.")
 
 
 def begin(district: District, bot: wiring.Bot, clock: FastClock) -> None:
