@@ -10,6 +10,10 @@ NO_STEP = timedelta(0)
 STEP_WORTH_AN_ENTRY = timedelta(seconds=2)
 """S2: less is what a machine's clock may wander. Source: own rule, none published."""
 
+LOOKS = 5
+HELD_UP_S = 0.25
+"""A database or a machine that takes longer to tell the time is asked again, so often."""
+
 RATES = (1, 10, 60)
 
 
@@ -64,7 +68,12 @@ class RealClock:
         return max(moment - self.now(), NO_STEP)
 
     def _look(self) -> tuple[datetime, timedelta]:
-        return self._wall(), timedelta(seconds=self._ticks())
+        """Both hands at once: a look that was held up in between is taken again."""
+        for _ in range(LOOKS):
+            before, wall, after = self._ticks(), self._wall(), self._ticks()
+            if after - before < HELD_UP_S:
+                break
+        return wall, timedelta(seconds=after)
 
 
 class HandClock:

@@ -29,12 +29,13 @@ class Inbound:
         """S2: the earliest moment at which the evidence allows it to have been sent."""
         return min(moment for moment in (self.sent_at, self.arrived_at, now) if moment)
 
-    def kept(self, known: Known, body: str) -> Arrived:
+    def kept(self, known: Known, person: str | None, body: str) -> Arrived:
         """What is written down of it; *body* has been masked where a PIN may be in it."""
         return Arrived(
             sid=self.sid,
             site=known.site,
             phone=known.phone,
+            person=person,
             channel=self.channel,
             body=body,
             arrived_at=self.arrived_at,

@@ -7,7 +7,7 @@ from enum import Enum, auto
 from typing import Any
 
 from bot.exchange import poison
-from bot.exchange.path import NOBODY, Parts, Stamp, decide
+from bot.exchange.path import NOBODY, Occasion, Parts, Speaker, decide
 from bot.exchange.stepping import Stepping
 from bot.identity import Claim, check, claim_of, masked
 from bot.inbox import Inbound, number_of, readable, stranger_hash
@@ -19,8 +19,7 @@ from bot.store.transaction import Unit, run_exchange
 from bot.timers import Claimed, claim, is_still_claimed
 from flows.answer import BellIn, FactIn, PinCheck, TextIn
 from flows.parts.clinic import Phone
-from flows.parts.decision import Outcome
-from flows.parts.events import BellStopped, Event
+from flows.parts.events import Event
 from flows.replies.typed import tidy
 from flows.sign_in import holder, is_locked
 
@@ -43,6 +42,13 @@ class Handled(Enum):
     """A bell that somebody else has rung, or that was stopped or moved meanwhile."""
     FAILED = auto()
     """Kept as failed, and a person told."""
+
+
+class BellLeftOver(Exception):
+    """A bell that has rung and is still due: it would ring, and text people, for ever."""
+
+    def __init__(self, kind: str) -> None:
+        super().__init__(f"The flows left a {kind} bell as it was; ringing must stop or move it.")
 
 
 class Exchange:
@@ -123,9 +129,9 @@ class Exchange:
         if phone is None:
             return Handled.STRANGER
         body = readable(inbound.body)
-        if not add_once(
-            unit.connection, inbound.kept(known, _to_keep(body, phone, pin, now)), now
-        ):
+        person = _who_speaks(phone, pin, now)
+        kept = inbound.kept(known, person, _to_keep(body, phone, pin, now))
+        if not add_once(unit.connection, kept, now):
             return Handled.SEEN
         claimed = claim_of(body) if pin else None
         text = TextIn(
@@ -135,19 +141,17 @@ class Exchange:
             pin=pin,
             inbound=inbound.sid,
         )
-        stamp = Stamp(_speaker(phone, pin, now), phone.id, inbound.sid)
-        decide(self._parts, unit, text, stamp, names)
+        decide(
+            self._parts, unit, text, Occasion(now, Speaker(person, phone.id, inbound.sid), names)
+        )
         return Handled.DONE
 
     def _failed(self, inbound: Inbound, known: Known, error: Exception) -> Handled:
         def keep(unit: Unit) -> bool:
-            phone = unit.clinic.phones.get(known.phone)
-            body = (
-                masked(readable(inbound.body))
-                if phone and phone.shared
-                else readable(inbound.body)
-            )
-            return poison.text_failed(self._parts, unit, inbound.kept(known, body), error)
+            phone, body = unit.clinic.phones[known.phone], readable(inbound.body)
+            person = _who_speaks(phone, None, self._parts.clock.now())
+            kept = inbound.kept(known, person, masked(body) if phone.shared else body)
+            return poison.text_failed(self._parts, unit, kept, error)
 
         kept = run_exchange(self._store, known.site, keep)
         return Handled.FAILED if kept else Handled.SEEN
@@ -174,9 +178,9 @@ class Exchange:
             done = run_exchange(self._store, claimed.site, ring)
         except StoreError:
             raise
-        except Exception as error:  # noqa: BLE001 - put off and told
+        except Exception:  # noqa: BLE001 - put off and told
             _log.exception("bell %s of %s failed", claimed.bell, claimed.site)
-            poison.bell_failed(self._parts, claimed, error)
+            poison.bell_failed(self._parts, claimed)
             done = Handled.FAILED
         self.wake()
         return done
@@ -184,52 +188,66 @@ class Exchange:
     def _ring(self, unit: Unit, claimed: Claimed) -> Handled:
         if not is_still_claimed(unit.connection, claimed):
             return Handled.GONE
-        late = max(self._parts.clock.now() - claimed.due, timedelta(0))
-        names = names_of(unit.connection, unit.site)
-        decide(self._parts, unit, BellIn(claimed.bell, late), NOBODY, names)
+        now = self._parts.clock.now()
+        occasion = Occasion(now, names=names_of(unit.connection, unit.site))
+        late = max(now - claimed.due, timedelta(0))
+        decide(self._parts, unit, BellIn(claimed.bell, late), occasion)
         left = unit.clinic.bells.get(claimed.bell)
         if left is not None and left.due == claimed.due:
-            # Nothing follows from it any more. Left to itself it would be rung for ever.
-            fact = FactIn((BellStopped(claimed.bell),))
-            decide(self._parts, unit, fact, NOBODY, names)
+            raise BellLeftOver(left.kind)
         return Handled.DONE
 
     # -- a fact ---------------------------------------------------------------------------------
 
     def fact(self, site: str, event: Event, phone: str = "") -> Handled:
-        """Something that happened elsewhere: a delivery report, for one."""
-        return self.facts(site, (event,), Stamp(phone=phone or None))
+        """Something that a machine reports: a delivery report, for one. It is never lost."""
+        speaker = Speaker(phone=phone or None)
+        try:
+            return self.facts(site, (event,), speaker)
+        except StoreError:
+            raise
+        except Exception:  # noqa: BLE001 - the bare fact is kept, and told: poison does not loop
+            _log.exception("%s of %s failed", type(event).__name__, site)
+            poison.fact_failed(self._parts, site, event, speaker)
+        self.wake()
+        return Handled.FAILED
 
     def facts(
         self,
         site: str,
         events: Sequence[Event],
-        stamp: Stamp = NOBODY,
+        speaker: Speaker = NOBODY,
         also: Callable[[Any], None] | None = None,
     ) -> Handled:
         """Things that happened together, and what *also* is to be written with them.
 
         *also* gets the connection of the transaction: names and numbers belong in the register,
-        and stand there exactly when the events stand in the record.
+        and stand there exactly when the events stand in the record. Whoever tells is there to
+        hear what went wrong, so it is raised.
         """
         self._stepping.note()
 
-        def tell(unit: Unit) -> Outcome:
+        def tell(unit: Unit) -> None:
             if also is not None:
                 also(unit.connection)
             names = names_of(unit.connection, site)
-            return decide(self._parts, unit, FactIn(tuple(events)), stamp, names)
+            occasion = Occasion(self._parts.clock.now(), speaker, names)
+            decide(self._parts, unit, FactIn(tuple(events)), occasion)
 
         run_exchange(self._store, site, tell)
         self.wake()
         return Handled.DONE
 
     def set_up(
-        self, site: str, events: Sequence[Event], also: Callable[[Any], None] | None = None
+        self,
+        site: str,
+        events: Sequence[Event],
+        also: Callable[[Any], None] | None = None,
+        speaker: Speaker = NOBODY,
     ) -> Handled:
         """The same for a site that may be new: its chain is opened first."""
         self._store.open_chain(site)
-        return self.facts(site, events, also=also)
+        return self.facts(site, events, speaker, also)
 
 
 def _to_keep(body: str, phone: Phone, pin: PinCheck | None, now: datetime) -> str:
@@ -240,7 +258,7 @@ def _to_keep(body: str, phone: Phone, pin: PinCheck | None, now: datetime) -> st
     return masked(body) if phone.shared and holder(phone, now) is None else body
 
 
-def _speaker(phone: Phone, pin: PinCheck | None, now: datetime) -> str | None:
+def _who_speaks(phone: Phone, pin: PinCheck | None, now: datetime) -> str | None:
     if is_locked(phone, now):
         return None
     return pin.person if pin else holder(phone, now)

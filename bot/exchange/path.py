@@ -2,7 +2,7 @@
 
 import logging
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from functools import partial
 from zoneinfo import ZoneInfo
@@ -41,7 +41,7 @@ class Parts:
 
 
 @dataclass(frozen=True, slots=True)
-class Stamp:
+class Speaker:
     """Who said it, on which phone, in which text; nobody, for a bell."""
 
     person: str | None = None
@@ -49,39 +49,49 @@ class Stamp:
     cause: str | None = None
 
 
-NOBODY = Stamp()
+NOBODY = Speaker()
 
 
-def decide(
-    parts: Parts, unit: Unit, incoming: Incoming, stamp: Stamp, names: Mapping[str, str]
-) -> Outcome:
+@dataclass(frozen=True, slots=True)
+class Occasion:
+    """The one moment of an exchange, who speaks, and what people are called."""
+
+    now: datetime
+    speaker: Speaker = NOBODY
+    names: Mapping[str, str] = field(default_factory=dict)
+
+
+def decide(parts: Parts, unit: Unit, incoming: Incoming, occasion: Occasion) -> Outcome:
     """Let the flows decide, and write all that follows into the unit's transaction."""
-    moment = Moment(parts.clock.now(), parts.token())
+    moment = Moment(occasion.now, parts.token())
     around = Around(
-        names=names,
+        names=occasion.names,
         vocabularies=parts.vocabularies,
         today=parts.protocols(unit.clinic),
         history=partial(history, unit.connection, unit.site),
     )
     outcome = answer(unit.clinic, incoming, moment, around)
-    write(parts, unit, outcome, stamp, moment.now)
+    write(parts, unit, outcome, occasion)
     return outcome
 
 
-def write(parts: Parts, unit: Unit, outcome: Outcome, stamp: Stamp, now: datetime) -> None:
+def write(parts: Parts, unit: Unit, outcome: Outcome, occasion: Occasion) -> None:
     """The outcome's events as entries, its texts into the outbox, its words where they can go."""
-    append(unit, [stamped(event, stamp, now) for event in outcome.events])
+    append(unit, [_stamped(event, occasion) for event in outcome.events])
     for kept in outcome.kept:
-        _keep(unit, kept, stamp.person, now)
-    queue(unit.connection, unit.site, list(_rendered(parts, unit.clinic, outcome.says, now)), now)
+        _keep(unit, kept, occasion)
+    says = _rendered(parts, unit.clinic, outcome.says, occasion.now)
+    queue(unit.connection, unit.site, list(says), occasion.now)
 
 
-def stamped(event: Event, stamp: Stamp, now: datetime) -> Stamped:
-    return Stamped(event, now, stamp.person, stamp.phone, stamp.cause)
+def _stamped(event: Event, occasion: Occasion) -> Stamped:
+    speaker = occasion.speaker
+    return Stamped(event, occasion.now, speaker.person, speaker.phone, speaker.cause)
 
 
-def _keep(unit: Unit, kept: KeptText, person: str | None, now: datetime) -> None:
-    digest = keep_text(unit.connection, unit.site, person, now, kept.salt, kept.words)
+def _keep(unit: Unit, kept: KeptText, occasion: Occasion) -> None:
+    person = occasion.speaker.person
+    digest = keep_text(unit.connection, unit.site, person, occasion.now, kept.salt, kept.words)
     if digest != kept.digest:
         raise ValueError("Words are kept under another digest than their entry bears.")
 

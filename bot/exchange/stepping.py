@@ -3,7 +3,7 @@
 from datetime import timedelta
 from threading import Lock
 
-from bot.exchange.path import NOBODY, Parts, decide
+from bot.exchange.path import Occasion, Parts, decide
 from bot.store.live import timed_sites
 from bot.store.transaction import Unit, run_exchange
 from flows.answer import FactIn
@@ -37,4 +37,5 @@ class Stepping:
             self._owed = NONE
 
     def _tell(self, unit: Unit) -> None:
-        decide(self._parts, unit, FactIn((ClockStepped(self._owed),)), NOBODY, {})
+        occasion = Occasion(self._parts.clock.now())
+        decide(self._parts, unit, FactIn((ClockStepped(self._owed),)), occasion)

@@ -16,6 +16,7 @@ class Arrived:
     sid: str
     site: str
     phone: str
+    person: str | None
     channel: str
     body: str
     arrived_at: datetime
@@ -31,6 +32,7 @@ def add_once(
         "sid": arrived.sid,
         "site": arrived.site,
         "phone": arrived.phone,
+        "person": arrived.person,
         "channel": arrived.channel,
         "body": arrived.body,
         "arrived_at": arrived.arrived_at,

@@ -6,9 +6,16 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from hashlib import sha256
 
-from sqlalchemy import Connection, delete, select
+from sqlalchemy import Connection, delete, or_, select, update
 
-from bot.store.tables import free_text, person, phone, stranger_count
+from bot.store.tables import (
+    free_text,
+    inbox,
+    outbox,
+    person,
+    phone,
+    stranger_count,
+)
 from bot.store.upsert import upsert
 
 _E164 = re.compile(r"\+[1-9][0-9]{6,14}")
@@ -115,8 +122,11 @@ def count_stranger(connection: Connection, number_hash: str, day: date) -> None:
     connection.execute(upsert(connection, stranger_count, **counted), row)
 
 
+ERASED = "(erased)"
+
+
 def erase(connection: Connection, site: str, person_id: str, phones: tuple[str, ...]) -> None:
-    """S15: forget a person: name, PIN, words, and the numbers of *phones*, theirs alone.
+    """S15: forget a person: name, PIN, words, and of *phones*, theirs alone, numbers and texts.
 
     Entries go on naming the opaque id, so the chain stays whole.
     """
@@ -124,4 +134,18 @@ def erase(connection: Connection, site: str, person_id: str, phones: tuple[str, 
     connection.execute(delete(phone).where(phone.c.site == site, phone.c.id.in_(phones)))
     connection.execute(
         delete(free_text).where(free_text.c.site == site, free_text.c.person == person_id)
+    )
+    _blank_texts(connection, site, person_id, phones)
+
+
+def _blank_texts(
+    connection: Connection, site: str, person_id: str, phones: tuple[str, ...]
+) -> None:
+    """What they texted, on whatever phone, and what their own phones heard."""
+    theirs = or_(inbox.c.person == person_id, inbox.c.phone.in_(phones))
+    connection.execute(
+        update(inbox).where(inbox.c.site == site, theirs).values(body=ERASED, raw=None)
+    )
+    connection.execute(
+        update(outbox).where(outbox.c.site == site, outbox.c.phone.in_(phones)).values(body=ERASED)
     )

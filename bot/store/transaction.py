@@ -84,7 +84,7 @@ class Store:
 
     def now(self) -> datetime:
         """PostgreSQL's own time: one clock for all machines that share it."""
-        with self.reading.connect() as connection:
+        with self.reading.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
             moment: datetime = connection.execute(select(func.clock_timestamp())).scalar_one()
         return moment.astimezone(UTC)
 

@@ -52,6 +52,21 @@ def test_S2_wall_and_ticks_apart_by_more_than_two_seconds_is_a_step(
     assert clock.step() == step
 
 
+def test_S2_a_look_that_was_held_up_is_no_step() -> None:
+    hands = Hands()
+    held_up = [0.0, 0.0, 7.0, 0.0]
+
+    def ticks() -> float:
+        hands.pass_by(timedelta(seconds=held_up.pop() if held_up else 0))
+        return hands.ticks
+
+    clock = RealClock(lambda: hands.wall, ticks)
+
+    hands.pass_by(60 * SECOND)
+
+    assert clock.step() == 0 * SECOND
+
+
 def test_a_step_is_told_once() -> None:
     hands = Hands()
     clock = hands.clock()

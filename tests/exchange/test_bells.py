@@ -8,10 +8,11 @@ from bot.exchange import Handled
 from bot.exchange.doors import LEASE
 from bot.store.transaction import Store
 from bot.timers import claim
+from flows.parts.decision import Outcome
 from flows.parts.events import (
+    AlertRaised,
     BellRang,
     BellSet,
-    BellStopped,
     ClockStepped,
     CycleBegan,
     DetergentSoakBegan,
@@ -98,15 +99,18 @@ def test_a_bell_whose_claimer_died_rings_after_the_lease(store: Store) -> None:
     assert (at_once, after) == (0, 1)
 
 
-def test_a_bell_that_nothing_follows_from_is_stopped_and_not_rung_for_ever(store: Store) -> None:
-    clinic = shell(store)
-    clinic.exchange.facts(SITE, (BellSet("odd", "nudge", NINE, thread="gone", question=1),))
+def test_a_bell_that_the_flows_leave_as_it_was_is_poison_and_texts_nobody_for_ever(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    clinic = soaking(store)
+    clinic.clock.set(NINE + 5 * MINUTE)
+    monkeypatch.setattr("bot.exchange.path.answer", lambda *_: Outcome())
 
     rung = [clinic.exchange.ring_due() for _ in range(2)]
 
-    (stopped,) = clinic.entries(BellStopped)
+    (alert,) = clinic.entries(AlertRaised)
     assert rung == [1, 0]
-    assert stopped.event == BellStopped("odd")
+    assert alert.event.cause == "bell_failed"  # type: ignore[attr-defined]
 
 
 def test_many_bells_ring_in_the_order_in_which_they_are_due(store: Store) -> None:

@@ -6,11 +6,12 @@ from datetime import datetime, timedelta
 import pytest
 
 from bot.exchange import Fetching, Handled
-from bot.exchange.path import Stamp
+from bot.exchange.path import Speaker
 from bot.record.rebuild import rebuild
 from bot.store.people import keep_number, names_of
 from bot.store.transaction import Store
 from flows.parts.events import (
+    AlertRaised,
     CycleBegan,
     PhoneEnrolled,
     PhoneOptedOut,
@@ -70,7 +71,7 @@ def test_a_fact_is_stamped_with_its_phone(store: Store) -> None:
 def test_a_fact_is_stamped_with_the_person_who_stated_it(store: Store) -> None:
     clinic = shell(store)
 
-    clinic.exchange.facts(SITE, (PhoneOptedOut("f1"),), Stamp(person="p9"))
+    clinic.exchange.facts(SITE, (PhoneOptedOut("f1"),), Speaker(person="p9"))
 
     (told,) = clinic.entries(PhoneOptedOut)
     assert told.person == "p9"
@@ -82,6 +83,32 @@ def test_what_follows_from_a_fact_is_said(store: Store) -> None:
     clinic.exchange.fact(SITE, TextUndelivered("f1", "7", "handset switched off"), "f1")
 
     assert len(clinic.heard(ELLA)) == 1
+
+
+def broken(_: object) -> object:
+    raise LookupError
+
+
+def test_a_fact_that_breaks_is_kept_bare_and_told_and_not_told_again(store: Store) -> None:
+    clinic = shell(store).without(protocols=broken)
+
+    done = clinic.exchange.fact(SITE, PhoneOptedOut("f1"), "f1")
+
+    (told,), (alert,) = clinic.entries(PhoneOptedOut), clinic.entries(AlertRaised)
+    assert done is Handled.FAILED
+    assert told.phone == "f1"
+    assert alert.event.cause == "fact_failed"  # type: ignore[attr-defined]
+    assert len(clinic.heard(ELLA)) == 1
+    assert rebuild(store, SITE) == []
+
+
+def test_facts_from_a_person_that_break_are_raised_and_leave_nothing(store: Store) -> None:
+    clinic = shell(store).without(protocols=broken)
+
+    with pytest.raises(LookupError):
+        clinic.exchange.facts(SITE, (PhoneOptedOut("f1"),))
+
+    assert clinic.entries(PhoneOptedOut) == []
 
 
 # -- fetching -----------------------------------------------------------------------------------

@@ -9,6 +9,7 @@ import pytest
 from bot.exchange import Handled
 from bot.record.chain import verify
 from bot.record.rebuild import rebuild
+from bot.store.people import erase
 from bot.store.transaction import Store
 from flows.parts.events import CycleBegan, QuestionAsked
 from tests.kit.shell import ANN, ELLA, NINE, SHARED, SITE, shell, statements
@@ -195,6 +196,28 @@ def test_an_answer_takes_at_most_fourteen_statements(store: Store) -> None:
     assert sent[:2] == ["SELECT phone.site, phone.id", "SELECT person.id, person.name"]
     assert sent[2].startswith("SELECT site.seq")
     assert len(sent) <= 14
+
+
+def test_S15_an_erased_person_s_texts_are_gone_and_the_chain_is_whole(store: Store) -> None:
+    clinic = shell(store)
+    clinic.sends(ANN, "spill on my dress")
+    clinic.sends(SHARED, "3 3141")
+    clinic.sends(SHARED, "menu please")
+    clinic.sends(ELLA, "menu thanks")
+    clinic.heard(ANN)
+
+    with store.write() as connection:
+        erase(connection, SITE, "p1", ("f1",))
+        erase(connection, SITE, "p3", ())
+
+    kept = [body for (body,) in clinic.rows("SELECT body FROM inbox ORDER BY id")]
+    assert kept == ["(erased)", "(erased)", "(erased)", "menu thanks"]
+    assert {body for (body,) in clinic.rows("SELECT body FROM outbox WHERE phone = 'f1'")} == {
+        "(erased)"
+    }
+    assert ANN not in clinic.everything_kept()
+    with store.read() as connection:
+        assert verify(connection, SITE) == []
 
 
 def test_names_stand_in_texts_and_not_in_the_record(store: Store) -> None:

@@ -23,6 +23,7 @@ inbox = Table(
     Column("sid", Text, nullable=False),
     Column("site", Text, ForeignKey("site.id"), nullable=False),
     Column("phone", Text, nullable=False),
+    Column("person", Text),
     Column("channel", Text, nullable=False),
     Column("body", Text, nullable=False),
     Column("arrived_at", UTCDateTime, nullable=False),
@@ -34,7 +35,8 @@ inbox = Table(
     UniqueConstraint("sid"),
     CheckConstraint("state IN ('seen', 'handled', 'failed')", name="state"),
     comment="body: a PIN in it is masked before the first write. raw: the form without number "
-    "and body. sent_at: the gateway's date, where it is known.",
+    "and body. sent_at: the gateway's date, where known. person: who held the phone, so "
+    "that what they wrote can be erased with them (S15).",
 )
 
 Index(None, inbox.c.site, inbox.c.phone, inbox.c.arrived_at)

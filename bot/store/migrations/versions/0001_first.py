@@ -91,6 +91,7 @@ def upgrade() -> None:
         sa.Column("sid", sa.Text(), nullable=False),
         sa.Column("site", sa.Text(), nullable=False),
         sa.Column("phone", sa.Text(), nullable=False),
+        sa.Column("person", sa.Text(), nullable=True),
         sa.Column("channel", sa.Text(), nullable=False),
         sa.Column("body", sa.Text(), nullable=False),
         sa.Column("arrived_at", sa.DateTime(timezone=True), nullable=False),
@@ -103,7 +104,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["site"], ["site.id"], name=op.f("fk_inbox_site_site")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_inbox")),
         sa.UniqueConstraint("sid", name=op.f("uq_inbox_sid")),
-        comment="body: a PIN in it is masked before the first write. raw: the form without number and body. sent_at: the gateway's date, where it is known.",
+        comment="body: a PIN in it is masked before the first write. raw: the form without number and body. sent_at: the gateway's date, where known. person: who held the phone, so that what they wrote can be erased with them (S15).",
     )
     op.create_index(
         op.f("ix_inbox_site_phone_arrived_at"),

@@ -1,0 +1,1 @@
+"""What wakes us up."""
