@@ -4,7 +4,7 @@ from collections.abc import Callable
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from flows.replies import HINTS, NotUnderstood
@@ -67,14 +67,22 @@ def test_S17_no_text_becomes_a_temperature_outside_the_limits(raw: str) -> None:
     assert not isinstance(read, Reading) or Decimal(0) <= read.celsius <= Decimal(45)
 
 
-@given(raw=TYPED)
-def test_S2_no_text_without_its_two_digits_bears_the_open_bell_number(raw: str) -> None:
-    typed = tidy(raw)
+OUTS = st.lists(st.sampled_from(["38", "3", "8", "83", "3.8", "38C", "21.5", "-38", "V38", "38-"]))
+
+
+@given(OUTS)
+@example(["38"])
+@example(["3", "8"])
+@example(["38C"])
+@example(["V38"])
+def test_S2_only_the_two_digits_by_themselves_are_the_open_bell_number(words: list[str]) -> None:
+    typed = tidy(" ".join(["OUT", *words]))
 
     read = read_out(typed, as_typed.BELL)
 
-    if isinstance(read, OutReply) and read.number == as_typed.BELL:
-        assert any(str(as_typed.BELL) in word for word in typed.words)
+    assert isinstance(read, OutReply)
+    stands_alone = "38" in typed.words and "V38" not in typed.words
+    assert stands_alone == (read.number == as_typed.BELL)
 
 
 def test_every_hint_is_given_by_some_text() -> None:
