@@ -161,7 +161,7 @@ def _rung_elsewhere(
         saying
         for cycle in cycles
         if cycle.contact and cycle.contact.rung
-        for saying in ring_elsewhere(situation, cycle, f"{cycle.id}.contact")
+        for saying in ring_elsewhere(situation, cycle, cycle.contact, f"{cycle.id}.contact")
     )
 
 

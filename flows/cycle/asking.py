@@ -2,8 +2,9 @@
 
 from collections.abc import Callable, Mapping
 from datetime import timedelta
+from typing import NoReturn
 
-from flows.parts.decision import Decision, Next, go
+from flows.parts.decision import Decision, go
 from flows.parts.events import StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
@@ -82,6 +83,6 @@ def step_on(name: str) -> Decision:
     return Decision(then=go(name))
 
 
-def onward(then: Next) -> Decision:
-    """Nothing to record here: only where to go."""
-    return Decision(then=then)
+def never(*_: object) -> NoReturn:
+    """For a step that only leads on, or only waits. Raises LookupError: it was asked after all."""
+    raise LookupError("This step takes no answer: it leads on by itself.")

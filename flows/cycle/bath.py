@@ -1,14 +1,12 @@
 """Which bath, and its strip, while the probe is in the detergent (S4, S5, S6)."""
 
-from flows.cycle.asking import step_on
+from flows.cycle.asking import never, step_on
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import Decision, call, go
 from flows.parts.events import BathChosen
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.step import Step
-from flows.parts.text import Text, say
-from flows.replies import NotUnderstood
 from flows.rules.container_life import has_uses_left
 from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
 
@@ -59,19 +57,5 @@ def _after_test(situation: Situation, moment: Moment) -> Decision:
     return _passed(situation, moment) or step_on("bath")
 
 
-def _ask(situation: Situation) -> Text:
-    return say(
-        "cycle.bath", "{device}: a bath is being looked for.", device=situation.cycle.device
-    )
-
-
-def _read(_: Situation) -> NotUnderstood:
-    return NotUnderstood("word")
-
-
-def _decide(_: Situation, __: object, ___: Moment) -> Decision:
-    return step_on("bath")
-
-
-BATH = Step("bath", _ask, _ask, _read, _decide, asks_brief=_ask, skips=_choose)
-BATH_TESTED = Step("bath_tested", _ask, _ask, _read, _decide, asks_brief=_ask, skips=_after_test)
+BATH = Step("bath", never, never, never, never, asks_brief=never, skips=_choose)
+BATH_TESTED = Step("bath_tested", never, never, never, never, asks_brief=never, skips=_after_test)

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from flows.cycle.asking import act, hands, stated, step_on
+from flows.cycle.asking import act, hands, never, stated, step_on
 from flows.cycle.begin import out_of_use
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision, Saying, go
@@ -10,7 +10,7 @@ from flows.parts.events import DetergentSoakBegan, DetergentSoakEnded
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, typed
 from flows.parts.situation import Situation
-from flows.parts.step import Patience, Step
+from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
@@ -234,15 +234,9 @@ def _read_nothing(_: Situation) -> NotUnderstood:
     return NotUnderstood("word")
 
 
-def _never(situation: Situation, _: object, __: Moment) -> Decision:
-    raise LookupError(f"{situation.frame.step} takes no answer.")
-
-
 def _detergent_is_over(situation: Situation, _: Moment) -> Decision | None:
     soak = situation.cycle.detergent
-    if soak is None:
-        return step_on("container" if "detergent_soak" in situation.cycle.done else "under")
-    return detergent_rang(situation) if soak.rung else None
+    return None if soak and soak.rung is None else detergent_rang(situation)
 
 
 def detergent_rang(situation: Situation) -> Decision:
@@ -258,7 +252,7 @@ AWAIT_DETERGENT = Step(
     again=_ask_wait_again,
     asks_brief=_ask_wait,
     reads=_read_nothing,
-    decides=_never,
+    decides=never,
     skips=_detergent_is_over,
     patience=None,
 )
@@ -349,12 +343,6 @@ def _after_rinse(situation: Situation, _: int, moment: Moment) -> Decision:
     return Decision(events=events, then=go("dry"))
 
 
-def _has_been_rinsed(situation: Situation, _: Moment) -> Decision | None:
-    if "rinse" in situation.cycle.done:
-        return step_on("dry")
-    return None if situation.cycle.detergent else step_on("under")
-
-
 RINSE = Step(
     name="rinse",
     asks=_ask_rinse,
@@ -363,8 +351,6 @@ RINSE = Step(
     decides=_after_rinse,
     answers=("rinsed",),
     at_least=hands(5),
-    skips=_has_been_rinsed,
-    patience=Patience(),
 )
 
 DRY = act(

@@ -145,10 +145,12 @@ def left(situation: Situation, moment: Moment) -> Decision:
         for thread in situation.clinic.threads.values()
         if thread.phone == situation.phone.id and thread.cycle in situation.clinic.cycles
     ]
-    soaking = [cycle for cycle in mine if cycle.contact or cycle.detergent]
+    soaking = [(cycle, soak) for cycle in mine if (soak := cycle.contact or cycle.detergent)]
     if not soaking:
         text = say("cycle.left.nothing", "Nothing is soaking on this phone now.")
         return Decision(says=(Saying(text),))
     return Decision(
-        says=tuple(Saying(time_left(situation, cycle, moment.now)) for cycle in soaking)
+        says=tuple(
+            Saying(time_left(situation, cycle, soak, moment.now)) for cycle, soak in soaking
+        )
     )

@@ -241,7 +241,7 @@ def _climb(
 ) -> tuple[Saying, ...]:
     again = _rung(situation, contact_bell_text(situation, soak, bell, late), bell)
     if bell.stage == SECOND_PHONE:
-        return (again, *ring_elsewhere(situation, cycle, bell.id))
+        return (again, *ring_elsewhere(situation, cycle, soak, bell.id))
     if bell.stage == SUPERVISOR:
         text = say(
             "alert.overdue",
@@ -275,11 +275,10 @@ def _rung(situation: Situation, text: Text, bell: Bell) -> Saying:
     return Saying(text, thread=asked.id, question=asked.question, bell=bell.id)
 
 
-def ring_elsewhere(situation: Situation, cycle: Cycle, bell: str) -> tuple[Saying, ...]:
+def ring_elsewhere(
+    situation: Situation, cycle: Cycle, soak: Soak, bell: str
+) -> tuple[Saying, ...]:
     """S12: the site's other phones that can be reached; anybody may TAKE the device."""
-    soak = cycle.contact
-    if soak is None:
-        return ()
     text = say(
         "cycle.bell.elsewhere",
         "{device}: its bell rang at {time} and its phone does not answer. Take over with "
@@ -297,11 +296,8 @@ def ring_elsewhere(situation: Situation, cycle: Cycle, bell: str) -> tuple[Sayin
     return tuple(Saying(text, to=phone, bell=bell) for phone in others)
 
 
-def time_left(situation: Situation, cycle: Cycle, now: datetime) -> Text:
-    """What LEFT says of a cycle; once the time is up it carries the number, as the bell does."""
-    soak = cycle.contact or cycle.detergent
-    if soak is None:
-        return say("cycle.left.none", "{device} is not soaking now.", device=cycle.device)
+def time_left(situation: Situation, cycle: Cycle, soak: Soak, now: datetime) -> Text:
+    """What LEFT says of a soak; once the time is up it carries the number, as the bell does."""
     if now < soak.due:
         return say(
             "cycle.left",

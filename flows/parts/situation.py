@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 from functools import lru_cache
 from zoneinfo import ZoneInfo
@@ -112,14 +112,3 @@ class Situation:
     def _is_supervisor(self, person: str) -> bool:
         known = self.clinic.people.get(person)
         return known is not None and known.role is Role.SUPERVISOR
-
-    def after(self, clinic: Clinic) -> "Situation":
-        """The same view once *clinic* has moved on."""
-        person = clinic.people.get(self.person.id) if self.person else None
-        thread = clinic.threads.get(self.thread.id) if self.thread else None
-        phone = clinic.phones.get(self.phone.id, self.phone)
-        return replace(self, clinic=clinic, phone=phone, person=person, thread=thread)
-
-    def on(self, thread: Thread | None) -> "Situation":
-        """The same view with another thread's question in hand."""
-        return replace(self, thread=thread)

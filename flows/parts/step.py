@@ -14,7 +14,6 @@ from flows.parts.text import Text
 Asks = Callable[[Situation], Text]
 Reads = Callable[[Situation], Any]
 Decides = Callable[[Situation, Any, Moment], Decision]
-RingsAt = Callable[[Situation, Moment], Decision]
 Skips = Callable[[Situation, Moment], Decision | None]
 
 
@@ -55,7 +54,6 @@ class Step:
     asks_brief: Asks | None = None
     coached: bool = True
     skips: Skips | None = None
-    rings: RingsAt | None = None
     at_least: Callable[[Situation], timedelta] = _no_time
     patience: Patience | None = field(default_factory=Patience)
 

@@ -101,7 +101,7 @@ def _rinsed_long_enough(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     if out is None or rinsed is None:
         return []
     least = protocol.chemistry.rinse_count * protocol.chemistry.rinse_each_for
-    return [] if rinsed - out.at >= least else ["final_rinse_time"]
+    return [] if rinsed - out[0] >= least else ["final_rinse_time"]
 
 
 def _detergent(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
@@ -113,17 +113,19 @@ def _detergent(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     return [] if soaked else ["detergent_soak"]
 
 
-def _last_soak(seen: _Evidence) -> tuple[Stamped | None, Stamped | None]:
+def _last_soak(
+    seen: _Evidence,
+) -> tuple[tuple[datetime, Immersed] | None, tuple[datetime, TakenOut] | None]:
     """The IN and the OUT that belong together, with no break between or after them."""
-    into: Stamped | None = None
-    out: Stamped | None = None
+    into: tuple[datetime, Immersed] | None = None
+    out: tuple[datetime, TakenOut] | None = None
     for each in seen.entries:
         if isinstance(each.event, SoakBroken):
             into, out = None, None
         if isinstance(each.event, Immersed):
-            into, out = each, None
+            into, out = (each.at, each.event), None
         if isinstance(each.event, TakenOut):
-            out = each
+            out = (each.at, each.event)
     return into, out
 
 
@@ -131,16 +133,14 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     into, out = _last_soak(seen)
     if into is None or out is None:
         return ["contact_soak"]
-    immersed, taken = into.event, out.event
-    if not isinstance(immersed, Immersed) or not isinstance(taken, TakenOut):
-        return ["contact_soak"]
+    (began, immersed), (_, taken) = into, out
     return [
-        *_contact(into.at, taken, protocol),
-        *_bath(into.at, immersed, taken),
+        *_contact(began, taken, protocol),
+        *_bath(began, immersed, taken),
         *_temperature(immersed, taken, protocol),
-        *_dry_before(seen, into.at),
+        *_dry_before(seen, began),
         *_tub(seen, immersed.bath),
-        *([] if (seen.at("gloves") or into.at) > into.at else ["gloves"]),
+        *([] if (seen.at("gloves") or began) > began else ["gloves"]),
         *(["inspect_after"] if taken.over_maximum and seen.at("inspect_after") is None else []),
     ]
 
@@ -195,7 +195,7 @@ def _tub(seen: _Evidence, bath: str) -> list[str]:
 def _after_the_soak(seen: _Evidence, what: str, now: datetime) -> bool:
     _, out = _last_soak(seen)
     done = seen.at(what)
-    return out is not None and done is not None and out.at <= done <= now
+    return out is not None and done is not None and out[0] <= done <= now
 
 
 def may_release(person: Person | None) -> bool:

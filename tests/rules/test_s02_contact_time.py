@@ -154,7 +154,7 @@ def test_S2_left_once_the_time_is_up_is_as_good_as_the_bell() -> None:
     talk = soaking()
     talk.now += BELL  # and nobody has rung
 
-    (text,) = talk.sends("LEFT")
+    (text,) = arrives(talk, "LEFT", talk.now)
     talk.sends(f"OUT {number_for(talk)}", after=20)
 
     assert text.endswith(f"OUT {began(talk).number}")
@@ -165,7 +165,7 @@ def test_S2_left_a_second_too_soon_does_not_ring() -> None:
     talk = soaking()
     talk.now += BELL - timedelta(seconds=1)
 
-    (text,) = talk.sends("LEFT")
+    (text,) = arrives(talk, "LEFT", talk.now)
 
     assert text.startswith("V1: 1 s left")
 
@@ -369,3 +369,11 @@ def test_S2_waiting_takes_no_answer_and_no_answer_ends_it() -> None:
     assert step_of(talk) == "await_detergent"
     wait_for_bell(talk)
     assert step_of(talk) == "rinse"
+
+
+def test_S2_what_is_no_answer_to_the_rinse_gets_its_question_again() -> None:
+    talk = rinsing()
+
+    (text,) = talk.sends("hm", after=20)
+
+    assert text == f"V1: rinsed 3 times? Reply RINSED {number_for(talk)}."

@@ -549,3 +549,12 @@ def test_S4_the_back_up_bell_of_a_strip_asks_for_the_reading_again() -> None:
     assert talk.heard["ph1"][heard:] == [
         "Strip from T1: reply 1 all purple, 2 any blue or patchy, 3 not sure."
     ]
+
+
+def test_S4_a_product_that_takes_several_strips_asks_for_several() -> None:
+    talk = clinic()
+    talk.protocol = replace(talk.protocol, strip=replace(talk.protocol.strip, strips_per_test=2))
+
+    play_cycle(talk, until="dip")
+
+    assert talk.last().startswith("Dry hands. Dip 2 strips in T1 for 1 s, no stirring, lay them")

@@ -5,6 +5,7 @@ from datetime import timedelta
 import pytest
 
 from flows.parts.decision import Saying
+from flows.parts.events import BellSet
 from tests.kit.cycles import cycle_of, number_for, play_cycle, rings_late, thread_of
 from tests.kit.talk import Talk, clinic
 
@@ -93,14 +94,15 @@ def test_S11_a_strips_bell_too_late_to_help_is_not_rung(late: timedelta, *, rung
     assert (len(talk.heard["ph1"]) > heard) is rung
 
 
-def test_S11_a_strips_bell_after_the_reading_says_nothing() -> None:
+def test_S11_a_strips_bell_that_rings_into_another_question_says_nothing() -> None:
     talk = clinic()
-    play_cycle(talk, until="read")
-    bell = bell_of(talk, "strip")
-    talk.sends("1", after=60)  # too early: no result, the strip is dipped again
+    play_cycle(talk, until="dip")
+    thread = thread_of(talk, "V1")
+    assert thread is not None
+    talk.let(BellSet("b1.strip", "strip", talk.now, thread=thread.id))
     heard = len(talk.heard["ph1"])
 
-    rings_late(talk, bell, timedelta(0))
+    rings_late(talk, "b1.strip", timedelta(0))
 
     assert len(talk.heard["ph1"]) == heard
 

@@ -1,11 +1,15 @@
 """S15, S16: opaque ids and patient codes are in entries; names, numbers and free text are not."""
 
+import json
+
+import pytest
+
 from flows.parts.clinic import Clinic
-from flows.parts.encoding import encode
-from flows.parts.events import DeviceUsed, FreeText
+from flows.parts.encoding import decode, encode
+from flows.parts.events import CleaningRestarted, DeviceUsed, FreeText
 from flows.parts.state import fold_all
 from tests.kit.cycles import play_cycle
-from tests.kit.talk import Talk, clinic
+from tests.kit.talk import NINE, Talk, clinic
 
 
 def written(talk: Talk) -> str:
@@ -68,3 +72,36 @@ def test_S15_what_is_can_be_made_again_from_what_happened() -> None:
     again = fold_all(Clinic(), talk.entries)
 
     assert again == talk.clinic
+
+
+def test_S15_every_entry_of_a_clinics_day_is_written_plainly_and_read_back_the_same() -> None:
+    talk = clinic(stocked=False)
+    play_cycle(talk)
+    talk.sends("USED V1 Wanjiru", after=60)
+    talk.sends("FAULT V1", after=60)
+
+    for each in talk.entries:
+        plain = json.loads(json.dumps(encode(each.event)))
+        assert decode(type(each.event), plain) == each.event
+
+
+def test_S15_what_is_now_is_written_plainly_and_read_back_the_same() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    plain = json.loads(json.dumps(encode(talk.clinic)))
+
+    assert decode(Clinic, plain) == talk.clinic
+
+
+def test_S15_a_time_without_a_zone_and_a_thing_without_a_form_are_not_written() -> None:
+    with pytest.raises(ValueError, match="has no time zone"):
+        encode(NINE.replace(tzinfo=None))
+    with pytest.raises(TypeError, match="object cannot be kept"):
+        encode(object())
+
+
+def test_S15_a_field_that_came_later_is_read_as_its_default() -> None:
+    old = {"cycle": "c1", "device": "V1", "because": "asked"}
+
+    assert decode(CleaningRestarted, old) == CleaningRestarted("c1", "V1", "asked")
