@@ -8,6 +8,9 @@ from bot.store.live import load
 from bot.store.people import names_of
 from flows.parts.clinic import Level, Role
 
+ROLES = [role.value for role in Role]
+LEVELS = [level.value for level in Level]
+
 
 @click.group()
 def command() -> None:
@@ -17,11 +20,11 @@ def command() -> None:
 @command.command("add")
 @click.argument("number")
 @click.argument("name")
-@click.option("--role", type=click.Choice([*Role]), default=Role.WORKER, show_default=True)
+@click.option("--role", type=click.Choice(ROLES), default=Role.WORKER.value, show_default=True)
 @click.option(
     "--level",
-    type=click.Choice([*Level]),
-    default=Level.COACH,
+    type=click.Choice(LEVELS),
+    default=Level.COACH.value,
     show_default=True,
     help="A step a text, or the evidence texts only.",
 )
@@ -84,7 +87,7 @@ def list_(site: str | None) -> None:
 
 @command.command("level")
 @click.argument("number", type=int)
-@click.argument("level", type=click.Choice([*Level]))
+@click.argument("level", type=click.Choice(LEVELS))
 @site_option
 def level_(number: int, level: str, site: str | None) -> None:
     """Lead NUMBER step by step (coach), or ask for the evidence texts only (brief)."""

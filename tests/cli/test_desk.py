@@ -1,0 +1,152 @@
+"""Sites, people, phones, devices and containers, set up from the command line."""
+
+from datetime import timedelta
+
+import pytest
+
+from bot.clock import machine_time
+from bot.record.rebuild import rebuild
+from bot.store.engine import open_store
+from bot.store.live import load
+from bot.store.people import names_of
+from flows.parts.clinic import Clinic, Level, Standing
+from flows.parts.events import Quarantined, Stamped
+from tests.kit.desk import Desk, set_up
+from tests.kit.record import write
+
+YESTERDAY = f"{machine_time() - timedelta(days=1):%Y-%m-%d}"
+IN_A_YEAR = f"{machine_time() + timedelta(days=365):%Y-%m-%d}"
+
+
+@pytest.fixture
+def desk(database: str) -> Desk:
+    made = Desk(database)
+    set_up(made)
+    return made
+
+
+def clinic(desk: Desk) -> Clinic:
+    store = open_store(desk.url)
+    with store.read() as connection:
+        loaded = load(connection, "hill").clinic
+    store.close()
+    return loaded
+
+
+def test_a_site_is_set_up_and_its_rows_say_what_its_record_says(desk: Desk) -> None:
+    store = open_store(desk.url)
+    differences = rebuild(store, "hill", check=True)
+    store.close()
+
+    assert differences == []
+    assert desk.reads("site", "list") == (
+        "hill  Africa/Nairobi, closes 17:00, 1 people, 1 phones, 1 devices\n"
+    )
+    assert desk.reads("device", "list") == "V1    handheld_probe  NOT READY: enrolled\n"
+    assert desk.reads("person", "list") == (
+        " 1  Ann           worker, coach, may release, en, phones: 1\n"
+    )
+
+
+def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
+    jug = ("--product", "opa_055", "--lot", "L7", "--expires", IN_A_YEAR, "--since", YESTERDAY)
+    strips = ("--product", "opa_strip_1s_90s", "--expires", IN_A_YEAR, "--since", YESTERDAY)
+
+    told = [
+        desk.reads("container", "add", "J1", "jug", *jug),
+        desk.reads("container", "add", "B1", "bottle", "--source", "J1", "--since", YESTERDAY),
+        desk.reads("container", "add", "T1", "bath", "--source", "B1", "--since", YESTERDAY),
+        desk.reads("container", "add", "S1", "strips", *strips, "--checked"),
+    ]
+
+    assert [line.split(". ")[0] for line in told] == [
+        f"{tag} is entered" for tag in ("J1", "B1", "T1", "S1")
+    ]
+    assert "J1 is entered. Write on it: discard by 20" in told[0]
+    assert list(clinic(desk).containers) == ["J1", "B1", "T1"]
+    assert clinic(desk).strips["S1"].checked
+
+
+def test_S14_a_pin_is_asked_for_and_never_stands_on_the_command_line(desk: Desk) -> None:
+    told = desk.reads("person", "add", "2", "Bo", "--pin", answers="2718\n2718\n")
+    desk.reads("person", "add", "3", "Cy", "--pin", answers="3141\n3141\n")
+    desk.reads("phone", "add", "+12025550102", "2", "3")
+
+    assert "2718" not in told
+    assert [phone.shared for phone in clinic(desk).phones.values()] == [False, True]
+    assert desk.types("person", "add", "4", "Dee", "--pin", "2718").exit_code == 2
+
+
+def test_a_level_is_changed(desk: Desk) -> None:
+    desk.reads("person", "level", "1", "brief")
+
+    (ann,) = clinic(desk).people.values()
+    assert ann.level is Level.BRIEF
+
+
+def test_S15_a_person_is_erased_once_it_is_confirmed(desk: Desk) -> None:
+    refused = desk.types("person", "erase", "1", answers="n\n")
+    store = open_store(desk.url)
+    with store.read() as connection:
+        still = len(names_of(connection, "hill"))
+    store.close()
+
+    desk.reads("person", "erase", "1", answers="y\n")
+
+    assert (refused.exit_code, still) == (1, 1)
+    assert "(erased)" in desk.reads("person", "list")
+
+
+def test_S13_a_device_comes_out_of_quarantine_with_a_supervisor(desk: Desk) -> None:
+    desk.reads("person", "add", "9", "Ella", "--role", "supervisor")
+    store = open_store(desk.url)
+    write(store, [Stamped(Quarantined("V1", "damaged"), machine_time())], "hill")
+    store.close()
+
+    assert desk.fails("device", "return", "V1") == [
+        "hill: checked-with is missing: V1 is in quarantine; name the supervisor who checked it."
+    ]
+    desk.reads("device", "return", "v1", "--checked-with", "9")
+    assert clinic(desk).devices["V1"].standing is Standing.NOT_READY
+
+
+def test_a_laxer_figure_needs_its_reason(desk: Desk) -> None:
+    (line,) = desk.fails("choose", "opa_055", "contact_time", "8 min")
+
+    desk.reads("choose", "opa_055", "contact_time", "8 min", "--reason", "Why.")
+
+    assert line.endswith("is 8 min, the published figure is 12 min; add a reason or raise it.")
+    (choice,) = clinic(desk).site.choices  # type: ignore[union-attr]
+    assert (choice.key, choice.value, len(choice.reason)) == ("contact_time", "8 min", 64)
+
+
+def test_every_problem_is_a_line_and_nothing_has_changed(desk: Desk) -> None:
+    before = clinic(desk)
+
+    lines = desk.fails("person", "add", "1", "Maximiliane Long", "--phone", "12")
+
+    assert [line.split(";")[0] for line in lines] == [
+        "person 1: name is Maximiliane Long",
+        "person 1: phone is 12",
+        "person 1: number is 1, which somebody has or had",
+    ]
+    assert clinic(desk) == before
+
+
+def test_with_two_sites_one_has_to_be_named(desk: Desk) -> None:
+    desk.reads("site", "open", "valley", "--zone", "UTC", "--closes-at", "16:00")
+
+    assert desk.fails("device", "list") == ["Say which site with --site. There are: hill, valley."]
+    assert desk.fails("device", "list", "--site", "coast") == [
+        "There is no site coast here. There are: hill, valley."
+    ]
+    assert desk.reads("device", "list", "--site", "valley") == ""
+
+
+def test_a_phone_has_one_site(desk: Desk) -> None:
+    desk.reads("site", "open", "valley", "--zone", "UTC", "--closes-at", "16:00")
+    desk.reads("person", "add", "1", "Vic", "--site", "valley")
+
+    assert desk.fails("phone", "add", "+12025550101", "1", "--site", "valley") == [
+        "phone +12025550101: phone is enrolled at hill; a number has one site."
+    ]

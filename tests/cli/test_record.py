@@ -1,0 +1,110 @@
+"""Cycles listed, shown and exported; a broken chain and a wrong row are named, and fail."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+
+from bot.store.engine import open_store
+from tests.kit.desk import Desk
+from tests.kit.played import SITE, one_cycle, written
+from tests.kit.record import guards_down
+
+
+@pytest.fixture
+def desk(database: str) -> Desk:
+    store = open_store(database)
+    talk = one_cycle()
+    talk.sends("CLEAN V1", after=60)
+    written(store, talk)
+    store.close()
+    return Desk(database)
+
+
+def test_cycles_are_listed_by_device_and_by_the_sites_day(desk: Desk) -> None:
+    first, second = desk.reads("record", "list").splitlines()
+
+    assert first.split()[1:6] == ["V1", "2026-03-02", "12:01", "Ann", "released"]
+    assert second.split()[1:] == ["V1", "2026-03-02", "12:41", "Ann", "open"]
+    assert desk.reads("record", "list", "--device", "v1", "--day", "2026-03-02").count("\n") == 2
+    assert desk.reads("record", "list", "--device", "V2") == ""
+    assert desk.reads("record", "list", "--day", "2026-03-01") == ""
+
+
+def test_a_cycle_is_shown_by_its_code(desk: Desk) -> None:
+    code = desk.reads("record", "list").splitlines()[0].split()[-1]
+
+    told = desk.reads("record", "show", code).splitlines()
+
+    assert told[0].startswith("Cycle")
+    assert [line for line in told if line.startswith("Release") and f" code {code}," in line] != []
+
+
+def test_a_cycle_that_is_not_there_is_one_line(desk: Desk) -> None:
+    (line,) = desk.fails("record", "show", "V1-0000")
+
+    assert line.startswith(f"The record of {SITE} holds no cycle V1-0000.")
+
+
+def test_everything_is_exported_into_a_directory(desk: Desk, tmp_path: Path) -> None:
+    for form in ("text", "json", "csv"):
+        desk.reads("record", "export", "--format", form, "--out", str(tmp_path / "out"))
+
+    files = {each.name: each.read_bytes() for each in (tmp_path / "out").iterdir()}
+    assert sorted(files) == [
+        "s1-cycles.csv", "s1-dictionary.csv", "s1-entries.csv", "s1.jsonl", "s1.txt",
+    ]  # fmt: skip
+    assert files["s1.txt"].count(b"Fingerprint") == 2
+    assert [json.loads(line)["seq"] for line in files["s1.jsonl"].splitlines()][:2] == [1, 2]
+    assert files["s1-cycles.csv"].startswith(b"\xef\xbb\xbfsite,cycle,")
+    assert files["s1-cycles.csv"].count(b"\r\n") == 3
+
+
+def test_one_cycle_is_exported_to_standard_output(desk: Desk) -> None:
+    cycle = desk.reads("record", "list").split()[0]
+
+    told = desk.reads("record", "export", "--format", "csv", "--cycle", cycle)
+    lines = desk.reads("record", "export", "--format", "json", "--cycle", cycle).splitlines()
+
+    (row,) = csv.DictReader(told.removeprefix("\ufeff").splitlines())
+    assert row["cycle"] == cycle
+    assert {json.loads(line)["site"] for line in lines} == {SITE}
+
+
+def test_a_whole_chain_is_told_with_its_head(desk: Desk) -> None:
+    told = desk.reads("record", "verify")
+
+    assert told.startswith(f"{SITE}: whole, ")
+    assert len(told.split()[-1]) == 8
+
+
+def test_S15_a_changed_entry_is_named_and_fails(desk: Desk) -> None:
+    store = open_store(desk.url)
+    with guards_down(store) as connection:
+        connection.execute(
+            text("UPDATE entry SET body = replace(body, :was, :now) WHERE seq = 20"),
+            {"was": '"p1"', "now": '"p2"'},
+        )
+    store.close()
+
+    first, *_ = desk.fails("record", "verify")
+
+    assert first == f"{SITE}, entry 20: the chain breaks here: its hash is not that of its body"
+
+
+def test_a_row_that_says_otherwise_is_named_by_check_and_put_right(desk: Desk) -> None:
+    store = open_store(desk.url)
+    with store.write() as connection:
+        connection.execute(text("DELETE FROM live WHERE room = 'devices'"))
+    store.close()
+
+    named = desk.fails("record", "rebuild", "--check")
+    put_right = desk.reads("record", "rebuild")
+
+    assert named[:2] == [f"{SITE}, devices V1: the row says", "  nothing"]
+    assert put_right.endswith(f"{SITE}: 1 rows put right.\n")
+    assert desk.reads("record", "rebuild", "--check") == (
+        f"{SITE}: every row says what the record says.\n"
+    )

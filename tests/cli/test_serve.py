@@ -1,0 +1,177 @@
+"""serve and worker as real processes: set up, text, hear, stop; wrong settings named at once."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import threading
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+from bot.clock import machine_time
+from tests.kit.desk import Desk, set_up
+from tests.kit.gateway import ACCOUNT, NUMBER, TOKEN, StandIn, gateway
+
+ENOUGH_S = 60
+"""For what takes a second on an idle machine."""
+ANN = "+12025550101"
+
+
+@pytest.fixture
+def line() -> Iterator[StandIn]:
+    with gateway() as stand_in:
+        stand_in.now = machine_time()
+        yield stand_in
+
+
+@pytest.fixture
+def settings(line: StandIn, tmp_path: Path) -> dict[str, str]:
+    return {
+        "SOAKBELL_DATABASE_URL": f"sqlite:///{tmp_path / 'soakbell.db'}",
+        "SOAKBELL_PUBLIC_URL": f"http://127.0.0.1:{_free_port()}",
+        "SOAKBELL_SECRET_KEY": "k" * 40,
+        "TWILIO_ACCOUNT_SID": ACCOUNT,
+        "TWILIO_AUTH_TOKEN": TOKEN,
+        "TWILIO_FROM": NUMBER,
+        "TWILIO_API_BASE": line.url,
+    }
+
+
+def _free_port() -> int:
+    with socket.socket() as found:
+        found.bind(("127.0.0.1", 0))
+        port: int = found.getsockname()[1]
+        return port
+
+
+@contextmanager
+def running(settings: dict[str, str], *words: str) -> Iterator["subprocess.Popen[str]"]:
+    command = [sys.executable, "-m", "bot", *words]
+    with subprocess.Popen(
+        command,
+        env={**os.environ, **settings},
+        stdout=subprocess.PIPE,
+        stderr=subprocess.STDOUT,
+        text=True,
+    ) as process:
+        try:
+            yield process
+        finally:
+            process.kill()
+
+
+def stopped(process: "subprocess.Popen[str]") -> int:
+    process.send_signal(signal.SIGTERM)
+    process.communicate(timeout=ENOUGH_S)
+    return process.returncode
+
+
+def until(what: str, holds: threading.Event) -> None:
+    assert holds.wait(ENOUGH_S), f"{what} has not happened"
+
+
+def watched(line: StandIn, count: int) -> threading.Event:
+    """Set once the gateway has taken that many texts."""
+    seen, tick = threading.Event(), threading.Event()
+
+    def look() -> None:
+        while len(line.taken) < count and not tick.wait(0.05):
+            pass
+        seen.set()
+
+    threading.Thread(target=look, daemon=True).start()
+    return seen
+
+
+def answers(url: str) -> threading.Event:
+    """Set once somebody answers there."""
+    seen, tick = threading.Event(), threading.Event()
+
+    def look() -> None:
+        while not tick.wait(0.1):
+            try:
+                urllib.request.urlopen(f"{url}/healthz", timeout=5).close()  # noqa: S310
+            except OSError:
+                continue
+            seen.set()
+            return
+
+    threading.Thread(target=look, daemon=True).start()
+    return seen
+
+
+def test_what_was_set_up_by_hand_is_served_and_stops_when_told(
+    line: StandIn, settings: dict[str, str]
+) -> None:
+    url = settings["SOAKBELL_PUBLIC_URL"]
+    set_up(Desk(settings["SOAKBELL_DATABASE_URL"]))
+
+    with running(settings, "serve", "--port", url.rpartition(":")[2]) as process:
+        until("an answer", answers(url))
+        taken = line.calls_inbound(url, line.is_texted(ANN, "MENU"))
+        until("a text", watched(line, 1))
+        code = stopped(process)
+
+    assert (taken, code) == (200, 0)
+    assert [message.to for message in line.taken] == [ANN]
+    assert line.bodies[0].startswith("CLEAN V1 / USED V1")
+
+
+def test_a_worker_sends_what_another_process_has_left_and_stops_when_told(
+    line: StandIn, settings: dict[str, str]
+) -> None:
+    """The gateway is asked for what it could not bring: no webhook is needed for this."""
+    set_up(Desk(settings["SOAKBELL_DATABASE_URL"]))
+    line.is_texted(ANN, "MENU")
+
+    with running(settings, "worker") as process:
+        until("a text", watched(line, 1))
+        code = stopped(process)
+
+    assert code == 0
+    assert line.bodies[0].startswith("CLEAN V1 / USED V1")
+
+
+@pytest.mark.parametrize("command", ["serve", "worker"])
+def test_all_that_is_wrong_with_the_settings_is_said_and_the_code_is_two(command: str) -> None:
+    wrong = {"SOAKBELL_DATABASE_URL": "mysql://x", "TWILIO_FROM": "123"}
+
+    done = subprocess.run(
+        [sys.executable, "-m", "bot", command],
+        env={"PATH": os.environ["PATH"], **wrong},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=ENOUGH_S,
+    )
+
+    names = [line.removeprefix("Error: ").split()[0] for line in done.stderr.splitlines()]
+    assert done.returncode == 2
+    assert names == [
+        "SOAKBELL_DATABASE_URL", "SOAKBELL_PUBLIC_URL", "SOAKBELL_SECRET_KEY",
+        "TWILIO_ACCOUNT_SID", "TWILIO_AUTH_TOKEN", "TWILIO_FROM",
+    ]  # fmt: skip
+
+
+def test_a_database_that_cannot_be_had_is_a_line_and_no_traceback(
+    settings: dict[str, str], tmp_path: Path
+) -> None:
+    nowhere = settings | {"SOAKBELL_DATABASE_URL": f"sqlite:///{tmp_path / 'no' / 'such.db'}"}
+
+    done = subprocess.run(
+        [sys.executable, "-m", "bot", "serve"],
+        env={**os.environ, **nowhere},
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=ENOUGH_S,
+    )
+
+    assert done.returncode == 1
+    assert len(done.stderr.splitlines()) == 1
+    assert "Traceback" not in done.stderr
