@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -23,6 +24,7 @@ from flows.parts.events import (
     Nudged,
     TextFailed,
 )
+from flows.parts.text import Text
 from tests.kit.shell import ANN, ELLA, NINE, SHARED, SITE, shell
 
 MINUTE = timedelta(minutes=1)
@@ -139,6 +141,28 @@ def test_even_texts_that_cannot_be_written_do_not_loop(store: Store) -> None:
         clinic.sends(ANN, "clean v1", sid="SM9")
 
     assert clinic.rows("SELECT sid FROM inbox") == []
+
+
+class NoAlerts(Renderer):
+    def render(self, text: Text, *more: Any) -> str:
+        if text.slug.startswith("alert."):
+            raise Broken
+        return super().render(text, *more)
+
+
+def test_an_alert_that_cannot_be_written_leaves_the_bare_fact_and_a_whole_record(
+    store: Store,
+) -> None:
+    clinic = shell(store).without(renderer=NoAlerts(), protocols=breaks)
+
+    done = clinic.sends(ANN, "clean v1")
+
+    assert done is Handled.FAILED
+    assert len(clinic.entries(TextFailed)) == 1
+    assert clinic.entries(AlertRaised) == []
+    with store.read() as connection:
+        assert verify(connection, SITE) == []
+    assert rebuild(store, SITE) == []
 
 
 def test_a_bell_that_breaks_is_put_off_ever_longer_and_rings_in_the_end(store: Store) -> None:

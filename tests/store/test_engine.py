@@ -1,5 +1,6 @@
 """How the databases are opened."""
 
+import fcntl
 from datetime import datetime, timedelta, timezone
 from pathlib import Path
 
@@ -39,6 +40,17 @@ def test_a_lock_file_lies_beside_the_database(store: Store, tmp_path: Path) -> N
 
     assert (tmp_path / "soakbell.db.lock").exists()
     assert store.version.startswith("SQLite 3.")
+
+
+@pytest.mark.parametrize("database", ["sqlite"], indirect=True)
+def test_while_one_process_writes_another_waits_in_line(store: Store, tmp_path: Path) -> None:
+    lock = tmp_path / "soakbell.db.lock"
+
+    with store.write(), lock.open() as another, pytest.raises(BlockingIOError):
+        fcntl.flock(another, fcntl.LOCK_EX | fcntl.LOCK_NB)
+
+    with lock.open() as another:
+        fcntl.flock(another, fcntl.LOCK_EX | fcntl.LOCK_NB)
 
 
 @pytest.mark.parametrize("url", ["mysql://localhost/x", "sqlite://", "sqlite:///:memory:"])
