@@ -11,6 +11,7 @@ from bot.cli import main
 
 TRANSCRIPTS = sorted((Path(__file__).parent / "transcripts").glob("*.txt"))
 
+_BEARS = re.compile(r"(IN|OUT|OTU|RINSED) ([6-9]\d)\b(?!\.\d)")
 _TYPED = re.compile(r"\d\d:\d\d:\d\d > (.+)")
 
 
@@ -28,16 +29,36 @@ def chat(lines: list[str], *options: str) -> Result:
 
 def replayed(transcript: str) -> str:
     """The same command with the same lines, as it goes today. The first line is the command."""
+    return _played(transcript, list(typed(transcript)))
+
+
+def renewed(transcript: str) -> str:
+    """The same, but where an answer bore the number that had been asked for, it does so again."""
+    lines: list[str] = []
+    for line in typed(transcript):
+        bears = _BEARS.match(line)
+        number = _last_asked(_played(transcript, lines), bears[1]) if bears else ""
+        lines.append(line.replace(bears[2], number, 1) if bears else line)
+    return _played(transcript, lines)
+
+
+def _played(transcript: str, lines: list[str]) -> str:
     command, _, _ = transcript.partition("\n")
     program, *rest = shlex.split(command.removeprefix("$ "))
     if (program, rest[0]) != ("soakbell", "chat"):
         raise ValueError(f"A transcript begins with its command, not with {command}.")
-    done = chat(list(typed(transcript)), *rest[1:])
+    done = chat(lines, *rest[1:])
     if done.exit_code:
         raise ValueError(f"{command}: {done.output}")
     return f"{command}\n{done.stdout}"
 
 
+def _last_asked(transcript: str, word: str) -> str:
+    """The number that was last asked for with a word, or with the word this one was meant for."""
+    meant = {"OTU": "OUT"}.get(word, word)
+    return re.findall(rf"\b{meant} (\d\d)\b(?!\.\d)", " ".join(transcript.split()))[-1]
+
+
 if __name__ == "__main__":
     for path in TRANSCRIPTS:
-        path.write_text(replayed(path.read_text(encoding="utf-8")), encoding="utf-8")
+        path.write_text(renewed(path.read_text(encoding="utf-8")), encoding="utf-8")

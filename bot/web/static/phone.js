@@ -74,9 +74,11 @@ function append(html) {
   made.innerHTML = html;
   const fresh = Array.from(made.content.children).filter((line) => !document.getElementById(line.id));
   if (fresh.length === 0) return;
+  const follows = texts.scrollHeight - texts.scrollTop - texts.clientHeight < 120;
+  const mine = fresh.some((line) => line.classList.contains("typed"));
   texts.append(...fresh);
   document.getElementById("empty").hidden = true;
-  texts.scrollTop = texts.scrollHeight;
+  if (follows || mine) texts.scrollTop = texts.scrollHeight;
 }
 
 const later = (milliseconds) => new Promise((done) => setTimeout(done, milliseconds));
@@ -155,6 +157,6 @@ document.querySelectorAll("[data-key]").forEach((button) => {
 
 body.addEventListener("input", count);
 setInterval(tick, 250);
-texts.scrollTop = texts.scrollHeight;
+texts.scrollTo({ top: texts.scrollHeight, behavior: "instant" });
 count();
 listen();
