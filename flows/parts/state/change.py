@@ -68,3 +68,12 @@ def free_bath(clinic: Clinic, cycle: str) -> Clinic:
         if container.in_use_by == cycle:
             clinic = change(clinic, "containers", container.tag, in_use_by=None)
     return clinic
+
+
+def spend_pass(clinic: Clinic, cycle: str) -> Clinic:
+    """S4: a strip is dipped before each use: cleaned anew, the cycle may not soak on it again."""
+    for container in clinic.containers.values():
+        if container.passed and container.passed.used_by == cycle:
+            spent = replace(container.passed, used_by=f"{cycle} before")
+            clinic = change(clinic, "containers", container.tag, passed=spent)
+    return clinic

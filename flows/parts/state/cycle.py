@@ -34,6 +34,7 @@ from flows.parts.state.change import (
     hush,
     put,
     spend,
+    spend_pass,
 )
 
 INSPECTIONS = frozenset({"inspect", "inspect_after", "final_inspect"})
@@ -163,6 +164,7 @@ def cleaning_restarted(event: CleaningRestarted, clinic: Clinic, _: Stamped) -> 
     if cycle is None:
         return clinic
     clinic = free_bath(hush(clinic, event.cycle, SOAK_BELLS), event.cycle)
+    clinic = spend_pass(clinic, event.cycle)
     return change(
         clinic,
         "cycles",

@@ -1,0 +1,28 @@
+"""What random hours at a clinic have found, one sequence each, named after its rule."""
+
+from flows.parts.events import Immersed, StripDipped
+from tests.kit.cycles import play_cycle, step_of
+from tests.kit.talk import clinic
+
+
+def test_S4_a_device_cleaned_anew_soaks_on_a_strip_of_its_own() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.sends("OUT", after=60)
+    talk.sends("AGAIN", after=20)
+
+    play_cycle(talk, until="soaking")
+
+    assert len(talk.happened(Immersed)) == 2
+    assert len(talk.happened(StripDipped)) == 2
+
+
+def test_S4_straight_back_in_is_the_same_use_and_needs_no_second_strip() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.sends("OUT", after=60)
+
+    talk.sends(f"IN {talk.number()} 23", after=20)
+
+    assert step_of(talk) == "soaking"
+    assert len(talk.happened(StripDipped)) == 1
