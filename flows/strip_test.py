@@ -17,6 +17,7 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import Typed
 from flows.rules import strip as rule
+from flows.rules.soak import taken_for
 
 SETS_OF_DIGITS = 3
 """The three readings are 1 2 3. For a strip soon after another on the same phone they are 4 5 6,
@@ -91,6 +92,9 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
     container = situation.clinic.containers[tag]
     if not rule.may_be_tested(container, moment.now):
         return replace(_out_of_use(tag), then=BACK)
+    other = taken_for(situation.clinic, tag, situation.open.cycle or "")
+    if other and situation.open.cycle:
+        return _is_taken(situation, tag, other)
     product = _product(situation)
     bottle = rule.strips_at_hand(situation.clinic, product, moment.now)
     test = moment.ident("test")
@@ -113,6 +117,18 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         "dipped": moment.now.isoformat(),
     }
     return Decision(events=(dipped, bell), then=Next(Turn.GO, "read", memo=memo))
+
+
+def _is_taken(situation: Situation, tag: str, other: str) -> Decision:
+    """S21: the strip of one cycle is never dipped in the bath of another."""
+    text = say(
+        "strip.taken",
+        "{tag} is taken for {other}. One probe a bath: dip in {source} instead.",
+        tag=tag,
+        other=other,
+        source=situation.frame.memo.get("container", ""),
+    )
+    return Decision(says=(Saying(text),))
 
 
 def _rings_at(situation: Situation, product: StripProduct, moment: Moment) -> datetime:

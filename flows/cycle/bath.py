@@ -8,6 +8,7 @@ from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.rules.container_life import has_uses_left
+from flows.rules.soak import taken_for
 from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
 
 
@@ -20,6 +21,7 @@ def baths(situation: Situation, moment: Moment) -> tuple[Container, ...]:
         if each.kind is Kind.BATH
         and each.product == product
         and each.in_use_by is None
+        and taken_for(situation.clinic, each.tag, situation.cycle.id) is None
         and may_be_tested(each, moment.now)
         and has_uses_left(each.uses, situation.protocol.chemistry)
     ]

@@ -1,6 +1,6 @@
 """Bath and strip, temperature, immersion, contact-time bell, early OUT (S2-S5, S17)."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import timedelta
 from decimal import Decimal
 
@@ -10,7 +10,7 @@ from flows.parts.clinic import Container, Pass
 from flows.parts.decision import Decision, Saying, go, restart
 from flows.parts.events import BathTooCold, CleaningRestarted, Immersed, SoakBroken, StepDone
 from flows.parts.moment import Moment
-from flows.parts.reading import typed, word_of
+from flows.parts.reading import container_named, typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
@@ -73,11 +73,23 @@ def _ask_immerse_again(situation: Situation) -> Text:
     )
 
 
-def _read_immerse(situation: Situation) -> InReply | str | NotUnderstood:
+@dataclass(frozen=True, slots=True)
+class Elsewhere:
+    """IN with the tag of another bath than the one this cycle has: IN T1 21.5."""
+
+    bath: Container
+
+
+def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnderstood:
     again = word_of(situation, ("again",))
     if again == "again":
         return "again"
-    return read_in(in_english(situation), situation.open.number)
+    named = container_named(situation)
+    said = in_english(situation)
+    read = read_in(said.without(named.tag) if named else said, situation.open.number)
+    if named is None or named.tag == situation.cycle.bath or isinstance(read, NotUnderstood):
+        return read
+    return Elsewhere(named)
 
 
 def in_english(situation: Situation) -> Typed:
@@ -88,9 +100,13 @@ def in_english(situation: Situation) -> Typed:
     return replace(said, words=tuple(plain.get(each, each) for each in said.words))
 
 
-def _after_immerse(situation: Situation, said: InReply | str, moment: Moment) -> Decision:
+def _after_immerse(
+    situation: Situation, said: InReply | Elsewhere | str, moment: Moment
+) -> Decision:
     if isinstance(said, str):
         return clean_again(situation, "asked", moment)
+    if isinstance(said, Elsewhere):
+        return _in_use_by_another(situation, said.bath) or _not_that_bath(situation, said.bath.tag)
     return put_in(situation, said, moment)
 
 
@@ -100,7 +116,7 @@ def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBro
     if situation.cycle.detergent and not detergent_was_long_enough(situation, ended):
         return step_on("under")
     before = (*events, *detergent_ended(situation, ended), *_stated_before(situation))
-    other = _in_use_by_another(situation)
+    other = _in_use_by_another(situation, bath_of(situation))
     if other:
         return Decision((*before, *other.events), other.says, other.then)
     refused = _bath_refused(situation, moment)
@@ -130,11 +146,15 @@ def _bath_refused(situation: Situation, moment: Moment) -> Decision | None:
     bath = bath_of(situation)
     if bath and bath_is_sound(situation, moment) and _pass(situation, bath, moment):
         return None
+    return _not_that_bath(situation, situation.cycle.bath or "")
+
+
+def _not_that_bath(situation: Situation, tag: str) -> Decision:
     text = say(
         "cycle.bath.refused",
         "{tag} may not be used for {device}: out of date, or no good strip for this soak. Take "
         "{device} out, do not use it.",
-        tag=situation.cycle.bath or "",
+        tag=tag,
         device=_label(situation),
     )
     return Decision(says=(Saying(text),), then=go("bath"))
@@ -166,9 +186,8 @@ def _too_cold(situation: Situation, celsius: Decimal, moment: Moment) -> Decisio
     )
 
 
-def _in_use_by_another(situation: Situation) -> Decision | None:
+def _in_use_by_another(situation: Situation, bath: Container | None) -> Decision | None:
     """S21: one device per bath: a second one voids the first soak, and does not begin its own."""
-    bath = bath_of(situation)
     cycle = situation.cycle
     if bath is None or bath.in_use_by in {None, cycle.id}:
         return None

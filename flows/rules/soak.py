@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from flows.parts.clinic import Soak
+from flows.parts.clinic import Clinic, Frame, Soak
 from flows.parts.events import BellSet
 from flows.protocols.model import CycleProtocol
 
@@ -44,3 +44,24 @@ def overdue_bell(cycle: str, soak: Soak, stage: int, protocol: CycleProtocol) ->
     if stage == MAXIMUM:
         due = max(due, soak.began + protocol.maximum_soak)
     return BellSet(f"{cycle}.overdue", "overdue", due, cycle=cycle, stage=stage)
+
+
+def taken_for(clinic: Clinic, tag: str, cycle: str) -> str | None:
+    """S21: the device of another cycle that has chosen this bath, or has a strip in it; or None.
+
+    One device a bath: the bot must not lead a second one to where a first is expected.
+    """
+    testing = {
+        thread.cycle
+        for thread in clinic.threads.values()
+        if any(frame.flow == "strip_test" and _tests(frame, tag) for frame in thread.frames)
+    }
+    for other in clinic.cycles.values():
+        chosen = other.bath == tag and "contact_soak" not in other.done
+        if other.id != cycle and (chosen or other.id in testing):
+            return other.device
+    return None
+
+
+def _tests(frame: Frame, tag: str) -> bool:
+    return frame.memo.get("container") == tag

@@ -298,7 +298,7 @@ def test_S10_two_cycles_on_one_phone_both_end_in_a_release() -> None:
     play_cycle(talk, "V2", named=True)
 
     assert [event.device for event in talk.happened(Released)] == ["V1", "V2"]
-    assert [event.bath for event in talk.happened(Immersed)] == ["T1", "T1"]
+    assert [event.bath for event in talk.happened(Immersed)] == ["T1", "T2"]
     assert len({event.strip_test for event in talk.happened(Immersed)}) == 2
 
 

@@ -8,12 +8,12 @@ from tests.kit.talk import Talk, clinic
 
 
 def two_at_one_bath(celsius: str = "23") -> Talk:
-    """V1 soaks in T1, and V2 on the other phone had been promised T1 before."""
+    """V1 soaks in T1; V2, which has a bath of its own, is put into T1 all the same."""
     talk = clinic(devices=("V1", "V2"))
     play_cycle(talk, "V1", until="immerse")
     play_cycle(talk, "V2", phone="ph2", until="immerse")
     talk.sends("IN 23", phone="ph1", after=20)
-    talk.sends(f"IN {celsius}", phone="ph2", after=20)
+    talk.sends(f"IN T1 {celsius}", phone="ph2", after=20)
     return talk
 
 
@@ -56,3 +56,23 @@ def test_S21_the_same_device_may_go_back_into_its_own_bath() -> None:
 
     assert [event.device for event in talk.happened(Immersed)] == ["V1", "V1"]
     assert step_of(talk) == "soaking"
+
+
+def test_S21_the_bath_named_may_be_its_own() -> None:
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+
+    talk.sends("IN T1 23", after=20)
+
+    assert step_of(talk) == "soaking"
+
+
+def test_S4_a_device_in_a_bath_that_has_no_strip_for_it_is_taken_out_again() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1", until="immerse")
+    play_cycle(talk, "V2", phone="ph2", until="immerse")
+
+    heard = talk.sends("IN T2 23", after=20)
+
+    assert "T2 may not be used for V1" in heard[0]
+    assert talk.happened(Immersed) == []
