@@ -1,5 +1,6 @@
 """The contact soak: its bell and number, OUT, and all that breaks it (S2, S3, S11, S12)."""
 
+import re
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -15,6 +16,7 @@ from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, OutReply, read_in, read_out
+from flows.replies.typed import Typed
 from flows.rules.soak import (
     LATE,
     MAXIMUM,
@@ -72,8 +74,15 @@ def _read_soaking(situation: Situation) -> OutReply | InReply | str | NotUnderst
     out = read_out(said, soak.number if soak else None)
     if isinstance(out, OutReply):
         return out
-    into = read_in(said)
+    into = _read_second_in(said)
     return into if isinstance(into, InReply) else out
+
+
+def _read_second_in(said: Typed) -> InReply | NotUnderstood:
+    """S3: IN said while it soaks is a second IN, whichever old text's number it bears."""
+    numbers = re.findall(r"(?<!\d)\d\d(?![\d.,])", " ".join(said.words))
+    readings = [read_in(said), *(read_in(said, int(number)) for number in numbers)]
+    return next((each for each in readings if isinstance(each, InReply)), readings[0])
 
 
 def _after_soaking(

@@ -1,6 +1,8 @@
 """What random hours at a clinic have found, one sequence each, named after its rule."""
 
-from flows.parts.events import Immersed, StripDipped
+import pytest
+
+from flows.parts.events import Immersed, SoakBroken, StripDipped
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import clinic
 
@@ -26,3 +28,20 @@ def test_S4_straight_back_in_is_the_same_use_and_needs_no_second_strip() -> None
 
     assert step_of(talk) == "soaking"
     assert len(talk.happened(StripDipped)) == 1
+
+
+@pytest.mark.parametrize("body", ["IN {number} 23", "IN{number} 23", "in {number} 23,0 c"])
+def test_S3_a_second_in_that_bears_the_number_of_the_first_begins_the_soak_anew(
+    body: str,
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+    talk.sends("IN 18", after=20)
+    said = body.format(number=talk.number())
+    talk.sends(said, after=120)
+
+    talk.sends(said, after=300)
+
+    assert len(talk.happened(Immersed)) == 2
+    assert [event.because for event in talk.happened(SoakBroken)] == ["second_in"]
+    assert talk.happened(Immersed)[0].number != talk.happened(Immersed)[1].number
