@@ -14,6 +14,10 @@ from flows.parts.text import say
 
 TOLD, GIVEN_UP = 2, 3
 
+NEXT_LOOK = timedelta(minutes=5)
+"""After a nudge somebody has this long, however late it was sent: a bot that was down does not
+nudge, tell and give up in one breath. Source: common practice, none published."""
+
 
 def ring(draft: Draft, bell: Bell, late: timedelta) -> None:
     """Deal with a bell that is due; one whose cause is gone has been taken away before."""
@@ -78,7 +82,7 @@ def _again_at(draft: Draft, thread: Thread, patience: Patience, stage: int) -> d
     wait = patience.tell if stage == 1 else patience.abandon
     if stage >= GIVEN_UP or wait is None or (stage == TOLD and _soaks(draft, thread)):
         return None
-    return max(thread.asked_at + wait, draft.moment.now)
+    return max(thread.asked_at + wait, draft.moment.now + NEXT_LOOK)
 
 
 def _soaks(draft: Draft, thread: Thread) -> bool:

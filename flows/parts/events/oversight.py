@@ -33,7 +33,7 @@ class Corrected(Event):
     entry: int
     field: str
     value: str
-    reason: str
+    reason_digest: str
 
 
 @happened

@@ -9,8 +9,9 @@ from flows.parts.state.change import apply, put
 
 @apply.register
 def alert(event: AlertRaised, clinic: Clinic, stamped: Stamped) -> Clinic:
+    """The latest of its cause and subject stands for all of them; the record holds each."""
     alert = Alert(event.alert, event.cause, event.subject, stamped.at)
-    return replace(clinic, alerts=put(clinic.alerts, event.alert, alert))
+    return replace(clinic, alerts=put(clinic.alerts, f"{event.cause}/{event.subject}", alert))
 
 
 @apply.register

@@ -1,0 +1,1 @@
+"""Real processes, real time, a real browser: few tests, and the slowest."""
