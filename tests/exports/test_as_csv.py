@@ -10,7 +10,7 @@ from bot.exports.as_csv import BOM, defused, files_of, table
 from bot.reports.timeline import timelines
 from bot.store.people import keep_person
 from bot.store.transaction import Store
-from flows.parts.events import FaultReported
+from flows.parts.events import FaultReported, ReleaseWithdrawn
 from tests.kit.cycles import play_cycle
 from tests.kit.played import SITE, one_cycle, put_in, wait_for_the_bell, written
 from tests.kit.record import write
@@ -108,6 +108,22 @@ def test_codes_told_late_belong_to_the_release_they_were_used_on(store: Store) -
     first, second = rows(files(store, talk)["cycles.csv"])
 
     assert (first["patient_codes"], second["patient_codes"]) == ("0501 0502", "")
+
+
+def test_codes_told_of_a_release_that_was_withdrawn_are_not_of_the_next_cycle(
+    store: Store,
+) -> None:
+    talk = clinic()
+    play_cycle(talk)
+    release = talk.clinic.devices["V1"].release
+    assert release is not None
+    talk.let(ReleaseWithdrawn("V1", release.cycle, "returned"))
+    talk.sends("CLEAN V1", after=600)
+    talk.sends("0501", after=20)
+
+    second = rows(files(store, talk)["cycles.csv"])[1]
+
+    assert second["patient_codes"] == ""
 
 
 def test_a_use_whose_code_came_later_has_it(store: Store) -> None:

@@ -10,7 +10,7 @@ from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for, shipped
 from flows.protocols.model import SiteChoice
 from tests.house.tree import ROOT
-from tests.kit.cycles import number_for
+from tests.kit.cycles import number_for, play_cycle
 from tests.kit.played import SITE, one_cycle, put_in, written
 from tests.kit.talk import SELECTION, Talk, clinic
 
@@ -36,7 +36,7 @@ def test_a_release_is_told_with_all_that_it_rests_on(store: Store) -> None:
     assert len(said(text, "Fingerprint")) == 64
     assert said(text, "Deviations") == "none"
     assert said(text, "Bath").startswith(
-        "T1, lot L1, filled 2 Mar 2026 12:00:00, discard by 9 Mar"
+        "T1, lot L1, filled 1 Mar 2026 12:00:00, discard by 13 Mar"
     )
     assert said(text, "Strip").startswith("PASS in T1, 2 Mar 2026 12:08:05 by Ann; 1 min 35 s")
     assert said(text, "IN") == "2 Mar 2026 12:09:45 by Ann, bath 23 C"
@@ -99,6 +99,21 @@ def test_a_broken_soak_stays_on_the_page_and_earns_no_contact_time(store: Store)
     assert said(text, "Trouble") == "soak broken: early_out"
     assert said(text, "Contact time") == "not complete; needed 12 min 00 s"
     assert "soak BROKEN after 5 min 00 s: early_out" in text
+
+
+def test_what_was_soaked_again_after_all_has_no_contact_time_until_it_comes_out(
+    store: Store,
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until="final_inspect")
+    talk.sends("stained", after=20)
+    put_in(talk)
+
+    assert said(told(store, talk), "Contact time") == "not complete; needed 12 min 00 s"
+
+
+def test_a_strips_bell_is_of_the_cycle_though_its_entry_names_none(store: Store) -> None:
+    assert "strip bell rang, 0 min 00 s late" in told(store, one_cycle())
 
 
 def test_a_span_is_cut_off_and_never_rounded_up(store: Store) -> None:

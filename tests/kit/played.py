@@ -1,10 +1,11 @@
 """A day at a small clinic, really played through the flows and written into a store."""
 
-from datetime import timedelta
+from datetime import date, datetime, timedelta
 
 from bot.store.people import keep_person
 from bot.store.transaction import Store
-from flows.parts.clinic import Level
+from flows.parts.clinic import Kind, Level
+from flows.parts.events import JugOpened, Poured, StripBottleOpened
 from tests.kit.cycles import play_cycle
 from tests.kit.record import write
 from tests.kit.talk import Talk, clinic
@@ -14,11 +15,34 @@ SITE = "s1"
 
 def one_cycle(level: Level = Level.COACH) -> Talk:
     """Used on 0411, cleaned, released, used on 0412."""
-    talk = clinic(level=level)
+    talk = clinic(level=level, stocked=False)
+    stock(talk)
     talk.sends("USED V1 0411", after=60)
     play_cycle(talk)
     talk.sends("USED V1 0412", after=600)
     return talk
+
+
+def stock(talk: Talk) -> None:
+    """Supplies that were opened, poured and filled at moments of their own: none is another's."""
+
+    def days(count: int) -> datetime:
+        return talk.now + timedelta(days=count)
+
+    talk.let(
+        JugOpened("J1", "opa_055", "L1", date(2027, 3, 31), days(-6), days(69), "jug_open_life"),
+        Poured(
+            "B1", Kind.BOTTLE, "J1", "opa_055", "L1", days(-2), days(12), "reuse_life",
+            topped_up=False,
+        ),
+        Poured(
+            "T1", Kind.BATH, "B1", "opa_055", "L1", days(-1), days(11), "bath_life",
+            topped_up=False,
+        ),
+        StripBottleOpened(
+            "S1", "opa_strip_1s_90s", "L9", date(2026, 12, 31), days(-10), days(80), checked=True
+        ),
+    )  # fmt: skip
 
 
 def written(store: Store, talk: Talk) -> None:

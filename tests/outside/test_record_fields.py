@@ -60,28 +60,28 @@ FIELDS: Mapping[str, tuple[str, Mapping[str, str]]] = {
     "when the original container was opened, and its life once open": (
         "CIHQ",
         {
-            "jug_opened_at": "2026-03-02T12:00:00+03:00",
-            "jug_discard_by": "2026-03-09T12:00:00+03:00",
+            "jug_opened_at": "2026-02-24T12:00:00+03:00",
+            "jug_discard_by": "2026-05-10T12:00:00+03:00",
         },
     ),
     "when poured into a secondary container, and the reuse-life date": (
         "CIHQ",
         {
-            "bottle_poured_at": "2026-03-02T12:00:00+03:00",
-            "bottle_discard_by": "2026-03-09T12:00:00+03:00",
-            "bath_filled_at": "2026-03-02T12:00:00+03:00",
-            "bath_discard_by": "2026-03-09T12:00:00+03:00",
+            "bottle_poured_at": "2026-02-28T12:00:00+03:00",
+            "bottle_discard_by": "2026-03-14T12:00:00+03:00",
+            "bath_filled_at": "2026-03-01T12:00:00+03:00",
+            "bath_discard_by": "2026-03-13T12:00:00+03:00",
         },
     ),
     "result of the strip before use": (
         "CIHQ (chemical concentration); ICT",
         {"strip_result": "pass", "strip_in": "T1", "mec": "0.3 %"},
     ),
-    "expiry of the strips": ("ICT", {"strip_expires": "2027-03-31"}),
+    "expiry of the strips": ("ICT", {"strip_expires": "2026-12-31"}),
     "opening of the strip bottle, and its quality control": (
         "ICT (March 2019)",
         {
-            "strip_opened_at": "2026-03-02T12:00:00+03:00",
+            "strip_opened_at": "2026-02-20T12:00:00+03:00",
             "strip_quality_control": "passed",
         },
     ),

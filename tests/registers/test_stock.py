@@ -52,6 +52,19 @@ def test_S5_a_pour_from_a_jug_that_soon_expires_ends_with_it() -> None:
     assert (bottle.discard_by, bottle.because) == (utc(2026, 3, 4, 21), "maker_expiry")
 
 
+def test_S5_a_bath_with_a_shorter_life_of_its_own_ends_before_its_bottle() -> None:
+    made = added(
+        choices=(row(product="opa_055", key="bath_life", value="24 h"),),
+        containers=(row(**JUG), row(**BOTTLE), row(**BATH)),
+    )
+
+    bottle, bath = made.events[-2:]
+    assert isinstance(bottle, Poured)
+    assert isinstance(bath, Poured)
+    assert (bottle.because, bath.because) == ("reuse_life", "bath_life")
+    assert bath.discard_by == utc(2026, 3, 2, 21)
+
+
 def test_S5_a_pour_cannot_be_older_than_its_source() -> None:
     made = added(containers=(row(**JUG), row(**(BOTTLE | {"since": "2026-02-24"}))))
 
