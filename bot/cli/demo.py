@@ -6,7 +6,7 @@ import socket
 import sys
 import tempfile
 from collections.abc import Iterator
-from contextlib import closing, contextmanager
+from contextlib import closing, contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from secrets import token_hex
@@ -56,8 +56,7 @@ def command(*, keep: Path | None, port: int) -> None:
             app = create_app(bot, None, phone(phones_of(district, bot, clock, screens)))
             server = make_server(LOOPBACK, port, app, threaded=True, fd=listening.fileno())
             bot.engine.start()
-            click.echo(_welcome(district, server.port, path, kept=keep is not None))
-            _serve(server)
+            _serve(server, _welcome(district, server.port, path, kept=keep is not None))
     click.echo("\nThe demo has ended.")
 
 
@@ -119,10 +118,13 @@ def _welcome(district: District, port: int, path: Path, *, kept: bool) -> str:
     )
 
 
-def _serve(server: BaseWSGIServer) -> None:
+def _serve(server: BaseWSGIServer, welcome: str) -> None:
     """Until Ctrl-C, or until it is told to go; also where a script has started it deaf to both."""
+    # Before anybody reads the welcome: whoever has read it may end it at once.
     for ends in (signal.SIGINT, signal.SIGTERM):
         signal.signal(ends, signal.default_int_handler)
-    sys.stdout.flush()
-    # It takes Ctrl-C as its end, closes its socket and comes back.
-    server.serve_forever()
+    with suppress(KeyboardInterrupt):
+        click.echo(welcome)
+        sys.stdout.flush()
+        server.serve_forever()
+    server.server_close()
