@@ -64,3 +64,4 @@ def test_S18_an_alert_says_what_it_is_about_and_no_more(cause: str) -> None:
     assert dict(told(cause).values) == expected
     assert told(cause).slug == f"alert.{cause}"
     assert SAYS[cause] in told(cause).english
+    assert told(cause).english.endswith(".")

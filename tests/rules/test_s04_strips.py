@@ -8,20 +8,16 @@ import pytest
 from flows.parts.clinic import Fitness, Kind, Standing
 from flows.parts.events import (
     AlertRaised,
-    CaseOpened,
     ContainerCondemned,
     ContainerHeld,
-    CycleVoided,
-    Poured,
-    ReleaseWithdrawn,
     SiteChoiceMade,
     StripBottleOpened,
     StripRead,
 )
-from tests.kit.cycles import arrives, play_cycle, step_of, thread_of
+from tests.kit.cycles import arrives, play_cycle, step_of
+from tests.kit.strips import WEEK, first_digit, outcomes, passes, pour
 from tests.kit.talk import NINE, Talk, clinic
 
-WEEK = NINE + timedelta(days=7)
 WINDOW_OPENS, WINDOW_CLOSES = timedelta(seconds=90), timedelta(seconds=121)
 MICROSECOND = timedelta(microseconds=1)
 
@@ -31,39 +27,6 @@ def dipped(**where: bool) -> Talk:
     talk = clinic(**where)
     play_cycle(talk, until="read")
     return talk
-
-
-def outcomes(talk: Talk) -> list[tuple[str, str]]:
-    return [(event.outcome, event.because) for event in talk.happened(StripRead)]
-
-
-def pour(talk: Talk, tag: str, kind: Kind, source: str) -> None:
-    talk.let(
-        Poured(tag, kind, source, "opa_055", "L1", talk.now, WEEK, "reuse_life", topped_up=False)
-    )
-
-
-def fails(talk: Talk, tag: str, phone: str = "ph1") -> list[str]:
-    """Test that container by itself; the strip fails."""
-    talk.sends(f"TEST {tag}", phone=phone, after=20)
-    talk.sends(f"DIP {tag}", phone=phone, after=20)
-    failed = int(_testing(talk, tag)) + 1
-    return talk.sends(str(failed), phone=phone, after=95)
-
-
-def passes(talk: Talk, tag: str) -> list[str]:
-    talk.sends(f"TEST {tag}", after=20)
-    talk.sends(f"DIP {tag}", after=20)
-    return talk.sends(_testing(talk, tag), after=95)
-
-
-def _testing(talk: Talk, tag: str) -> str:
-    (memo,) = [
-        thread.top.memo
-        for thread in talk.clinic.threads.values()
-        if thread.top.step == "read" and thread.top.memo["container"] == tag
-    ]
-    return memo["first"]
 
 
 @pytest.mark.parametrize(
@@ -170,7 +133,7 @@ def test_S4_a_pass_in_between_does_not_make_the_second_no_result_the_first() -> 
 
     talk.sends("TEST T1", after=20)
     talk.sends("dip T1", after=20)
-    talk.sends(_testing(talk, "T1"), after=10)
+    talk.sends(first_digit(talk, "T1"), after=10)
 
     assert outcomes(talk) == [("no_result", "early"), ("pass", ""), ("no_result", "early")]
     assert talk.clinic.containers["T1"].fitness is Fitness.HELD
@@ -183,7 +146,7 @@ def test_S4_the_next_day_at_the_site_is_another_day() -> None:
     for seconds in (20, 30):
         talk.sends("TEST T1")
         talk.sends("dip T1", after=5)
-        talk.sends(_testing(talk, "T1"), after=seconds)
+        talk.sends(first_digit(talk, "T1"), after=seconds)
         talk.wait(seconds=1)
 
     assert outcomes(talk) == [("no_result", "early")] * 2
@@ -256,129 +219,6 @@ def test_S4_a_fail_tells_every_phone_of_the_site_and_the_supervisor() -> None:
     assert told.startswith("DO NOT USE T1: its strip failed.")
     assert [text[:8] for text in talk.heard["ph9"]] == ["DO NOT U", "T1 faile"]
     assert [event.cause for event in talk.happened(AlertRaised)] == ["strip_failed"]
-
-
-def test_S4_kin_from_the_same_jug_is_held_until_a_strip_of_its_own() -> None:
-    talk = clinic()
-    for tag, kind, source in [("B2", Kind.BOTTLE, "J1"), ("T2", Kind.BATH, "B2")]:
-        pour(talk, tag, kind, source)
-
-    fails(talk, "T1")
-    held = {tag: each.fitness for tag, each in talk.clinic.containers.items()}
-    passes(talk, "T2")
-
-    assert held == {
-        "J1": Fitness.HELD,
-        "B1": Fitness.HELD,
-        "T1": Fitness.CONDEMNED,
-        "B2": Fitness.HELD,
-        "T2": Fitness.HELD,
-    }
-    assert talk.clinic.containers["T2"].fitness is Fitness.GOOD
-    assert talk.clinic.containers["B2"].fitness is Fitness.HELD
-
-
-def test_S4_what_was_poured_from_what_failed_falls_with_it() -> None:
-    talk = clinic()
-
-    fails(talk, "B1")
-
-    assert [event.tag for event in talk.happened(ContainerCondemned)] == ["B1", "T1"]
-    assert [event.tag for event in talk.happened(ContainerHeld)] == ["J1"]
-
-
-def test_S4_what_did_not_come_from_the_same_jug_is_let_be() -> None:
-    talk = clinic()
-    pour(talk, "T9", Kind.BATH, "B9")
-
-    fails(talk, "T1")
-
-    assert talk.clinic.containers["T9"].fitness is Fitness.GOOD
-
-
-def test_S4_a_fail_voids_every_cycle_since_the_last_valid_pass_and_no_other() -> None:
-    talk = clinic(devices=("V1", "V2"))
-    play_cycle(talk, "V1")
-    before = talk.now
-    play_cycle(talk, "V2")  # on a strip of its own, which passed
-
-    fails(talk, "T1")
-
-    (case,) = talk.happened(CaseOpened)
-    assert [event.device for event in talk.happened(CycleVoided)] == ["V2"]
-    assert [event.device for event in talk.happened(ReleaseWithdrawn)] == ["V2"]
-    assert talk.clinic.devices["V1"].standing is Standing.RELEASED
-    assert talk.clinic.devices["V2"].standing is Standing.NOT_READY
-    assert talk.clinic.devices["V2"].why == "strip_failed"
-    assert case.cause == "strip_failed"
-    assert case.since is not None
-    assert before < case.since < talk.now
-    assert case.cycles == (talk.happened(CycleVoided)[0].cycle,)
-
-
-@pytest.mark.parametrize("step", ["soaking", "final_rinse", "cover"])
-def test_S4_a_fail_voids_a_running_cycle_at_any_step_and_tells_whoever_is_at_it(
-    step: str,
-) -> None:
-    talk = clinic()
-    play_cycle(talk, until=step)
-
-    fails(talk, "T1", phone="ph2")
-
-    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
-    assert talk.clinic.devices["V1"].why == "voided"
-    assert thread_of(talk, "V1") is None
-    assert talk.clinic.cycles == {}
-    assert any("its bath failed. This cleaning does not count" in t for t in talk.heard["ph1"])
-    assert not [bell for bell in talk.clinic.bells.values() if bell.cycle]
-
-
-def test_S4_a_cycle_whose_own_strip_fails_the_bath_it_soaked_in_is_void() -> None:
-    talk = clinic()
-    play_cycle(talk, until="soaking")
-    talk.sends("again", after=60)
-    talk.let(ContainerHeld("T1", "kin_failed"))
-    play_cycle(talk, until="read")
-
-    talk.sends(str(int(_testing(talk, "T1")) + 1), after=95)
-
-    assert [event.device for event in talk.happened(CycleVoided)] == ["V1"]
-    assert thread_of(talk, "V1") is None
-    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
-
-
-def test_S4_a_use_between_release_and_fail_is_in_the_case_though_no_release_is_left() -> None:
-    talk = clinic()
-    play_cycle(talk)
-    talk.sends("USED V1 0412", after=60)
-
-    fails(talk, "T1")
-
-    (voided,) = talk.happened(CycleVoided)
-    (case,) = talk.happened(CaseOpened)
-    assert case.cycles == (voided.cycle,)
-    assert talk.happened(ReleaseWithdrawn) == []
-
-
-def test_S4_a_bath_thrown_away_still_falls_with_the_jug_it_came_from() -> None:
-    talk = clinic()
-    play_cycle(talk)
-    talk.sends("DISCARD T1", after=60)
-    talk.sends("DISCARD B1", after=60)
-
-    fails(talk, "J1")
-
-    assert len(talk.happened(CycleVoided)) == 1
-    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
-
-
-def test_S4_what_has_no_source_left_is_forgotten_and_its_tag_is_free() -> None:
-    talk = clinic()
-
-    for tag in ("T1", "B1", "J1"):
-        talk.sends(f"DISCARD {tag}", after=20)
-
-    assert talk.clinic.containers == {}
 
 
 def test_S4_a_pass_is_for_one_soak_the_next_device_dips_its_own() -> None:
@@ -509,7 +349,7 @@ def test_S4_the_digits_go_round_in_threes_and_begin_anew_after_a_while() -> None
         talk.wait(seconds=wait)
         talk.sends("TEST T1")
         talk.sends("dip T1")
-        firsts.append(_testing(talk, "T1"))
+        firsts.append(first_digit(talk, "T1"))
         talk.sends(firsts[-1], after=95)
 
     assert firsts == ["1", "4", "7", "1", "1"]

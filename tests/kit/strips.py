@@ -1,0 +1,42 @@
+"""Strips by themselves, outside a cycle: TEST, DIP, and what the colour says."""
+
+from datetime import timedelta
+
+from flows.parts.clinic import Kind
+from flows.parts.events import Poured, StripRead
+from tests.kit.talk import NINE, Talk
+
+WEEK = NINE + timedelta(days=7)
+
+
+def outcomes(talk: Talk) -> list[tuple[str, str]]:
+    return [(event.outcome, event.because) for event in talk.happened(StripRead)]
+
+
+def pour(talk: Talk, tag: str, kind: Kind, source: str) -> None:
+    talk.let(
+        Poured(tag, kind, source, "opa_055", "L1", talk.now, WEEK, "reuse_life", topped_up=False)
+    )
+
+
+def fails(talk: Talk, tag: str, phone: str = "ph1") -> list[str]:
+    """Test that container by itself; the strip fails."""
+    talk.sends(f"TEST {tag}", phone=phone, after=20)
+    talk.sends(f"DIP {tag}", phone=phone, after=20)
+    failed = int(first_digit(talk, tag)) + 1
+    return talk.sends(str(failed), phone=phone, after=95)
+
+
+def passes(talk: Talk, tag: str) -> list[str]:
+    talk.sends(f"TEST {tag}", after=20)
+    talk.sends(f"DIP {tag}", after=20)
+    return talk.sends(first_digit(talk, tag), after=95)
+
+
+def first_digit(talk: Talk, tag: str) -> str:
+    (memo,) = [
+        thread.top.memo
+        for thread in talk.clinic.threads.values()
+        if thread.top.step == "read" and thread.top.memo["container"] == tag
+    ]
+    return memo["first"]
