@@ -110,6 +110,16 @@ def test_codes_told_late_belong_to_the_release_they_were_used_on(store: Store) -
     assert (first["patient_codes"], second["patient_codes"]) == ("0501 0502", "")
 
 
+def test_a_use_in_the_middle_of_a_cycle_is_no_use_of_its_release(store: Store) -> None:
+    talk = clinic()
+    put_in(talk)
+    talk.sends("USED V1 0412", after=60)
+
+    (row,) = rows(files(store, talk)["cycles.csv"])
+
+    assert (row["outcome"], row["patient_codes"]) == ("abandoned", "")
+
+
 def test_codes_told_of_a_release_that_was_withdrawn_are_not_of_the_next_cycle(
     store: Store,
 ) -> None:
@@ -121,9 +131,9 @@ def test_codes_told_of_a_release_that_was_withdrawn_are_not_of_the_next_cycle(
     talk.sends("CLEAN V1", after=600)
     talk.sends("0501", after=20)
 
-    second = rows(files(store, talk)["cycles.csv"])[1]
+    first, second = rows(files(store, talk)["cycles.csv"])
 
-    assert second["patient_codes"] == ""
+    assert (first["patient_codes"], second["patient_codes"]) == ("0501", "")
 
 
 def test_a_use_whose_code_came_later_has_it(store: Store) -> None:
