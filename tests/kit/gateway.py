@@ -121,6 +121,8 @@ class StandIn:
     messages: list[Message] = field(default_factory=list)
     asked: list[Asked] = field(default_factory=list)
     url: str = ""
+    takes_s: float = 0.0
+    """How long it takes over each text: a process can be killed meanwhile."""
     _faults: dict[str, deque[Fault]] = field(default_factory=lambda: defaultdict(deque))
     _lock: Lock = field(default_factory=Lock)
     _released: Event = field(default_factory=Event)
@@ -179,6 +181,7 @@ class StandIn:
             return fault, 400, _error(400, wrong)
         if isinstance(fault, Drop) and not fault.taken:
             return fault, 0, {}
+        self._released.wait(self.takes_s)
         return fault, 201, self._take(form).as_json()
 
     def listed(self, wanted: dict[str, str]) -> list[Message]:

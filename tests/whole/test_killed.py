@@ -53,13 +53,14 @@ class Server:
     stopping: Event = field(default_factory=Event)
 
     def start(self) -> None:
-        self.process = subprocess.Popen(  # noqa: S603
-            [sys.executable, "-m", "bot", "serve", "--port", str(self.port)],
-            env=self.environment,
-            stdout=self.log.open("ab"),
-            stderr=subprocess.STDOUT,
-            start_new_session=True,
-        )
+        with self.log.open("ab") as log:
+            self.process = subprocess.Popen(  # noqa: S603
+                [sys.executable, "-m", "bot", "serve", "--port", str(self.port)],
+                env=self.environment,
+                stdout=log,
+                stderr=subprocess.STDOUT,
+                start_new_session=True,
+            )
 
     def kill(self) -> None:
         if self.process is not None:
@@ -74,6 +75,12 @@ class Server:
             except OSError:
                 continue
 
+    def wait_for_texts(self, database: "Waiting") -> None:
+        """Until something is committed and not yet sent, but not for ever."""
+        for _ in range(60):
+            if database.texts_waiting() or self.stopping.wait(0.05):
+                return
+
     def torment(self, database: "Waiting") -> None:
         """Kill it at random instants; it is looked at what it had committed and not yet sent."""
         chance = random.Random(20)  # noqa: S311
@@ -81,6 +88,8 @@ class Server:
             if self.kills % 4:
                 self.wait_until_up()
             self.stopping.wait(chance.uniform(0.0, 3.5))
+            if self.kills % 3 == 0:
+                self.wait_for_texts(database)
             self.kill()
             self.kills += 1
             self.caught_between += database.texts_waiting() > 0
@@ -145,7 +154,7 @@ def test_twenty_kills_lose_no_text_and_ring_no_bell_twice(line: StandIn, tmp_pat
         "TWILIO_FROM": NUMBER,
         "TWILIO_API_BASE": line.url,
     }
-    line.now = _now()
+    line.now, line.takes_s = _now(), 0.3
     bot = wiring.texting(read_settings(environment))
     settle(bot, line.now)
     hands = {
