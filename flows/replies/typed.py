@@ -3,6 +3,7 @@
 import re
 import unicodedata
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 LONGEST = 1600
 """Characters kept of a text, the gateway's limit for one message. Source: from memory."""
@@ -73,6 +74,7 @@ def fold(text: str) -> str:
     return "".join(map(_plain, text.translate(_SAME_AS))).upper()
 
 
+@lru_cache(maxsize=2048)  # one letter at a time: nothing that anybody wrote is kept
 def _plain(character: str) -> str:
     if character.isdecimal():
         return str(unicodedata.decimal(character))

@@ -1,0 +1,160 @@
+"""When two moments of a walk are alike: the same questions, liquids and devices, the same so far.
+
+Names, numbers and hours are left out; what is left of time are the few moments that decide.
+"""
+
+from collections.abc import Hashable
+from datetime import datetime, timedelta
+
+from flows.catalogue import FLOWS
+from flows.parts.clinic import (
+    Bell,
+    Clinic,
+    Container,
+    Cycle,
+    Device,
+    Frame,
+    Phone,
+    Soak,
+    Thread,
+)
+from flows.parts.situation import protocol_of
+from flows.rules.release import cautions_due, is_ready
+from flows.rules.soak import is_complete, is_over
+from flows.rules.strip import is_usable, may_be_tested
+from flows.sign_in import holder
+from flows.walk.room import Room
+
+
+def likeness(room: Room) -> Hashable:
+    """What tells this moment from others."""
+    clinic, now = room.clinic, room.now
+    return (
+        tuple(sorted(_thread(clinic, each, now) for each in clinic.threads.values())),
+        tuple(sorted(_cycle(clinic, each, now) for each in clinic.cycles.values())),
+        tuple(_device(each, now) for each in clinic.devices.values()),
+        frozenset(
+            _container(clinic, each, now)
+            for each in clinic.containers.values()
+            if _matters(clinic, each, now)
+        ),
+        any(is_usable(bottle, now) for bottle in clinic.strips.values()),
+        frozenset(_bell(clinic, each, now) for each in clinic.bells.values()),
+        tuple(_phone(each, now) for each in clinic.phones.values()),
+        tuple(cautions_due(person, now) for person in clinic.people.values()),
+    )
+
+
+def _label(clinic: Clinic, cycle: str | None) -> str:
+    known = clinic.cycles.get(cycle or "")
+    return known.device if known else ("gone" if cycle else "")
+
+
+def _thread(clinic: Clinic, thread: Thread, now: datetime) -> tuple[str, ...]:
+    last = max(each.asked_at for each in clinic.threads.values() if each.phone == thread.phone)
+    return (
+        thread.phone,
+        thread.person,
+        _label(clinic, thread.cycle),
+        str(thread.asked_at == last),
+        *(_frame(clinic, frame, now) for frame in thread.frames),
+    )
+
+
+_KEPT = ("kind", "cover", "device")
+
+
+def _frame(clinic: Clinic, frame: Frame, now: datetime) -> str:
+    memo = frame.memo
+    parts = [frame.flow, frame.step, str(frame.number is not None)]
+    parts += [f"{key}={memo[key]}" for key in _KEPT if key in memo]
+    for key in ("container", "from", "source"):
+        container = clinic.containers.get(memo.get(key, ""))
+        parts.append(str(_container(clinic, container, now)) if container else str(key in memo))
+    if frame.step == "read" and "dipped" in memo:
+        parts.append(_age(now - datetime.fromisoformat(memo["dipped"])))
+    return "/".join(parts)
+
+
+def _age(age: timedelta) -> str:
+    limits = (timedelta(seconds=90), timedelta(seconds=121))
+    return str(sum(age >= limit for limit in limits))
+
+
+def _cycle(clinic: Clinic, cycle: Cycle, now: datetime) -> tuple[str, ...]:
+    bath = clinic.containers.get(cycle.bath or "")
+    warm = cycle.celsius_in is not None and cycle.celsius_in > 22  # noqa: PLR2004  a walk's figure
+    return (
+        cycle.device,
+        cycle.person,
+        str(cycle.for_repair),
+        ",".join(sorted(cycle.done)),
+        str(_container(clinic, bath, now)) if bath else "",
+        _soak(cycle, cycle.detergent, now),
+        _soak(cycle, cycle.contact, now),
+        str(warm),
+        str(cycle.inspect_again),
+    )
+
+
+def _soak(cycle: Cycle, soak: Soak | None, now: datetime) -> str:
+    if soak is None:
+        return ""
+    protocol = protocol_of(cycle)
+    done = is_complete(soak, now, protocol.chemistry.contact_time)
+    return f"{soak.rung is not None}{now >= soak.due}{done}{is_over(soak, now, protocol)}"
+
+
+def _device(device: Device, now: datetime) -> tuple[object, ...]:
+    return (
+        device.standing,
+        device.cycle is not None,
+        device.use_owed,
+        is_ready(device, now),
+    )
+
+
+def _matters(clinic: Clinic, each: Container, now: datetime) -> bool:
+    """What is thrown away or out of date is gone, unless a device is in it or on its way there."""
+    fit = may_be_tested(each, now)
+    chosen = any(cycle.bath == each.tag for cycle in clinic.cycles.values())
+    return fit or chosen or each.in_use_by is not None
+
+
+def _container(clinic: Clinic, each: Container, now: datetime) -> tuple[object, ...]:
+    passed = each.passed
+    chosen = sorted(cycle.device for cycle in clinic.cycles.values() if cycle.bath == each.tag)
+    return (
+        each.kind,
+        each.fitness,
+        each.why,
+        now < each.discard_by,
+        passed is not None and now < passed.good_until,
+        _label(clinic, passed.used_by) if passed else "",
+        _label(clinic, each.in_use_by),
+        each.no_result_on is not None,
+        tuple(sorted(_label(clinic, cycle) for cycle in each.cycles if cycle in clinic.cycles)),
+        tuple(chosen),
+    )
+
+
+def _bell(clinic: Clinic, bell: Bell, now: datetime) -> tuple[object, ...]:
+    thread = clinic.threads.get(bell.thread or "")
+    about = thread.phone if thread else bell.cycle and _label(clinic, bell.cycle)
+    return (bell.kind, bell.stage, about, bell.due <= now)
+
+
+def _phone(phone: Phone, now: datetime) -> tuple[object, ...]:
+    return (
+        phone.reachable,
+        phone.opted_out,
+        holder(phone, now),
+        phone.locked_until is not None and now < phone.locked_until,
+        phone.wrong_pins,
+    )
+
+
+def step_of(thread: Thread) -> str:
+    """The open question as flow/step, by its present name."""
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    return f"{thread.top.flow}/{step.name if step else thread.top.step}"

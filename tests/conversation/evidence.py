@@ -1,0 +1,192 @@
+"""S1, once more and on its own: what the raw events of a cycle must show before a release.
+
+Written from the rule, not from the code that enforces it: nothing of `flows.rules` is used.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from decimal import Decimal
+
+from flows.parts import events as e
+from flows.parts.clinic import Clinic
+from flows.parts.events import Event, Stamped
+from flows.walk import Room
+
+CONTACT = timedelta(minutes=12)
+"""Source: CDC/HICPAC 2008, Table 4, OPA 0.55 % at 20 C."""
+
+COLDEST = Decimal(20)
+"""Source: the same."""
+
+NEAR_COLDEST = Decimal(22)
+DETERGENT = timedelta(minutes=2)
+LONGEST = timedelta(minutes=60)
+"""Source of these: common practice, none published."""
+
+WASHED = ("wipe_detergent", "wipe_water", "wipe_disinfectant", "wipe_rinse", "mix", "under")
+BEFORE_IN = (*WASHED, "rinse", "dry", "container")
+AFTER_OUT = ("final_rinse", "final_dry", "final_inspect", "cover")
+
+
+@dataclass
+class Found:
+    """What the events of one cycle have shown so far, the clock's own jumps taken off."""
+
+    device: str
+    inspected: bool = False
+    done: dict[str, datetime] = field(default_factory=dict)
+    under_since: datetime | None = None
+    washed: bool = False
+    bath: str = ""
+    bath_since: datetime | None = None
+    into: tuple[datetime, e.Immersed] | None = None
+    jumped: timedelta = timedelta(0)
+    out: tuple[datetime, e.TakenOut] | None = None
+    spoilt: list[str] = field(default_factory=list)
+
+    def again(self) -> None:
+        """Cleaned from the start: only the inspection still counts."""
+        self.done, self.washed, self.under_since = {}, False, None
+        self.bath, self.bath_since, self.into, self.out = "", None, None, None
+
+
+def found(entries: Sequence[Stamped], cycle: str, device: str) -> Found:
+    """Read the whole record, cycle by cycle, for what it says of one."""
+    seen = Found(device)
+    for each in entries:
+        event = each.event
+        if getattr(event, "cycle", None) == cycle:
+            _of_cycle(seen, each.at, event)
+        elif getattr(event, "device", None) == device:
+            _of_device(seen, event)
+        elif isinstance(event, e.ClockStepped) and seen.out is None:
+            seen.jumped += max(event.step, timedelta(0))
+    return seen
+
+
+def _of_device(seen: Found, event: Event) -> None:
+    if isinstance(event, e.DeviceUsed | e.UseWithoutCode) and not event.ready:
+        seen.spoilt.append("used meanwhile")
+    if isinstance(event, e.Quarantined):
+        seen.spoilt.append("quarantined")
+
+
+def _of_cycle(seen: Found, at: datetime, event: Event) -> None:
+    if isinstance(event, e.CycleBegan):
+        seen.spoilt.clear()
+        if event.for_repair:
+            seen.spoilt.append("for repair")
+    elif isinstance(event, e.CleaningRestarted):
+        seen.again()
+    elif isinstance(event, e.StepDone):
+        seen.done[event.what] = at
+        seen.inspected |= event.what == "inspect"
+    elif isinstance(event, e.DetergentSoakBegan):
+        seen.under_since, seen.jumped = at, timedelta(0)
+    elif isinstance(event, e.DetergentSoakEnded):
+        since = seen.under_since or at
+        seen.washed |= min(event.lasted, at - since - seen.jumped) >= DETERGENT
+    elif isinstance(event, e.CycleAbandoned | e.CycleVoided):
+        seen.spoilt.append("ended")
+    else:
+        _of_soak(seen, at, event)
+
+
+def _of_soak(seen: Found, at: datetime, event: Event) -> None:
+    if isinstance(event, e.BathChosen):
+        if event.bath != seen.bath:
+            seen.bath_since = at
+        seen.bath = event.bath
+    elif isinstance(event, e.SoakBroken):
+        seen.into = seen.out = None
+    elif isinstance(event, e.Immersed):
+        seen.into, seen.out, seen.jumped = (at, event), None, timedelta(0)
+    elif isinstance(event, e.TakenOut):
+        seen.out = (at, event)
+
+
+Check = Callable[[Found, Sequence[Stamped]], list[str]]
+
+
+def problems(entries: Sequence[Stamped], cycle: str, device: str) -> list[str]:
+    """Why this cycle has not earned a release, by the raw events; empty where it has."""
+    seen = found(entries, cycle, device)
+    said = list(seen.spoilt)
+    said += [] if seen.inspected else ["not inspected"]
+    said += [f"no {what}" for what in (*BEFORE_IN, *AFTER_OUT) if what not in seen.done]
+    said += [] if seen.washed else ["detergent"]
+    if seen.into is None or seen.out is None:
+        return [*said, "no soak"]
+    return [*said, *_soak(seen), *_bath(seen, entries), *_order(seen)]
+
+
+def _soak(seen: Found) -> list[str]:
+    assert seen.into
+    assert seen.out
+    (began, into), (ended, out) = seen.into, seen.out
+    real = ended - began - seen.jumped
+    measured = into.celsius > NEAR_COLDEST or (out.celsius or Decimal(0)) >= COLDEST
+    long = real > LONGEST and "inspect_after" not in seen.done
+    return [
+        *([] if min(real, out.lasted) >= CONTACT else ["contact time"]),
+        *([] if out.number == into.number else ["another number"]),
+        *([] if into.celsius >= COLDEST and measured else ["too cold"]),
+        *(["too long and not inspected"] if long else []),
+    ]
+
+
+def _bath(seen: Found, entries: Sequence[Stamped]) -> list[str]:
+    """In date, passed by a strip that no other soak has used, and never condemned or held."""
+    assert seen.into
+    assert seen.out
+    (began, into), (ended, out) = seen.into, seen.out
+    before = [each.event for each in entries if each.at <= began]
+    read = [each for each in before if isinstance(each, e.StripRead)]
+    own = [each for each in read if each.test == into.strip_test and each.container == into.bath]
+    filled = [each for each in before if isinstance(each, e.Poured) and each.tag == into.bath]
+    gone = {each.tag for each in before if isinstance(each, e.ContainerDiscarded)}
+    others = [
+        each
+        for each in before
+        if isinstance(each, e.Immersed)
+        and each.strip_test == into.strip_test
+        and each.device != seen.device
+    ]
+    good = own and own[-1].outcome == "pass" and began < (own[-1].good_until or began)
+    return [
+        *([] if good else ["no strip"]),
+        *(["strip of another soak"] if others else []),
+        *([] if filled and ended <= filled[-1].discard_by else ["out of date"]),
+        *(["topped up"] if filled and filled[-1].topped_up else []),
+        *(["thrown away"] if into.bath in gone else []),
+        *([] if into.bath == out.bath == seen.bath else ["another bath"]),
+    ]
+
+
+def _order(seen: Found) -> list[str]:
+    assert seen.into
+    assert seen.out
+    began, ended = seen.into[0], seen.out[0]
+    early = [what for what in AFTER_OUT if seen.done.get(what, ended) < ended]
+    late = [what for what in ("dry", "container") if seen.done.get(what, began) > began]
+    tub = seen.done.get("container", began)
+    return [
+        *(f"{what} before OUT" for what in early),
+        *(f"{what} after IN" for what in late),
+        *(["the tub of another bath"] if seen.bath_since and tub < seen.bath_since else []),
+    ]
+
+
+def contradictions(room: Room) -> frozenset[str]:
+    """What speaks against the cycles now open, so that a walk tells such moments apart."""
+    return frozenset(
+        problem
+        for cycle in room.clinic.cycles.values()
+        for problem in problems(room.entries, cycle.id, cycle.device)
+        if not problem.startswith("no ")
+    )
+
+
+def open_cycles(clinic: Clinic) -> tuple[str, ...]:
+    return tuple(clinic.cycles)

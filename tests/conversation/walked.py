@@ -1,0 +1,23 @@
+"""The walks that the proofs look at: each is taken once."""
+
+from functools import cache
+
+from flows.parts.clinic import Level
+from flows.walk import Setting, Walk, walk
+from tests.conversation.evidence import contradictions
+
+SETTINGS = {
+    "coached": (Setting(), 1),
+    "brief": (Setting(level=Level.BRIEF), 1),
+    "bare": (Setting(level=Level.BRIEF, stocked=False), 1),
+    "two devices": (Setting(level=Level.BRIEF, devices=2), 0),
+    "shared phone": (Setting(level=Level.BRIEF, shared=True), 1),
+    "may not release": (Setting(level=Level.BRIEF, may_release=False), 1),
+}
+"""What each clinic is like, and how far the walk strays from the work going as it should."""
+
+
+@cache
+def walked(name: str) -> Walk:
+    setting, strays = SETTINGS[name]
+    return walk(setting.opened(), strays, contradictions)
