@@ -53,14 +53,17 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
 
 
 def _same_lot(situation: Situation, product: str, lot: str) -> Container | None:
-    """S5: OPEN said again of the same jug, or of its twin, never gives a later date."""
+    """S5: OPEN said again of the same jug, or of its twin, never gives a later date.
+
+    Jugs without a lot number cannot be told apart: until one is noted as thrown away, another
+    counts as the same.
+    """
     return next(
         (
             each
             for each in situation.clinic.containers.values()
             if each.kind is Kind.JUG
             and (each.product, each.lot) == (product, lot)
-            and lot
             and each.fitness is not Fitness.DISCARDED
         ),
         None,

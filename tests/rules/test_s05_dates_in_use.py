@@ -122,15 +122,29 @@ def test_S5_an_earlier_date_of_its_own_stays_earlier() -> None:
     assert again.because == "maker_expiry"
 
 
-@pytest.mark.parametrize("lot", ["L78", "none"])
-def test_S5_another_lot_or_none_has_a_date_of_its_own(lot: str) -> None:
+def test_S5_another_lot_has_a_date_of_its_own() -> None:
     talk = clinic(stocked=False)
-    first = opened(talk, lot="none" if lot == "none" else "L77")
+    first = opened(talk)
     talk.now += 3 * DAY
 
-    second = opened(talk, lot=lot)
+    second = opened(talk, lot="L78")
 
     assert second.discard_by > first.discard_by
+
+
+@pytest.mark.parametrize("discarded", [False, True])
+def test_S5_a_jug_without_a_lot_may_be_the_one_before_it_until_that_is_thrown_away(
+    *, discarded: bool
+) -> None:
+    talk = clinic(stocked=False)
+    first = opened(talk, lot="none")
+    if discarded:
+        talk.sends("DISCARD J1", after=20)
+    talk.now += 3 * DAY
+
+    second = opened(talk, lot="none")
+
+    assert (second.discard_by > first.discard_by) is discarded
 
 
 def test_S5_a_lot_whose_jug_is_thrown_away_begins_anew() -> None:
