@@ -1,6 +1,7 @@
 """A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
 
 from datetime import timedelta
+from hashlib import sha256
 
 from flows import menu, sign_in
 from flows.answer.draft import Draft
@@ -9,9 +10,15 @@ from flows.answer.landing import ask_again, begin, lost, proceed
 from flows.answer.ringing import ring_what_is_due
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS
 from flows.follow import alert
-from flows.parts.clinic import Thread
+from flows.parts.clinic import DOUBLED_WITHIN, Thread
 from flows.parts.decision import Decision, Saying
-from flows.parts.events import AnsweredTooSoon, PhoneOptedOut, PhoneReachable, UnverifiedFact
+from flows.parts.events import (
+    AnsweredTooSoon,
+    PhoneOptedOut,
+    PhoneReachable,
+    SaidBefore,
+    UnverifiedFact,
+)
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.step import Step
 from flows.parts.text import Text, say
@@ -93,7 +100,7 @@ def _listen(draft: Draft, typed: Typed) -> None:
         _no_question(draft, typed)
     else:
         draft.typed = _without_label(draft, thread, typed)
-        _answer(draft, thread)
+        _answer(draft, thread, _digest(typed))
 
 
 # -- to which question --------------------------------------------------------------------------
@@ -152,7 +159,7 @@ def _without_label(draft: Draft, thread: Thread, typed: Typed) -> Typed:
 # -- the answer ---------------------------------------------------------------------------------
 
 
-def _answer(draft: Draft, thread: Thread) -> None:
+def _answer(draft: Draft, thread: Thread, digest: str) -> None:
     step = FLOWS[thread.top.flow].step(thread.top.step)
     if step is None:
         lost(draft, thread)
@@ -163,8 +170,39 @@ def _answer(draft: Draft, thread: Thread) -> None:
         _missed(draft, thread, value)
     elif _too_soon(draft, thread, step, value):
         _ask_whether(draft, thread, step)
+    elif _may_be_a_double(draft, thread, step, digest):
+        _ask_if_meant(draft, thread, step)
     else:
+        draft.answer = digest
         proceed(draft, thread, step.decides(situation, value, draft.moment))
+
+
+def _digest(typed: Typed) -> str:
+    """An answer, its device's label with it, as it can be kept: enough to know it again."""
+    return sha256(" ".join(typed.words).encode()).hexdigest()[:8]
+
+
+def _may_be_a_double(draft: Draft, thread: Thread, step: Step, digest: str) -> bool:
+    """S10: an answer that has just been taken elsewhere may have been doubled by a carrier.
+
+    Where it could only break a soak it is taken as said: that is the safe side.
+    """
+    if step.repeats or thread.said_before:
+        return False
+    return any(
+        said.digest == digest and draft.moment.now - said.at < DOUBLED_WITHIN
+        for said in draft.clinic.phones[draft.phone].said
+    )
+
+
+def _ask_if_meant(draft: Draft, thread: Thread, step: Step) -> None:
+    draft.happen(SaidBefore(thread.id, step.name), thread=thread)
+    text = say(
+        "hearing.said_before",
+        "I have just had that text. If you mean it for this question too, send it once more.",
+    )
+    draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+    ask_again(draft, thread)
 
 
 def _too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
@@ -217,7 +255,11 @@ def _is_an_old_answer(draft: Draft) -> bool:
 def _asked_back(why: NotUnderstood) -> Text | None:
     """A slip that has an obvious meaning is asked back, never taken."""
     if why.hint == "near" and why.near:
-        return say("hearing.near", "Did you mean {word}? If so, reply {word}.", word=why.near)
+        return say(
+            "hearing.near",
+            "Did you mean {word}? If so, text it again with {word}, and the number if there is one.",
+            word=why.near,
+        )
     if why.hint == "unit" and why.value is not None:
         return say(
             "hearing.unit",
@@ -257,7 +299,11 @@ def _no_question(draft: Draft, typed: Typed) -> None:
     first = typed.without(*typed.words[1:]) if typed.words else typed
     near = choose(first, {words[slug]: slug for slug in COMMAND_WORDS})
     if isinstance(near, NotUnderstood) and near.hint == "near":
-        text = say("hearing.near", "Did you mean {word}? If so, reply {word}.", word=near.near)
+        text = say(
+            "hearing.near",
+            "Did you mean {word}? If so, text it again with {word}, and the number if there is one.",
+            word=near.near,
+        )
         draft.say(Saying(text))
         return
     decision: Decision = menu.not_understood(draft.situation())

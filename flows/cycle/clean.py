@@ -16,7 +16,7 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.numbers import whole_numbers
 from flows.rules.container_life import has_uses_left
-from flows.rules.soak import DETERGENT_MARGIN, LATE, is_complete, lasted
+from flows.rules.soak import DETERGENT_MARGIN, LATE, clock_time, is_complete, lasted
 from flows.rules.strip import is_sound
 
 WATER_ML = 500
@@ -216,7 +216,7 @@ def _ask_wait(situation: Situation) -> Text:
         "{tag} is good for {device}. Leave {device} in the detergent: the bell rings at {time}.",
         tag=situation.cycle.bath or "",
         device=_label(situation),
-        time=soak.due if soak else situation.open.asked_at,
+        time=clock_time(soak.due if soak else situation.open.asked_at),
     )
 
 
@@ -226,7 +226,7 @@ def _ask_wait_again(situation: Situation) -> Text:
         "cycle.await_detergent.again",
         "{device} is in the detergent until {time}. Wait for the bell.",
         device=_label(situation),
-        time=soak.due if soak else situation.open.asked_at,
+        time=clock_time(soak.due if soak else situation.open.asked_at),
     )
 
 

@@ -23,6 +23,7 @@ from flows.rules.soak import (
     SECOND_BELL,
     SECOND_PHONE,
     SUPERVISOR,
+    clock_time,
     is_complete,
     is_over,
     lasted,
@@ -40,7 +41,7 @@ def _ask_soaking(situation: Situation) -> Text:
         "number for {out}. Time left? Text {left}.",
         device=situation.cycle.device,
         tag=situation.cycle.bath or "",
-        until=soak.due if soak else situation.open.asked_at,
+        until=clock_time(soak.due if soak else situation.open.asked_at),
     )
 
 
@@ -53,7 +54,7 @@ def _ask_soaking_again(situation: Situation) -> Text:
         "{device} stays in {tag} until {until}. Taken out or moved? Text {out}.",
         device=situation.cycle.device,
         tag=situation.cycle.bath or "",
-        until=soak.due if soak else situation.open.asked_at,
+        until=clock_time(soak.due if soak else situation.open.asked_at),
     )
 
 
@@ -187,6 +188,7 @@ SOAKING = Step(
     reads=_read_soaking,
     decides=_after_soaking,
     answers=("out", "again"),
+    repeats=True,
     patience=None,
 )
 
@@ -313,7 +315,7 @@ def time_left(situation: Situation, cycle: Cycle, soak: Soak, now: datetime) -> 
             "{device}: {span} left, until {until}.",
             device=cycle.device,
             span=timedelta(seconds=-((now - soak.due) // timedelta(seconds=1))),
-            until=soak.due,
+            until=clock_time(soak.due),
         )
     word = "out" if cycle.contact else "rinsed"
     return say(

@@ -35,6 +35,12 @@ def is_over(soak: Soak, now: datetime, protocol: CycleProtocol) -> bool:
     return now - soak.began > protocol.maximum_soak
 
 
+def clock_time(due: datetime) -> datetime:
+    """When a bell rings, as people are told: the full minute at or after it, never before."""
+    minute = due.replace(second=0, microsecond=0)
+    return due if minute == due else minute + timedelta(minutes=1)
+
+
 def overdue_bell(cycle: str, soak: Soak, stage: int, protocol: CycleProtocol) -> BellSet | None:
     """S12: the bell after the bell: a second one, a second phone, the supervisor, the maximum."""
     if stage > MAXIMUM:

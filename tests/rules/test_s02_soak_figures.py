@@ -1,7 +1,7 @@
 """S2, S11, S12: the sums of a soak, at their very limits."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -15,6 +15,7 @@ from flows.rules.soak import (
     SECOND_BELL,
     SECOND_PHONE,
     SUPERVISOR,
+    clock_time,
     is_complete,
     is_over,
     lasted,
@@ -97,3 +98,17 @@ def test_S12_the_stages_stand_in_order() -> None:
 def test_S2_S11_margins_as_they_are_promised() -> None:
     assert timedelta(seconds=15) == DETERGENT_MARGIN
     assert timedelta(seconds=30) == LATE
+
+
+@pytest.mark.parametrize(
+    ("due", "told"),
+    [
+        (datetime(2026, 3, 2, 9, 4, 45, tzinfo=UTC), datetime(2026, 3, 2, 9, 5, tzinfo=UTC)),
+        (datetime(2026, 3, 2, 9, 4, 0, 1, tzinfo=UTC), datetime(2026, 3, 2, 9, 5, tzinfo=UTC)),
+        (datetime(2026, 3, 2, 9, 4, tzinfo=UTC), datetime(2026, 3, 2, 9, 4, tzinfo=UTC)),
+    ],
+)
+def test_S2_nobody_is_told_an_earlier_minute_than_the_bell(
+    due: datetime, told: datetime
+) -> None:
+    assert clock_time(due) == told
