@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 
 from flows.parts.clinic import Bell, Container, Frame
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go
-from flows.parts.events import BellSet, ContainerHeld, StripDipped, StripRead
+from flows.parts.events import BellSet, BellStopped, ContainerHeld, StripDipped, StripRead
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
@@ -116,7 +116,18 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         "first": str(_digits(situation, moment)),
         "dipped": moment.now.isoformat(),
     }
-    return Decision(events=(dipped, bell), then=Next(Turn.GO, "read", memo=memo))
+    events = (*_bells_of_strips_left(situation), dipped, bell)
+    return Decision(events=events, then=Next(Turn.GO, "read", memo=memo))
+
+
+def _bells_of_strips_left(situation: Situation) -> tuple[BellStopped, ...]:
+    """A strip of a bath thrown away meanwhile is never read; its bell would ring for this one."""
+    bells = situation.clinic.bells.values()
+    return tuple(
+        BellStopped(bell.id)
+        for bell in bells
+        if bell.kind == "strip" and bell.thread == situation.open.id
+    )
 
 
 def _is_taken(situation: Situation, tag: str, other: str) -> Decision:

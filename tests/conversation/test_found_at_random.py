@@ -1,5 +1,7 @@
 """What random hours at a clinic have found, one sequence each, named after its rule."""
 
+from datetime import timedelta
+
 import pytest
 
 from flows.parts.events import Immersed, SoakBroken, StripDipped
@@ -45,3 +47,16 @@ def test_S3_a_second_in_that_bears_the_number_of_the_first_begins_the_soak_anew(
     assert len(talk.happened(Immersed)) == 2
     assert [event.because for event in talk.happened(SoakBroken)] == ["second_in"]
     assert talk.happened(Immersed)[0].number != talk.happened(Immersed)[1].number
+
+
+def test_S4_the_bell_of_a_strip_whose_bath_was_thrown_away_does_not_ring_for_the_next() -> None:
+    talk = clinic()
+    play_cycle(talk, until="read")
+    talk.sends("DISCARD T1", after=20)
+    talk.sends("POURED", after=30)
+    talk.sends("DIP T2", after=20)
+    dipped = talk.now
+
+    (bell,) = [each for each in talk.clinic.bells.values() if each.kind == "strip"]
+
+    assert bell.due == dipped + timedelta(seconds=90)
