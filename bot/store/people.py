@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from hashlib import sha256
 
-from sqlalchemy import Connection, delete, or_, select, update
+from sqlalchemy import Connection, and_, delete, or_, select, update
 
 from bot.store.tables import (
     free_text,
@@ -124,18 +124,24 @@ def count_stranger(connection: Connection, number_hash: str, day: date) -> None:
 
 ERASED = "(erased)"
 
+STRUCK_OUT = "*"
+"""In place of a name: never longer than it, so that a text still to be sent stays one segment."""
+
 
 def erase(connection: Connection, site: str, person_id: str, phones: tuple[str, ...]) -> None:
     """S15: forget a person: name, PIN, words, and of *phones*, theirs alone, numbers and texts.
 
-    Entries go on naming the opaque id, so the chain stays whole.
+    Entries go on naming the opaque id, so the chain stays whole; rows of texts keep their states.
     """
+    name = names_of(connection, site).get(person_id)
     connection.execute(delete(person).where(person.c.site == site, person.c.id == person_id))
     connection.execute(delete(phone).where(phone.c.site == site, phone.c.id.in_(phones)))
     connection.execute(
         delete(free_text).where(free_text.c.site == site, free_text.c.person == person_id)
     )
     _blank_texts(connection, site, person_id, phones)
+    if name:
+        _strike_out(connection, site, name)
 
 
 def _blank_texts(
@@ -149,3 +155,21 @@ def _blank_texts(
     connection.execute(
         update(outbox).where(outbox.c.site == site, outbox.c.phone.in_(phones)).values(body=ERASED)
     )
+
+
+def _strike_out(connection: Connection, site: str, name: str) -> None:
+    """The name where others wrote it, however they wrote it, and where others were told it.
+
+    Words that are no longer whole lose their salt: by it the name could be guessed from the hash.
+    """
+    word = re.compile(rf"(?<!\w){re.escape(name)}(?!\w)", re.IGNORECASE)
+    for table, also in ((inbox, {}), (outbox, {}), (free_text, {"salt": ""})):
+        bears = table.c.body.icontains(name, autoescape=True)
+        key = table.primary_key.columns
+        for *ids, body in connection.execute(
+            select(*key, table.c.body).where(table.c.site == site, bears)
+        ).all():
+            this = and_(*(column == held for column, held in zip(key, ids, strict=True)))
+            struck = word.sub(STRUCK_OUT, body)
+            if struck != body:
+                connection.execute(update(table).where(this).values(body=struck, **also))

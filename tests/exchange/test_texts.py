@@ -1,5 +1,6 @@
 """A text: handled once, stamped, answered after the commit; from a stranger nothing (S10, S14)."""
 
+import re
 from collections.abc import Callable
 from datetime import timedelta
 from threading import Barrier, Thread
@@ -216,6 +217,33 @@ def test_S15_an_erased_person_s_texts_are_gone_and_the_chain_is_whole(store: Sto
         "(erased)"
     }
     assert ANN not in clinic.everything_kept()
+    with store.read() as connection:
+        assert verify(connection, SITE) == []
+
+
+def test_S15_the_name_is_gone_where_others_wrote_it_and_where_others_were_told_it(
+    store: Store,
+) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "3 3141")
+    clinic.sends(ELLA, "used v1 CHO")
+    clinic.sends(ELLA, "spill: cho splashed, chosen by nobody")
+    columns = "SELECT id, phone, slug, septets, state FROM outbox ORDER BY id"
+    rows = clinic.rows(columns)
+    before = clinic.everything_kept().lower()
+
+    with store.write() as connection:
+        erase(connection, SITE, "p3", ())
+
+    after = clinic.everything_kept().lower()
+    assert len(re.findall(r"\bcho\b", before)) == 5
+    assert re.findall(r"\bcho\b", after) == []
+    assert clinic.rows(columns) == rows
+    assert clinic.rows("SELECT salt, body FROM free_text") == [("", "*")]
+    assert clinic.rows("SELECT body FROM inbox WHERE phone = 'f9' ORDER BY id") == [
+        ("used v1 *",),
+        ("spill: * splashed, chosen by nobody",),
+    ]
     with store.read() as connection:
         assert verify(connection, SITE) == []
 
