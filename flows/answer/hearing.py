@@ -9,6 +9,7 @@ from flows.answer.incoming import TextIn
 from flows.answer.landing import ask_again, begin, lost, proceed
 from flows.answer.ringing import ring_what_is_due
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS
+from flows.cycle.interrupt import bad_news
 from flows.follow import alert
 from flows.parts.clinic import DOUBLED_WITHIN, Thread
 from flows.parts.decision import Decision, Saying
@@ -230,6 +231,10 @@ def _ask_whether(draft: Draft, thread: Thread, step: Step) -> None:
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
+    told = bad_news(draft.situation(thread), draft.moment)
+    if told is not None:
+        proceed(draft, thread, told)
+        return
     if _is_an_old_answer(draft):
         ask_again(draft, thread)
         return

@@ -3,15 +3,16 @@
 from dataclasses import replace
 
 from flows.cycle.asking import step_on
-from flows.cycle.begin import CAUTIONS
+from flows.cycle.begin import CAUTIONS, out_of_use
 from flows.cycle.disinfect import clean_again
 from flows.parts.decision import BACK, Decision, go
 from flows.parts.events import CautionsAcknowledged, StepDone
 from flows.parts.moment import Moment
-from flows.parts.reading import one_of
+from flows.parts.reading import one_of, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
 from flows.rules.release import cautions_due
 
 
@@ -60,3 +61,18 @@ STAYED = Step(
     answers=("stayed", "moved"),
     skips=_nothing_soaks,
 )
+
+
+# -- bad news, whichever question is open -------------------------------------------------------
+
+
+def bad_news(situation: Situation, moment: Moment) -> Decision | None:
+    """S3, S7, S13: what is wrong with a probe is taken as said, late or unasked; else None."""
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    said = word_of(situation, ("damaged", "stained", "moved", "again"))
+    if cycle is None or isinstance(said, NotUnderstood):
+        return None
+    if said == "damaged":
+        return None if cycle.for_repair else out_of_use(situation, said)
+    soaked = cycle.contact is not None or "contact_soak" in cycle.done
+    return clean_again(situation, said, moment) if soaked else None

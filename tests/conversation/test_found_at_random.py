@@ -4,6 +4,7 @@ from datetime import timedelta
 
 import pytest
 
+from flows.parts.clinic import Standing
 from flows.parts.events import Immersed, SoakBroken, StripDipped
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import clinic
@@ -60,3 +61,35 @@ def test_S4_the_bell_of_a_strip_whose_bath_was_thrown_away_does_not_ring_for_the
     (bell,) = [each for each in talk.clinic.bells.values() if each.kind == "strip"]
 
     assert bell.due == dipped + timedelta(seconds=90)
+
+
+@pytest.mark.parametrize("step", ["under", "dip", "dry", "soaking", "final_rinse", "cover"])
+def test_S13_damage_that_is_told_late_or_unasked_is_never_passed_over(step: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until=step)
+
+    talk.sends("DAMAGED", after=20)
+
+    assert talk.clinic.devices["V1"].standing is Standing.QUARANTINED
+    assert talk.clinic.cycles == {}
+
+
+@pytest.mark.parametrize("word", ["STAINED", "AGAIN", "MOVED"])
+@pytest.mark.parametrize("step", ["soaking", "final_rinse", "final_dry", "cover"])
+def test_S3_a_slip_owned_up_to_late_or_unasked_is_never_passed_over(step: str, word: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until=step)
+
+    talk.sends(word, after=20)
+
+    assert step_of(talk) == "wipe_detergent"
+
+
+def test_S13_a_cleaning_for_the_repairer_goes_on_though_the_damage_is_told_again() -> None:
+    talk = clinic()
+    talk.sends("FAULT V1")
+    play_cycle(talk, until="final_rinse")
+
+    talk.sends("DAMAGED", after=20)
+
+    assert step_of(talk) == "final_rinse"
