@@ -137,10 +137,10 @@ class Shell:
 
     def without(self, **parts: Any) -> "Shell":
         """The same shell with other parts; what is kept is the same."""
-        return _shell(self.store, self.clock, self.phones, **parts)
+        return bare_shell(self.store, self.clock, self.phones, **parts)
 
 
-def _shell(store: Store, clock: HandClock, phones: WebPhone, **parts: Any) -> Shell:
+def bare_shell(store: Store, clock: HandClock, phones: WebPhone, **parts: Any) -> Shell:
     renderer, tokens = Renderer(), count()
     usual = Parts(
         store=store,
@@ -159,7 +159,7 @@ def _shell(store: Store, clock: HandClock, phones: WebPhone, **parts: Any) -> Sh
 
 def shell(store: Store) -> Shell:
     """A clinic with a worker, a shared phone, a supervisor and supplies."""
-    made = _shell(store, HandClock(NINE), WebPhone())
+    made = bare_shell(store, HandClock(NINE), WebPhone())
     made.exchange.set_up(SITE, SET_UP, register)
     return made
 
