@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from flows.parts.clinic import Bell, Container, Frame
+from flows.parts.clinic import DOUBLED_WITHIN, Bell, Container, Frame
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, StripDipped, StripRead
 from flows.parts.moment import Moment
@@ -22,9 +22,6 @@ from flows.rules.soak import taken_for
 SETS_OF_DIGITS = 3
 """The three readings are 1 2 3. For a strip soon after another on the same phone they are 4 5 6,
 then 7 8 9, so that a reading that a carrier doubles cannot answer for the next strip (S10)."""
-
-SOON = timedelta(minutes=15)
-"""How long a carrier's double may be on its way. Source: common practice, none published."""
 
 
 def _product(situation: Situation) -> StripProduct:
@@ -48,26 +45,35 @@ def _ask_dip(situation: Situation) -> Text:
         return say(
             "strip.dip.several",
             "Dry hands. Dip {count} strips in {tag} for {dip_for}, no stirring, lay them flat. "
-            "Reply {dip} {tag} as you lift them out.",
+            "Reply {example} as you lift them out.",
             count=product.strips_per_test,
             tag=situation.frame.memo.get("container", ""),
             dip_for=product.dip_for,
+            example=_example_dip(situation),
         )
     return say(
         "strip.dip",
         "Dry hands. Dip a strip in {tag} for {dip_for}, no stirring, and lay it flat. "
-        "Reply {dip} {tag} as you lift it out.",
+        "Reply {example} as you lift it out.",
         tag=situation.frame.memo.get("container", ""),
         dip_for=product.dip_for,
+        example=_example_dip(situation),
     )
 
 
 def _ask_dip_again(situation: Situation) -> Text:
     return say(
         "strip.dip.again",
-        "As the strip leaves the liquid, reply {dip} and where it was dipped: {dip} {tag}.",
-        tag=situation.frame.memo.get("container", ""),
+        "As the strip leaves the liquid, reply {dip} and where it was dipped: {example}.",
+        example=_example_dip(situation),
     )
+
+
+def _example_dip(situation: Situation) -> str:
+    """DIP T1; where a strip has just been dipped, with a number that the last one has not had."""
+    tag, number = situation.frame.memo.get("container", ""), situation.frame.number
+    word = situation.vocabulary.word("dip")
+    return f"{word} {tag} {number}" if number else f"{word} {tag}"
 
 
 def _read_dip(situation: Situation) -> str | NotUnderstood:
@@ -78,8 +84,11 @@ def _read_dip(situation: Situation) -> str | NotUnderstood:
     word = choose(_first(said), {situation.vocabulary.word("dip"): "dip"})
     if isinstance(word, NotUnderstood):
         return word
+    number = situation.frame.number
+    if number and str(number) not in said.words:
+        return NotUnderstood("bell number")
     container = container_named(situation)
-    if len(said.words) > 1 and container is None:
+    if len(said.without(str(number)).words) > 1 and container is None:
         return NotUnderstood("word")
     return container.tag if container else situation.frame.memo.get("container", "")
 
@@ -154,7 +163,7 @@ def _rings_at(situation: Situation, product: StripProduct, moment: Moment) -> da
 
 def _digits(situation: Situation, moment: Moment) -> int:
     phone = situation.phone
-    soon = phone.tested_at is not None and moment.now - phone.tested_at < SOON
+    soon = phone.tested_at is not None and moment.now - phone.tested_at < DOUBLED_WITHIN
     return 1 + 3 * (phone.tests % SETS_OF_DIGITS) if soon else 1
 
 
@@ -239,7 +248,7 @@ def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
         return replace(_out_of_use(situation.frame.memo["container"]), then=BACK)
     read = _strip_read(situation, seen, container, moment)
     if read.outcome == rule.NO_RESULT:
-        return _no_result(read, container)
+        return _no_result(read, container, moment)
     if read.outcome == rule.FAIL:
         return Decision(events=(read,), says=(Saying(_failed(container.tag)),), then=BACK)
     if situation.open.cycle:
@@ -296,7 +305,7 @@ def _dipped_at(situation: Situation) -> datetime:
     return datetime.fromisoformat(situation.frame.memo["dipped"])
 
 
-def _no_result(read: StripRead, container: Container) -> Decision:
+def _no_result(read: StripRead, container: Container, moment: Moment) -> Decision:
     """S4: a reading outside the window may be repeated once a day; the second holds the liquid."""
     if rule.second_no_result(container, read):
         text = say(
@@ -312,7 +321,8 @@ def _no_result(read: StripRead, container: Container) -> Decision:
         "No result: {reason} One new strip is allowed, timed by your watch.",
         reason=_reason(read.because),
     )
-    return Decision(events=(read,), says=(Saying(text),), then=go("dip", container=container.tag))
+    again = go("dip", container=container.tag, number=moment.two_digits("dip"))
+    return Decision(events=(read,), says=(Saying(text),), then=again)
 
 
 def _reason(because: str) -> Text:

@@ -5,7 +5,7 @@ from datetime import timedelta
 from hashlib import sha256
 
 from flows.calculations.check_code import code_problem, label_of
-from flows.parts.clinic import Device, Frame, Standing
+from flows.parts.clinic import DOUBLED_WITHIN, Device, Frame, Standing
 from flows.parts.decision import BACK, DONE, Decision, KeptText, Move, Opening, Saying, go
 from flows.parts.events import (
     CycleAbandoned,
@@ -61,6 +61,8 @@ def used(situation: Situation, moment: Moment) -> Decision:
         return _of_unknown_device(situation, "used", moment)
     rest = typed(situation).after(1).without(device.label)
     codes = patient_codes(rest)
+    if not isinstance(codes, NotUnderstood) and _is_a_double(situation, device, codes, moment):
+        return Decision(says=tuple(Saying(_code_noted(device, each.code)) for each in codes))
     said = (
         _used_without_code(situation, device, rest, moment)
         if isinstance(codes, NotUnderstood)
@@ -70,6 +72,17 @@ def used(situation: Situation, moment: Moment) -> Decision:
         return replace(said, moves=_answers_codes(situation, device))
     ended, moves = _cut_short(situation, device, "used", moment)
     return replace(said, events=(*said.events, *ended), moves=moves)
+
+
+def _is_a_double(
+    situation: Situation, device: Device, codes: tuple[PatientCode, ...], moment: Moment
+) -> bool:
+    """S10, S16: the same device, day and code again at once is the same use, doubled."""
+    last = device.used_at
+    if last is None or moment.now - last >= DOUBLED_WITHIN:
+        return False
+    same_day = situation.local_day(last) == situation.local_day(moment.now)
+    return same_day and {each.code for each in codes} <= set(device.uses)
 
 
 def _of_unknown_device(situation: Situation, word: str, moment: Moment) -> Decision:

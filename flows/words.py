@@ -68,6 +68,7 @@ ANSWERS: Mapping[str, Text] = MappingProxyType(
         "covered": say("word.covered", "COVERED"),
         "draped": say("word.draped", "DRAPED"),
         "poured": say("word.poured", "POURED"),
+        "filled": say("word.filled", "FILLED"),
         "topped": say("word.topped", "TOPPED"),
         "later": say("word.later", "LATER"),
         "stayed": say("word.stayed", "STAYED"),

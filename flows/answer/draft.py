@@ -30,6 +30,8 @@ class Draft:
     typed: Typed | None = None
     sent_at: datetime | None = None
     cause: str | None = None
+    answer: str = ""
+    """The digest of the text, once it has been taken as an answer (S10)."""
     events: list[Event] = field(default_factory=list)
     says: list[Saying] = field(default_factory=list)
     kept: list[KeptText] = field(default_factory=list)

@@ -260,11 +260,7 @@ def _is_an_old_answer(draft: Draft) -> bool:
 def _asked_back(why: NotUnderstood) -> Text | None:
     """A slip that has an obvious meaning is asked back, never taken."""
     if why.hint == "near" and why.near:
-        return say(
-            "hearing.near",
-            "Did you mean {word}? If so, text it again with {word}, and the number if there is one.",
-            word=why.near,
-        )
+        return _near(why.near)
     if why.hint == "unit" and why.value is not None:
         return say(
             "hearing.unit",
@@ -289,6 +285,14 @@ def _asked_back(why: NotUnderstood) -> Text | None:
     return None
 
 
+def _near(word: str) -> Text:
+    return say(
+        "hearing.near",
+        "Did you mean {word}? If so, text it again with {word}, and the number if there is one.",
+        word=word,
+    )
+
+
 def _offer_a_person(draft: Draft, thread: Thread) -> None:
     cycle = draft.clinic.cycles.get(thread.cycle or "")
     subject = cycle.device if cycle else ""
@@ -304,11 +308,7 @@ def _no_question(draft: Draft, typed: Typed) -> None:
     first = typed.without(*typed.words[1:]) if typed.words else typed
     near = choose(first, {words[slug]: slug for slug in COMMAND_WORDS})
     if isinstance(near, NotUnderstood) and near.hint == "near":
-        text = say(
-            "hearing.near",
-            "Did you mean {word}? If so, text it again with {word}, and the number if there is one.",
-            word=near.near,
-        )
+        text = _near(near.near)
         draft.say(Saying(text))
         return
     decision: Decision = menu.not_understood(draft.situation())

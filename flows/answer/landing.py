@@ -141,9 +141,15 @@ def _ask(draft: Draft, thread: Thread, step: Step) -> None:
         slug=text.slug,
         cycle=thread.cycle,
         nudge_at=nudge_at,
+        answer=_answer(draft, thread),
     )
     draft.happen(asked, thread=thread)
     draft.say(Saying(text, thread.phone, thread.id, question))
+
+
+def _answer(draft: Draft, thread: Thread) -> str:
+    """S10: the answer that led on, remembered by the phone that gave it and by no other."""
+    return draft.answer if thread.phone == draft.phone else ""
 
 
 def ask_again(draft: Draft, thread: Thread) -> None:
@@ -158,7 +164,7 @@ def ask_again(draft: Draft, thread: Thread) -> None:
 
 def end(draft: Draft, thread: Thread, because: str, *, resume: bool = True) -> None:
     """A conversation is over; one that it had interrupted is taken up again."""
-    draft.happen(ThreadEnded(thread.id, because), thread=thread)
+    draft.happen(ThreadEnded(thread.id, because, _answer(draft, thread)), thread=thread)
     waiting = [
         each
         for each in draft.clinic.threads.values()

@@ -11,9 +11,10 @@ from flows.protocols.model import CycleProtocol
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
+from flows.replies.typed import fold
 from flows.rules.container_life import Decided
 
-LONGEST_LOT = 12
+SHORTEST_LOT, LONGEST_LOT = 2, 12
 
 
 def protocol_here(situation: Situation) -> CycleProtocol:
@@ -52,13 +53,27 @@ def read_expiry(situation: Situation) -> date | NotUnderstood:
 
 
 def read_lot(situation: Situation) -> str | NotUnderstood:
-    """A lot as printed; NONE where there is none."""
+    """A lot as printed; NONE where there is none.
+
+    S10: an answer to another question is no lot, nor is the date that has just been given.
+    """
     said = typed(situation)
     if choose(said, {situation.vocabulary.word("none"): "none"}) == "none":
         return ""
     lot = "".join(said.words)
-    fits = lot.isascii() and lot.isalnum() and len(lot) <= LONGEST_LOT
-    return lot if fits and any(each.isdecimal() for each in lot) else NotUnderstood("word")
+    fits = lot.isascii() and lot.isalnum() and SHORTEST_LOT <= len(lot) <= LONGEST_LOT
+    if not fits or not any(each.isdecimal() for each in lot) or _answers_another(situation):
+        return NotUnderstood("word")
+    return lot
+
+
+def _answers_another(situation: Situation) -> bool:
+    """Whether it begins with a word of ours or a device's name, or is the expiry said again."""
+    first = typed(situation).words[0]
+    ours = {*situation.vocabulary.words.values(), *situation.clinic.devices}
+    day = read_expiry(situation)
+    said_again = isinstance(day, date) and day.isoformat() == situation.frame.memo.get("expires")
+    return said_again or first in map(fold, ours)
 
 
 def ask_lot(_: Situation) -> Text:

@@ -5,10 +5,11 @@ from flows.parts.clinic import Container, Kind
 from flows.parts.decision import BACK, Decision, Next, Saying, Turn, back_at, call, go
 from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
-from flows.parts.reading import one_of
+from flows.parts.reading import word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
 from flows.rules.container_life import Decided, life_of_bath, life_of_pour
 from flows.rules.strip import is_sound
 
@@ -45,10 +46,19 @@ def _ask_fill(situation: Situation) -> Text:
         )
     return say(
         "containers.fill.bottle",
-        "Pour {source} into an empty, washed, dry working bottle. Reply {poured}, or {topped} if "
+        "Pour {source} into an empty, washed, dry working bottle. Reply {filled}, or {topped} if "
         "anything was still in it.",
         source=source,
     )
+
+
+def _answers(situation: Situation) -> tuple[str, ...]:
+    """S10: a bottle is filled and a bath is poured: the one follows the other closely."""
+    return ("poured", "topped", "later") if _kind(situation) is Kind.BATH else ("filled", "topped")
+
+
+def _read_fill(situation: Situation) -> str | NotUnderstood:
+    return word_of(situation, _answers(situation))
 
 
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
@@ -120,8 +130,8 @@ FILL = Step(
     asks=_ask_fill,
     again=_ask_fill,
     asks_brief=_ask_fill,
-    reads=one_of("poured", "topped", "later"),
+    reads=_read_fill,
     decides=_after_fill,
-    answers=("poured", "topped", "later"),
+    answers=("poured", "filled", "topped", "later"),
     skips=_find_source,
 )

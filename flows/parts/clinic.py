@@ -6,10 +6,14 @@ numbers of people are not here: they live in the register, where they can be era
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
+
+DOUBLED_WITHIN = timedelta(minutes=15)
+"""S10: how long a carrier's double of a text may be on its way.
+Source: common practice, none published."""
 
 
 def empty() -> Mapping[str, str]:
@@ -65,6 +69,14 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True)
+class Said:
+    """An answer that was taken, by its digest: the same again soon may be its double (S10)."""
+
+    digest: str
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Phone:
     id: str
     people: tuple[str, ...]
@@ -78,6 +90,8 @@ class Phone:
     tests: int = 0
     tested_at: datetime | None = None
     """The last strip dipped on this phone, and how many in a row: the next gets other digits."""
+    said: tuple[Said, ...] = ()
+    """The last answers that were taken from it, newest last."""
 
 
 class Standing(StrEnum):
@@ -115,6 +129,8 @@ class Device:
     """A release has gone by without a recorded use: the next CLEAN asks for the patient codes."""
     uses: tuple[str, ...] = ()
     """Patient codes since the last release."""
+    used_at: datetime | None = None
+    """When the last of them was told: the same again at once is a doubled text (S10)."""
 
 
 class Kind(StrEnum):
@@ -234,6 +250,8 @@ class Thread:
     misses: int = 0
     nudges: int = 0
     hurried: bool = False
+    said_before: bool = False
+    """Whether it has been asked back if an answer, heard before, is for this question too."""
 
     @property
     def top(self) -> Frame:

@@ -42,6 +42,7 @@ class Step:
     a step without the latter is not asked of them, and the next one that has it covers it.
     `answers` are the slugs of the words it expects, for tests and for near misses.
     `skips` is looked at when the step is reached: a decision there means it need not be asked.
+    `repeats`: what has just been said elsewhere is taken here too, as it can only break a soak.
     `at_least` is the least time that hands need: a quicker answer is asked about (S10).
     """
 
@@ -55,6 +56,7 @@ class Step:
     coached: bool = True
     skips: Skips | None = None
     at_least: Callable[[Situation], timedelta] = _no_time
+    repeats: bool = False
     patience: Patience | None = field(default_factory=Patience)
 
 

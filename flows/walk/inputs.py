@@ -96,7 +96,8 @@ def _answers(room: Room, thread: Thread, aside: int) -> Iterator[Chance]:
     if step is None:
         return
     phone, named = thread.phone, len(on_phone(room.clinic, thread.phone)) > 1
-    label = f"{device_of(room.clinic, thread)} " if named else ""
+    device = device_of(room.clinic, thread)
+    label = f"{device} " if device and named else ""
     wait = time_for(room, thread, step)
     for strays, body in right_answers(room, thread, step):
         yield Chance(strays + aside, Text(phone, label + body, wait))
@@ -217,6 +218,8 @@ def _dips(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     number = f" {thread.number}" if thread.number else ""
     asked = thread.top.memo.get("container", "")
     yield 0, f"DIP {asked}{number}"
+    if number:
+        yield 1, f"DIP {asked}"
     yield 1, f"DIP{number}"
     yield 1, "DIP Q7"
     yield from ((1, f"DIP {tag}{number}") for tag in list(room.clinic.containers)[:2])
@@ -234,6 +237,13 @@ def _codes(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((0, "0412"), (1, "NONE"), (1, "0412 0413"), (1, "Maria"))
 
 
+def _pours(_: Room, thread: Thread) -> Iterator[tuple[int, str]]:
+    if thread.top.memo.get("kind") == "bottle":
+        yield from ((0, "FILLED"), (1, "TOPPED"), (1, "POURED"))
+    else:
+        yield from ((0, "POURED"), (1, "TOPPED"), (1, "LATER"), (1, "FILLED"))
+
+
 _SPECIAL = {
     "cycle/immerse": _into,
     "cycle/warm": _into,
@@ -241,6 +251,7 @@ _SPECIAL = {
     "cycle/soaking": _out_of,
     "strip_test/read": _colours,
     "strip_test/dip": _dips,
+    "containers/fill": _pours,
     "containers/jug": _dates,
     "containers/strips": _dates,
     "containers/jug_lot": _lots,

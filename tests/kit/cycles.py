@@ -149,7 +149,8 @@ def _answer(talk: Talk, thread: Thread, device: str, phone: str, celsius: str) -
     if step in {"await_detergent", "soaking"}:
         return _at_the_bell(talk, step, device, phone, celsius)
     if step == "dip":
-        return f"dip {memo['container']}"
+        number = f" {thread.number}" if thread.number else ""
+        return f"dip {memo['container']}{number}"
     if step == "read":
         return memo["first"]
     if step == "rinse":
@@ -157,7 +158,8 @@ def _answer(talk: Talk, thread: Thread, device: str, phone: str, celsius: str) -
     if step in {"immerse", "warm", "back_in"}:
         number = f"{number_for(talk, device, phone)} " if thread.number else ""
         return f"in {number}{celsius}"
-    return ANSWERS[step]
+    is_bottle = step == "fill" and memo.get("kind") == "bottle"
+    return "filled" if is_bottle else ANSWERS[step]
 
 
 def _at_the_bell(talk: Talk, step: str, device: str, phone: str, celsius: str) -> str:

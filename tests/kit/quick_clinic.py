@@ -70,7 +70,7 @@ ANSWERS: tuple[tuple[str, float, Callable[[re.Match[str]], str]], ...] = (
     (r"[Rr]eply WIPED", 10.3, _word("WIPED")),
     (r"Reply MIXED", 3.2, _word("MIXED")),
     (r"Reply UNDER", 10.3, _word("UNDER")),
-    (r"[Rr]eply DIP T\d as .*|DIP (T\d)\.?$", 0.3, _word("DIP")),
+    (r"DIP (T\d(?: \d\d)?)(?: as .*|\.?$)", 0.3, lambda found: f"DIP {found[1]}"),
     (r"(\d) all purple", 3.5, lambda found: found[1]),
     (r"reply RINSED (\d\d)", 5.2, lambda found: f"RINSED {found[1]}"),
     (r"Reply DRY\b", 5.2, _word("DRY")),

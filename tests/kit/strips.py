@@ -22,15 +22,25 @@ def pour(talk: Talk, tag: str, kind: Kind, source: str) -> None:
 def fails(talk: Talk, tag: str, phone: str = "ph1") -> list[str]:
     """Test that container by itself; the strip fails."""
     talk.sends(f"TEST {tag}", phone=phone, after=20)
-    talk.sends(f"DIP {tag}", phone=phone, after=20)
+    dips(talk, tag, phone)
     failed = int(first_digit(talk, tag)) + 1
     return talk.sends(str(failed), phone=phone, after=95)
 
 
 def passes(talk: Talk, tag: str) -> list[str]:
     talk.sends(f"TEST {tag}", after=20)
-    talk.sends(f"DIP {tag}", after=20)
+    dips(talk, tag)
     return talk.sends(first_digit(talk, tag), after=95)
+
+
+def dips(talk: Talk, tag: str, phone: str = "ph1", after: float = 20) -> list[str]:
+    """Dip a strip: with the number, where one is asked for; again, where it is asked if meant."""
+    asked = max(talk.clinic.threads.values(), key=lambda thread: thread.asked_at)
+    number = f" {asked.top.number}" if asked.top.number else ""
+    heard = talk.sends(f"dip {tag}{number}", phone=phone, after=after)
+    if talk.clinic.threads[asked.id].said_before:
+        heard = talk.sends(f"dip {tag}{number}", phone=phone)
+    return heard
 
 
 def first_digit(talk: Talk, tag: str) -> str:

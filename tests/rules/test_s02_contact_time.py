@@ -1,5 +1,6 @@
 """S2: contact time is bounded by evidence, never by what a text claims."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -268,6 +269,14 @@ def test_S2_the_detergent_is_proved_by_its_bells_number_too() -> None:
     assert thread_of(talk, "V1").number == right  # type: ignore[union-attr]
 
 
+def asked_long_ago(talk: Talk) -> None:
+    """Hands have had their time: what is looked at is the soak alone."""
+    thread = thread_of(talk, "V1")
+    assert thread is not None
+    asked = replace(thread, asked_at=thread.asked_at - timedelta(hours=1))
+    talk.clinic = replace(talk.clinic, threads={**talk.clinic.threads, thread.id: asked})
+
+
 @pytest.mark.parametrize(("short_by", "step"), [(timedelta(0), "dry"), (MICROSECOND, "under")])
 def test_S2_detergent_time_that_was_only_a_jump_of_the_clock_is_soaked_again(
     short_by: timedelta, step: str
@@ -277,6 +286,7 @@ def test_S2_detergent_time_that_was_only_a_jump_of_the_clock_is_soaked_again(
     assert soak is not None
     talk.wait(seconds=20)
     talk.let(ClockStepped(talk.now - soak.began - timedelta(minutes=2) + short_by))
+    asked_long_ago(talk)
 
     talk.sends(f"rinsed {number_for(talk)}")
 
@@ -293,6 +303,7 @@ def test_S2_on_brief_texts_in_ends_the_detergent_and_is_held_to_its_time(
     assert soak is not None
     talk.wait(seconds=20)
     talk.let(ClockStepped(talk.now - soak.began - timedelta(minutes=2) + short_by))
+    asked_long_ago(talk)
 
     talk.sends(f"in {number_for(talk)} 23")
 

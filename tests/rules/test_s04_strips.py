@@ -15,7 +15,7 @@ from flows.parts.events import (
     StripRead,
 )
 from tests.kit.cycles import arrives, play_cycle, step_of
-from tests.kit.strips import WEEK, first_digit, outcomes, passes, pour
+from tests.kit.strips import WEEK, dips, first_digit, outcomes, passes, pour
 from tests.kit.talk import NINE, Talk, clinic
 
 WINDOW_OPENS, WINDOW_CLOSES = timedelta(seconds=90), timedelta(seconds=121)
@@ -112,7 +112,7 @@ def test_S4_no_result_allows_one_new_strip(reason: str) -> None:
 def test_S4_the_second_no_result_of_a_day_holds_the_bath_for_the_supervisor() -> None:
     talk = dipped()
     talk.sends("1", after=10)
-    talk.sends("dip T1", after=30)
+    dips(talk, "T1", after=30)
 
     said = talk.sends("4", after=10)
 
@@ -128,11 +128,11 @@ def test_S4_the_second_no_result_of_a_day_holds_the_bath_for_the_supervisor() ->
 def test_S4_a_pass_in_between_does_not_make_the_second_no_result_the_first() -> None:
     talk = dipped()
     talk.sends("1", after=10)
-    talk.sends("dip T1", after=30)
+    dips(talk, "T1", after=30)
     talk.sends("4", after=95)
 
     talk.sends("TEST T1", after=20)
-    talk.sends("dip T1", after=20)
+    dips(talk, "T1")
     talk.sends(first_digit(talk, "T1"), after=10)
 
     assert outcomes(talk) == [("no_result", "early"), ("pass", ""), ("no_result", "early")]
@@ -145,7 +145,7 @@ def test_S4_the_next_day_at_the_site_is_another_day() -> None:
     talk.now = midnight - timedelta(seconds=60)
     for seconds in (20, 30):
         talk.sends("TEST T1")
-        talk.sends("dip T1", after=5)
+        dips(talk, "T1", after=5)
         talk.sends(first_digit(talk, "T1"), after=seconds)
         talk.wait(seconds=1)
 
@@ -348,7 +348,7 @@ def test_S4_the_digits_go_round_in_threes_and_begin_anew_after_a_while() -> None
     for wait in (0, 0, 0, 0, 900):
         talk.wait(seconds=wait)
         talk.sends("TEST T1")
-        talk.sends("dip T1")
+        dips(talk, "T1")
         firsts.append(first_digit(talk, "T1"))
         talk.sends(firsts[-1], after=95)
 

@@ -19,7 +19,7 @@ def container(talk: Talk, tag: str) -> Container:
 
 def opened(talk: Talk, lot: str = "L77", expires: str = "270331") -> JugOpened:
     """OPEN, whole."""
-    talk.sends("OPEN", after=60)
+    talk.sends("OPEN", after=20 * 60)
     talk.sends(expires, after=20)
     talk.sends(lot, after=20)
     jug = talk.happened(JugOpened)[-1]
@@ -56,7 +56,7 @@ def test_S5_a_fresh_pour_from_a_long_lived_jug_has_the_reuse_life_from_the_askin
     talk.sends("POUR J1")
     asked = talk.now
 
-    talk.sends("poured", after=600)
+    talk.sends("filled", after=600)
 
     assert container(talk, "B2").since == asked
     assert asked + 13 * DAY < container(talk, "B2").discard_by <= asked + 14 * DAY

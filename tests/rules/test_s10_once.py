@@ -29,6 +29,7 @@ from tests.kit.cycles import (
     thread_of,
     wait_for_bell,
 )
+from tests.kit.strips import dips
 from tests.kit.talk import Talk, clinic
 
 ONE_WORD = (
@@ -336,7 +337,7 @@ def test_S10_the_newest_question_takes_the_bare_answer_and_then_the_older_is_put
     play_cycle(talk, until="dry")
     talk.sends("USED V2", after=20)
     talk.sends("TEST T1", after=20)
-    talk.sends("dip T1", after=20)
+    dips(talk, "T1")
 
     heard = talk.sends("4", after=95)
 

@@ -18,12 +18,23 @@ class QuestionAsked(Event):
     slug: str
     cycle: str | None = None
     nudge_at: datetime | None = None
+    answer: str = ""
+    """The digest of the answer that led here."""
 
 
 @happened
 class ThreadEnded(Event):
     thread: str
     because: str
+    answer: str = ""
+
+
+@happened
+class SaidBefore(Event):
+    """An answer that has just been taken elsewhere came again: it is asked whether it is meant."""
+
+    thread: str
+    step: str
 
 
 @happened

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from flows.parts.clinic import Bell, Clinic, Thread
+from flows.parts.clinic import Bell, Clinic, Said, Thread
 from flows.parts.events import (
     BellRang,
     BellSet,
@@ -12,6 +12,7 @@ from flows.parts.events import (
     NotUnderstood,
     Nudged,
     QuestionAsked,
+    SaidBefore,
     Stamped,
     ThreadEnded,
     WrongPin,
@@ -31,6 +32,7 @@ def question(event: QuestionAsked, clinic: Clinic, stamped: Stamped) -> Clinic:
         cycle=event.cycle,
     )
     clinic = replace(clinic, threads=put(clinic.threads, event.thread, thread))
+    clinic = _remembered(clinic, event.phone, Said(event.answer, stamped.at))
     clinic = spend(clinic, event.cycle or "", thread.number)
     nudge = f"{event.thread}.nudge"
     if event.nudge_at is None:
@@ -41,8 +43,28 @@ def question(event: QuestionAsked, clinic: Clinic, stamped: Stamped) -> Clinic:
     )
 
 
+REMEMBERED = 3
+"""Answers of a phone: a double comes late, but not after many more."""
+
+
+def _remembered(clinic: Clinic, phone: str, said: Said) -> Clinic:
+    """S10: an answer that was taken; one that led to several questions is kept once."""
+    known = clinic.phones.get(phone)
+    if known is None or not said.digest or said in known.said:
+        return clinic
+    return change(clinic, "phones", phone, said=(*known.said, said)[-REMEMBERED:])
+
+
 @apply.register
-def thread_ended(event: ThreadEnded, clinic: Clinic, _: Stamped) -> Clinic:
+def said_before(event: SaidBefore, clinic: Clinic, _: Stamped) -> Clinic:
+    return change(clinic, "threads", event.thread, said_before=True)
+
+
+@apply.register
+def thread_ended(event: ThreadEnded, clinic: Clinic, stamped: Stamped) -> Clinic:
+    thread = clinic.threads.get(event.thread)
+    if thread:
+        clinic = _remembered(clinic, thread.phone, Said(event.answer, stamped.at))
     bells = [bell.id for bell in clinic.bells.values() if bell.thread == event.thread]
     return replace(
         clinic,

@@ -17,7 +17,8 @@ from flows.parts.state.change import apply, change
 
 
 @apply.register
-def used(event: DeviceUsed, clinic: Clinic, _: Stamped) -> Clinic:
+def used(event: DeviceUsed, clinic: Clinic, stamped: Stamped) -> Clinic:
+    clinic = change(clinic, "devices", event.device, used_at=stamped.at)
     return _note_use(clinic, event.device, (event.patient,))
 
 

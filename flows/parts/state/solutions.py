@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from flows.parts.clinic import Clinic, Container, Fitness, Kind, Pass, StripBottle
+from flows.parts.clinic import DOUBLED_WITHIN, Clinic, Container, Fitness, Kind, Pass, StripBottle
 from flows.parts.events import (
     ContainerCondemned,
     ContainerDiscarded,
@@ -63,7 +63,8 @@ def strip_dipped(_: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
     phone = clinic.phones.get(stamped.phone or "")
     if phone is None:
         return clinic
-    tests = phone.tests + 1
+    soon = phone.tested_at is not None and stamped.at - phone.tested_at < DOUBLED_WITHIN
+    tests = phone.tests + 1 if soon else 1
     return change(clinic, "phones", phone.id, tests=tests, tested_at=stamped.at)
 
 

@@ -1,10 +1,10 @@
 """What the gateway and the clock make of phones, bells and soaks."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from types import MappingProxyType
 
-from flows.parts.clinic import Clinic, Soak
+from flows.parts.clinic import Clinic, Frame, Soak, Thread
 from flows.parts.events import (
     ClockStepped,
     PhoneOptedOut,
@@ -12,7 +12,7 @@ from flows.parts.events import (
     Stamped,
     TextUndelivered,
 )
-from flows.parts.state.change import SOAK_BELLS, apply, change
+from flows.parts.state.change import SOAK_BELLS, apply, change, put
 
 
 @apply.register
@@ -47,10 +47,29 @@ def clock_stepped(event: ClockStepped, clinic: Clinic, _: Stamped) -> Clinic:
         )
         for cycle in clinic.cycles.values()
     }
-    return replace(clinic, bells=MappingProxyType(bells), cycles=MappingProxyType(cycles))
+    threads = {each.id: _asked_later(each, event.step) for each in clinic.threads.values()}
+    return replace(
+        clinic,
+        bells=MappingProxyType(bells),
+        cycles=MappingProxyType(cycles),
+        threads=MappingProxyType(threads),
+    )
 
 
 TIMED = SOAK_BELLS | {"strip"}
+
+
+def _asked_later(thread: Thread, step: timedelta) -> Thread:
+    """S4, S10: no strip has ripened in a jump of the clock, and no hands have moved."""
+    frames = tuple(_dipped_later(frame, step) for frame in thread.frames)
+    return replace(thread, asked_at=thread.asked_at + step, frames=frames)
+
+
+def _dipped_later(frame: Frame, step: timedelta) -> Frame:
+    if "dipped" not in frame.memo:
+        return frame
+    dipped = datetime.fromisoformat(frame.memo["dipped"]) + step
+    return replace(frame, memo=put(frame.memo, "dipped", dipped.isoformat()))
 
 
 def _later(soak: Soak | None, step: timedelta) -> Soak | None:
