@@ -67,7 +67,7 @@ def change(named: str | None, changes: Changes) -> SetUp:
     """Work a change out beside what stands, and let it happen through the exchange."""
     with desk() as opened:
         site = the_site(opened.store, named)
-        made = changes(site, _moment(opened), standing(opened.store, site))
+        made = changes(site, moment(opened), standing(opened.store, site))
         opened.exchange.set_up(site, made.events, made.keep)
         return made
 
@@ -85,10 +85,11 @@ def open_site(site: str, cells: Mapping[str, str | None]) -> SetUp:
     row = Row(site, {key: cell for key, cell in cells.items() if cell is not None})
     with desk() as opened:
         stands = standing(opened.store, site)
-        made = add(site, Wanted(site=row), _moment(opened), stands)
+        made = add(site, Wanted(site=row), moment(opened), stands)
         opened.exchange.set_up(site, made.events, made.keep)
         return made
 
 
-def _moment(opened: wiring.Desk) -> Moment:
+def moment(opened: wiring.Desk) -> Moment:
+    """Now, with a token that nobody has had before."""
     return Moment(opened.clock.now(), token_hex(16))

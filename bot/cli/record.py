@@ -1,4 +1,4 @@
-"""Cycles listed, shown, exported; the chain verified; the rows compared with it."""
+"""Cycles listed, shown, exported; an entry corrected; the chain verified, rows compared."""
 
 from collections.abc import Iterator, Mapping
 from datetime import date, datetime
@@ -7,15 +7,17 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from bot.cli.at_site import reading, site_option, the_site
+from bot.cli.at_site import desk, moment, reading, site_option, the_site
 from bot.exports.as_csv import files_of
 from bot.exports.as_json import cycle_lines, lines
 from bot.exports.as_text import as_text
 from bot.record.chain import verify_all
 from bot.record.rebuild import Difference, rebuild
 from bot.record.written import all_written, heads, sites_in
+from bot.registers.add import standing
+from bot.registers.correct import Wish, correct
 from bot.reports.cycles import Listed, cycles, find_cycle
-from bot.reports.timeline import Timeline, timeline, timelines
+from bot.reports.timeline import Timeline, corrections, timeline, timelines
 from bot.store.live import load
 from bot.store.people import names_of
 from bot.store.transaction import Store
@@ -25,7 +27,7 @@ from flows.parts.clinic import Clinic
 
 @click.group()
 def command() -> None:
-    """Cycles listed, shown, exported; the chain verified; the rows compared with it."""
+    """Cycles listed, shown, exported; an entry corrected; the chain verified, rows compared."""
 
 
 # -- list and show ------------------------------------------------------------------------------
@@ -103,7 +105,8 @@ def _exported(store: Store, site: str, one: Timeline | None, form: str) -> Mappi
     stem = f"{site}-{one.cycle}" if one else site
     with store.read() as connection:
         if form == "json":
-            told = cycle_lines(one) if one else lines(all_written(connection, site))
+            everything = lines(all_written(connection, site), corrections(connection, site))
+            told = cycle_lines(one) if one else everything
             return {f"{stem}.jsonl": "".join(f"{line}\n" for line in told)}
         chosen = [one] if one else list(timelines(connection, site))
     if form == "csv":
@@ -114,6 +117,32 @@ def _exported(store: Store, site: str, one: Timeline | None, form: str) -> Mappi
 def _timeline(store: Store, site: str, named: str) -> Timeline:
     with store.read() as connection:
         return timeline(connection, site, find_cycle(connection, site, named))
+
+
+# -- correct ------------------------------------------------------------------------------------
+
+
+@command.command("correct")
+@click.argument("seq", type=click.IntRange(min=1))
+@click.argument("field")
+@click.argument("value")
+@click.option("--reason", required=True, help="In writing; kept where it can be erased.")
+@site_option
+def correct_(*, seq: int, field: str, value: str, reason: str, site: str | None) -> None:
+    """Say that FIELD of entry SEQ should have been VALUE, like: correct 57 lot L8.
+
+    Entries are never changed: this writes a new one, which every export shows beside the other.
+    Nothing that is so now changes by it; a device that must not be used is quarantined by FAULT.
+    """
+    wish = Wish(seq, field, value, reason)
+    with desk() as opened:
+        which = the_site(opened.store, site)
+        stands = standing(opened.store, which)
+        made = correct(opened.store, which, wish, moment(opened), stands)
+        opened.exchange.facts(which, made.events, also=made.keep)
+        with opened.store.read() as connection:
+            number = corrections(connection, which)[-1][0]
+    click.echo(f"Entry {number} says so of entry {seq}, which stays as it was written.")
 
 
 # -- verify and rebuild -------------------------------------------------------------------------

@@ -30,7 +30,8 @@ ENTRY_COLUMNS: Mapping[str, str] = {
     "name": "their name from the register; (erased) where it has been erased",
     "phone": "on which phone: an opaque id",
     "cause": "the incoming text that led to it",
-    "in_words": "the entry as a sentence",
+    "in_words": "the entry as a sentence, and what a later entry says it should have been",
+    "corrected_by": "numbers of the entries that correct it; empty for almost all",
     "hash": "SHA-256 of the entry; the JSON export has the bytes it is made of",
 }
 
@@ -91,5 +92,6 @@ def _entry_row(timeline: Timeline, written: Written) -> Iterable[str]:
         stamped.phone or "",
         stamped.cause or "",
         in_words(timeline, written),
+        " ".join(str(seq) for seq, _ in timeline.corrections(written.seq)),
         written.hash,
     )

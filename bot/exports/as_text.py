@@ -5,7 +5,7 @@ from datetime import date, datetime
 from typing import Any
 
 from bot.exports.figures import celsius, day_and_clock, span
-from bot.exports.in_words import in_words
+from bot.exports.in_words import corrected, in_words
 from bot.record.written import Written
 from bot.reports.facts import Facts, Found
 from bot.reports.timeline import Timeline
@@ -42,6 +42,9 @@ def _about(facts: Facts) -> Iterator[tuple[str, str]]:
     yield "Deviations", "; ".join(protocol.deviations) or "none"
     for trouble in facts.trouble:
         yield "Trouble", trouble
+    for entry, seq, said in facts.corrections:
+        because = timeline.reasons.get(said.reason_digest, "(erased)")
+        yield "Corrected", f"entry {entry.seq}: {corrected(timeline, entry, seq, said)}: {because}"
 
 
 def _outcome(facts: Facts) -> str:

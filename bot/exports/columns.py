@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from bot.exports.figures import iso, seconds, yes_no
+from bot.exports.in_words import corrected
 from bot.record.written import Written
 from bot.reports.facts import Facts, Found
 
@@ -259,6 +260,14 @@ RELEASE = (
         "deviations",
         "where the site asks less than published",
         lambda f: "; ".join(f.protocol.deviations),
+    ),
+    Column(
+        "corrected",
+        "which of its entries, or of those it rests on, a later one corrects",
+        lambda f: "; ".join(
+            f"entry {entry.seq}: {corrected(f.timeline, entry, seq, said)}"
+            for entry, seq, said in f.corrections
+        ),
     ),
     Column(
         "entries",

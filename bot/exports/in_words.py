@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from bot.exports.figures import celsius, clock, day_and_clock, span
+from bot.record.correction import as_meant
 from bot.record.written import Written
 from bot.reports.timeline import Timeline
 from flows.parts import events as e
@@ -35,10 +36,25 @@ ACTS: Mapping[str, str] = {
 
 
 def in_words(timeline: Timeline, written: Written) -> str:
-    """What an entry says; an event without a sentence of its own is told by its fields."""
+    """What an entry says, and what of it was corrected; for want of a sentence by its fields."""
     event = written.stamped.event
     sentence = _SENTENCES.get(type(event))
-    return sentence(event, timeline) if sentence else _by_its_fields(event, timeline)
+    told = sentence(event, timeline) if sentence else _by_its_fields(event, timeline)
+    return "; ".join([told, *corrections(timeline, written)])
+
+
+def corrections(timeline: Timeline, written: Written) -> list[str]:
+    """S15: each thing that another entry says should have been otherwise."""
+    return [
+        corrected(timeline, written, seq, said) for seq, said in timeline.corrections(written.seq)
+    ]
+
+
+def corrected(timeline: Timeline, written: Written, seq: int, said: e.Corrected) -> str:
+    """What one correction makes of an entry."""
+    value = as_meant(written.stamped.event, said.field, said.value)
+    field = said.field.replace("_", " ")
+    return f"{field} corrected to {_figure(value, timeline)} by entry {seq}"
 
 
 def _when(timeline: Timeline, moment: datetime) -> str:

@@ -47,6 +47,12 @@ def of_kinds(connection: Connection, site: str, kinds: Collection[str]) -> list[
     return [Written(**row) for row in connection.execute(wanted).mappings()]
 
 
+def of_number(connection: Connection, site: str, seq: int) -> Written | None:
+    """One entry; None where the chain has none of that number."""
+    found = connection.execute(_wanted(site).where(entry.c.seq == seq)).mappings().one_or_none()
+    return Written(**found) if found else None
+
+
 def around_cycle(connection: Connection, site: str, cycle: str) -> list[Written]:
     """All that the site did from the first to the last entry of a cycle; none for no cycle."""
     own = select(entry.c.seq).where(entry.c.site == site, entry.c.cycle == cycle)

@@ -12,6 +12,7 @@ from flows.parts.clinic import Kind
 from flows.parts.events import (
     CleanedForRepair,
     CleaningRestarted,
+    Corrected,
     CycleAbandoned,
     CycleVoided,
     DetergentSoakBegan,
@@ -207,6 +208,18 @@ class Facts:
         given = self.timeline.ground(UseCodeGiven, lambda each: each.use == event.use)
         said: Any = given.stamped.event if given else None
         return str(said.patient) if said else PENDING
+
+    # -- corrections ----------------------------------------------------------------------------
+
+    @property
+    def corrections(self) -> list[tuple[Written, int, Corrected]]:
+        """What was corrected of all this: the entry as it stands, and by which other (S15)."""
+        both = {each.seq: each for each in (*rests_on(self), *self.timeline.entries)}
+        return [
+            (both[said.entry], seq, said)
+            for seq, said in self.timeline.all_corrections
+            if said.entry in both
+        ]
 
     # -- finding --------------------------------------------------------------------------------
 

@@ -1,6 +1,6 @@
 """One cycle, entry by entry, with the entries it rests on: its bath, its strip, its people."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any, TypeVar
@@ -9,9 +9,10 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Connection
 
 from bot.record.written import Written, around_cycle, of_kinds
-from bot.store.people import names_of
+from bot.store.people import names_of, text_of
 from flows.parts.clinic import empty
 from flows.parts.events import (
+    Corrected,
     CycleBegan,
     DeviceEnrolled,
     DeviceUsed,
@@ -41,6 +42,7 @@ GROUNDS: tuple[type[Event], ...] = (
     DeviceUsed,
     UseWithoutCode,
     UseCodeGiven,
+    Corrected,
 )
 """What a cycle may rest on that was written before it, or that was said of it after."""
 
@@ -66,6 +68,8 @@ class Timeline:
     entries: tuple[Written, ...]
     grounds: tuple[Written, ...]
     names: Mapping[str, str] = field(default_factory=empty)
+    reasons: Mapping[str, str] = field(default_factory=empty)
+    """Why something was corrected, by its digest; what has been erased is not in it."""
 
     @property
     def began(self) -> Written:
@@ -109,6 +113,15 @@ class Timeline:
         )
         return next(found, None)
 
+    def corrections(self, seq: int) -> list[tuple[int, Corrected]]:
+        """What was corrected about entry number *seq*, oldest first, and by which entry (S15)."""
+        return [(number, said) for number, said in self.all_corrections if said.entry == seq]
+
+    @property
+    def all_corrections(self) -> list[tuple[int, Corrected]]:
+        """All of the site's, of whatever cycle."""
+        return _corrections(self.grounds)
+
     def called(self, person: str | None) -> str:
         """A person's name from the register, and that they have been erased where they have."""
         if person is None:
@@ -129,6 +142,16 @@ def timelines(connection: Connection, site: str) -> Iterator[Timeline]:
         yield _timeline(connection, site, event.cycle, grounds)
 
 
+def corrections(connection: Connection, site: str) -> list[tuple[int, Corrected]]:
+    """Every correction of a site, and the number of the entry that says it."""
+    return _corrections(of_kinds(connection, site, (Corrected.__name__,)))
+
+
+def _corrections(entries: Iterable[Written]) -> list[tuple[int, Corrected]]:
+    found = ((each.seq, each.stamped.event) for each in entries)
+    return [(seq, event) for seq, event in found if isinstance(event, Corrected)]
+
+
 def _grounds(connection: Connection, site: str) -> tuple[Written, ...]:
     return tuple(of_kinds(connection, site, [kind.__name__ for kind in GROUNDS]))
 
@@ -140,7 +163,14 @@ def _timeline(
     if not any(isinstance(each.stamped.event, CycleBegan) for each in around):
         raise CycleUnknown(site, cycle)
     entries = tuple(_own(around, cycle))
-    return Timeline(site, cycle, entries, grounds, names_of(connection, site))
+    names, reasons = names_of(connection, site), _reasons(connection, site, grounds)
+    return Timeline(site, cycle, entries, grounds, names, reasons)
+
+
+def _reasons(connection: Connection, site: str, grounds: tuple[Written, ...]) -> Mapping[str, str]:
+    digests = [said.reason_digest for _, said in _corrections(grounds)]
+    kept = {digest: text_of(connection, site, digest) for digest in digests}
+    return {digest: words for digest, words in kept.items() if words is not None}
 
 
 def _own(around: Sequence[Written], cycle: str) -> Iterator[Written]:

@@ -108,3 +108,56 @@ def test_a_row_that_says_otherwise_is_named_by_check_and_put_right(desk: Desk) -
     assert desk.reads("record", "rebuild", "--check") == (
         f"{SITE}: every row says what the record says.\n"
     )
+
+
+def test_S15_a_correction_stands_beside_its_entry_in_every_export(desk: Desk) -> None:
+    lines = desk.reads("record", "export", "--format", "json").splitlines()
+    bodies = [json.loads(json.loads(line)["body"]) for line in lines]
+    jug, soak = (
+        next(body["seq"] for body in bodies if body["kind"] == kind)
+        for kind in ("JugOpened", "Immersed")
+    )
+    told = desk.reads("record", "correct", str(jug), "lot", "L8", "--reason", "Misread.")
+    desk.reads("record", "correct", str(soak), "celsius", "22.5", "--reason", "Slip.")
+    first = len(lines) + 1
+    cycle = desk.reads("record", "list").split()[0]
+
+    shown = desk.reads("record", "show", cycle)
+    whole = [
+        json.loads(line)
+        for line in desk.reads("record", "export", "--format", "json").splitlines()
+    ]
+    of_cycle = [
+        json.loads(line)
+        for line in desk.reads(
+            "record", "export", "--format", "json", "--cycle", cycle
+        ).splitlines()
+    ]
+    (row,) = csv.DictReader(
+        desk.reads("record", "export", "--format", "csv", "--cycle", cycle)
+        .removeprefix("\ufeff")
+        .splitlines()
+    )
+
+    assert told == f"Entry {first} says so of entry {jug}, which stays as it was written.\n"
+    assert f"entry {jug}: lot corrected to L8 by entry {first}: Misread." in shown
+    assert f"; celsius corrected to 22.5 by entry {first + 1}\n" in shown
+    assert "lot L1, opened" in shown
+    for export in (whole, of_cycle):
+        beside = {line["seq"]: line.get("corrected") for line in export}
+        assert beside[jug] == [{"entry": first, "field": "lot", "value": "L8"}]
+        assert beside[soak] == [{"entry": first + 1, "field": "celsius", "value": "22.5"}]
+        assert {first, first + 1} <= set(beside)
+        assert [seq for seq, corrected in beside.items() if corrected] == [jug, soak]
+    assert row["disinfectant_lot"] == "L1"
+    assert row["corrected"] == (
+        f"entry {jug}: lot corrected to L8 by entry {first}; "
+        f"entry {soak}: celsius corrected to 22.5 by entry {first + 1}"
+    )
+    assert desk.reads("record", "verify").startswith(f"{SITE}: whole, ")
+
+
+def test_what_cannot_be_corrected_is_one_line(desk: Desk) -> None:
+    assert desk.fails(
+        "record", "correct", "1", "zone", "next door to us all", "--reason", "x"
+    ) == ["entry 1: zone is not written like that; words at most, and no sentence."]
