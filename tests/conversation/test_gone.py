@@ -33,6 +33,7 @@ from flows.parts.events import (
     WrongPin,
 )
 from tests.kit.cycles import cycle_of, play_cycle, thread_of
+from tests.kit.strips import dips
 from tests.kit.talk import NINE, Talk, clinic
 
 LATER = NINE + timedelta(days=1)
@@ -222,7 +223,7 @@ def test_a_question_that_is_taken_up_again_after_an_upgrade_may_be_gone_too() ->
     play_cycle(talk, until="dry")
     with_a_step_gone(talk)
     talk.sends("TEST T1", after=5)
-    talk.sends("dip T1", after=5)
+    dips(talk, "T1", after=5)
 
     heard = talk.sends("4", after=95)
 
