@@ -111,7 +111,7 @@ def test_S16_a_use_is_corrected_to_a_code_and_never_to_a_name(store: Store) -> N
 
     (event,) = wished(bot, "DeviceUsed", "patient", "a 0413").events
 
-    assert replace(event, reason_digest="") == Corrected(  # type: ignore[call-arg, type-var]
+    assert replace(event, reason_digest="") == Corrected(  # type: ignore[type-var]
         number(bot, "DeviceUsed"), "patient", "A0413", ""
     )
     with pytest.raises(NotSetUp, match="patient is not written like that"):
