@@ -252,6 +252,15 @@ def test_S4_kin_is_what_shares_the_jug_and_is_not_the_liquid_itself() -> None:
     assert kin(holding(BATH), "T1") == ()
 
 
+def test_S4_what_came_from_another_jug_is_no_kin() -> None:
+    another = replace(JUG, tag="J2")
+    poured = replace(BOTTLE, tag="B2", source="J2")
+    clinic = holding(JUG, BOTTLE, BATH, another, poured)
+
+    assert [each.tag for each in kin(clinic, "T1")] == ["J1", "B1"]
+    assert [each.tag for each in kin(clinic, "B2")] == ["J2"]
+
+
 def test_S4_what_falls_with_a_failed_strip_in_one_go() -> None:
     cycle = Cycle("c2", "V2", "p1", "coach", "{}", for_repair=False)  # type: ignore[arg-type]
     rests = Release("V1-K7P4", "c1", NINE, WEEK)

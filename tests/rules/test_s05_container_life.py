@@ -224,7 +224,9 @@ def test_S6_topping_up_what_is_out_of_date_renews_nothing() -> None:
 def test_S5_an_opened_strip_bottle_ends_after_its_open_life() -> None:
     strip = replace(STRIP, open_life_days=14)
 
-    assert life_of_strips(date(2026, 12, 31), MONDAY, strip, ZONE).moment == local(16)
+    life = life_of_strips(date(2026, 12, 31), MONDAY, strip, ZONE)
+
+    assert life == Decided(local(16), "open_life")
 
 
 def test_S5_opening_a_strip_bottle_does_not_outlast_the_makers_date() -> None:
