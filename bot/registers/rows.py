@@ -19,6 +19,9 @@ TAG = re.compile(r"[JBTS][0-9]{1,2}")
 _PIN = re.compile(r"[0-9]{4,6}")
 _SITE = re.compile(r"[a-z][a-z0-9-]{0,15}")
 _LOT = re.compile(r"[A-Za-z0-9]{1,12}")
+LONGEST_TITLE = 40
+"""Characters: a heading on a page. Source: own rule, none published."""
+
 _CLOSING = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
 _COUNT = re.compile(r"[0-9]{1,4}")
 
@@ -106,6 +109,12 @@ def site_id(typed: str) -> str | None:
     return typed if _SITE.fullmatch(typed) else None
 
 
+def site_title(typed: str) -> str | None:
+    """What people call a site, in one line."""
+    spaced = " ".join(typed.split())
+    return spaced if len(spaced) <= LONGEST_TITLE and spaced.isprintable() else None
+
+
 def label(typed: str) -> str | None:
     """A device's label; the letters of containers are theirs alone."""
     written = typed.upper()
@@ -173,13 +182,14 @@ def moment(typed: str, zone: ZoneInfo) -> date | datetime | None:
 
 
 SITE_WANTED = "a short name in small letters and figures, at most 16, like hill or hill-2"
+TITLE_WANTED = f"what people call it, in a line of at most {LONGEST_TITLE} characters"
 LABEL_WANTED = "one or two letters and one or two figures, like V1; J, B, T, S and IN are taken"
 TAG_WANTED = "J for a jug, B bottle, T tub, S strips, and a figure or two, like J1"
 NAME_WANTED = "1 to 12 characters that an SMS can carry"
 NUMBER_WANTED = "a number from 1 to 99"
 PHONE_WANTED = "a phone number in international form, like +15005550006"
 PIN_WANTED = "4 to 6 figures"
-ZONE_WANTED = "a time zone of the IANA database, like Africa/Nairobi"
+ZONE_WANTED = "a time zone of the IANA database, like Etc/GMT-3"
 CLOSING_WANTED = "the time the site closes, like 17:00"
 YES_NO_WANTED = "yes or no"
 DAY_WANTED = "a day as year, month, day, like 2027-03-31"

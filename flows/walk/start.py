@@ -46,7 +46,7 @@ class Setting:
     def _people(self) -> tuple[Event, ...]:
         holds = ("p1", "p2") if self.shared else ("p1",)
         enrolled = (
-            SiteOpened("s1", "Africa/Nairobi", "17:00", "en", "dmy"),
+            SiteOpened("s1", "Etc/GMT-3", "17:00", "en", "dmy"),
             PersonEnrolled("p1", 1, Role.WORKER, self.level, self.may_release, "en"),
             PersonEnrolled(
                 "p2", 2, Role.WORKER, _other(self.level), may_release=True, language="en"

@@ -92,7 +92,7 @@ def test_a_choice_replaces_the_one_before_it_and_outlives_the_site_being_opened_
         SiteChoiceMade("opa_055", "rinse_count", "4", "one"),
         SiteChoiceMade("opa_055", "wipe_wet_time", "2 min", "two"),
         SiteChoiceMade("opa_055", "rinse_count", "5", "three"),
-        SiteOpened("s1", "Africa/Nairobi", "18:00", "en", "mdy"),
+        SiteOpened("s1", "Etc/GMT-3", "18:00", "en", "mdy"),
     )
 
     site = talk.clinic.site

@@ -35,6 +35,6 @@ class Desk:
 
 def set_up(desk: Desk) -> None:
     """A site with a worker, a device and supplies, as an operator would type it."""
-    desk.reads("site", "open", "hill", "--zone", "Africa/Nairobi", "--closes-at", "17:00")
+    desk.reads("site", "open", "hill", "--zone", "Etc/GMT-3", "--closes-at", "17:00")
     desk.reads("person", "add", "1", "Ann", "--may-release", "--phone", "+12025550101")
     desk.reads("device", "add", "V1", "handheld_probe")

@@ -38,7 +38,8 @@ def settle(bot: Bot, now: datetime) -> None:
     )
     baths = "\n".join(f"{SITE},T{at},bath,B1,opa_055,,,0," for at, _ in enumerate(WORKERS, 1))
     sheets = {
-        "district.csv": f"site,title,zone,closes_at,language,day_order\n{SITE},Q,Etc/UTC,23:59,en,dmy",
+        "district.csv": "site,title,zone,closes_at,language,day_order\n"
+        f"{SITE},Q,Etc/UTC,23:59,en,dmy",
         "people.csv": "site,number,name,role,level,may_release,language,phone,pin\n"
         f"{people}\n{SITE},9,Ella,supervisor,coach,yes,en,{SUPERVISOR},",
         "devices.csv": "site,label,model\n"

@@ -36,7 +36,7 @@ NINE = datetime(2026, 3, 2, 9, tzinfo=UTC)
 MINUTE = timedelta(minutes=1)
 
 SET_UP: tuple[Event, ...] = (
-    SiteOpened(SITE, "Africa/Nairobi", "17:00", "en", "dmy"),
+    SiteOpened(SITE, "Etc/GMT-3", "17:00", "en", "dmy"),
     PersonEnrolled("p1", 1, Role.WORKER, Level.COACH, may_release=True, language="en"),
     PersonEnrolled("p2", 2, Role.SUPERVISOR, Level.BRIEF, may_release=True, language="en"),
     PhoneEnrolled("f2", ("p2",), shared=False),

@@ -13,7 +13,7 @@ SITE = "hill"
 
 OPEN = Row(
     "district.csv row 2",
-    {"site": SITE, "zone": "Africa/Nairobi", "closes_at": "17:00", "language": "en"},
+    {"site": SITE, "zone": "Etc/GMT-3", "closes_at": "17:00", "language": "en"},
 )
 JUG = {
     "tag": "J1", "kind": "jug", "product": "opa_055", "lot": "L7", "expires": "2027-03-31",

@@ -238,7 +238,7 @@ def opens(shift: Shift, stock: Stock) -> None:
         shift.bench.soils_it(label, "new", shift.now)
     shift.bot.facts(
         shift.now,
-        SiteOpened("s1", "Africa/Nairobi", "17:00", "en", "dmy"),
+        SiteOpened("s1", "Etc/GMT-3", "17:00", "en", "dmy"),
         PersonEnrolled("p1", 1, Role.WORKER, stock.level, may_release=True, language="en"),
         PersonEnrolled("p2", 2, Role.WORKER, Level.COACH, may_release=True, language="en"),
         PersonEnrolled("p9", 9, Role.SUPERVISOR, Level.COACH, may_release=True, language="en"),

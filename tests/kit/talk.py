@@ -4,6 +4,7 @@ It does what the shell does and nothing more: keeps the entries, rings bells tha
 in the time. Texts are shown in English, so that tests read like a phone.
 """
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
@@ -11,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 from bot.texts.render import Renderer
 from flows.answer import Around, BellIn, FactIn, Incoming, TextIn, answer
-from flows.parts.clinic import Clinic, Kind, Level, Role
+from flows.parts.clinic import Bell, Clinic, Kind, Level, Role
 from flows.parts.decision import Outcome, Saying
 from flows.parts.events import (
     DeviceEnrolled,
@@ -41,7 +42,7 @@ def shipped_protocol() -> CycleProtocol:
     """What is shipped, untouched by any site."""
     protocol = protocol_for(SELECTION, (), shipped())
     if isinstance(protocol, list):
-        raise AssertionError(protocol)
+        raise TypeError(protocol)
     return protocol
 
 
@@ -124,7 +125,7 @@ class Talk:
             self.exchange(BellIn(due.id, self.now - due.due))
         self.now = until
 
-    def _next(self, until: datetime):  # type: ignore[no-untyped-def]
+    def _next(self, until: datetime) -> Bell | None:
         due = [bell for bell in self.clinic.bells.values() if bell.due <= until]
         return min(due, key=lambda bell: (bell.due, bell.id), default=None)
 
@@ -136,8 +137,6 @@ class Talk:
 
     def number(self, phone: str = "ph1") -> str:
         """The two-digit number in the last text that had one, as a reader sees it."""
-        import re
-
         for text in reversed(self.heard[phone]):
             found = re.search(r"(?:OUT|RINSED|IN) (\d\d)\b(?!\.\d)", text)
             if found:
@@ -155,13 +154,13 @@ def clinic(
     """A clinic with a worker on ph1, another on ph2, a supervisor on ph9, and supplies."""
     talk = Talk()
     talk.let(
-        SiteOpened("s1", "Africa/Nairobi", "17:00", "en", "dmy"),
-        PersonEnrolled("p1", 1, Role.WORKER, level, True, "en"),
-        PersonEnrolled("p2", 2, Role.WORKER, Level.COACH, True, "en"),
-        PersonEnrolled("p9", 9, Role.SUPERVISOR, Level.COACH, True, "en"),
-        PhoneEnrolled("ph1", ("p1",), False),
-        PhoneEnrolled("ph2", ("p2",), False),
-        PhoneEnrolled("ph9", ("p9",), False),
+        SiteOpened("s1", "Etc/GMT-3", "17:00", "en", "dmy"),
+        PersonEnrolled("p1", 1, Role.WORKER, level, may_release=True, language="en"),
+        PersonEnrolled("p2", 2, Role.WORKER, Level.COACH, may_release=True, language="en"),
+        PersonEnrolled("p9", 9, Role.SUPERVISOR, Level.COACH, may_release=True, language="en"),
+        PhoneEnrolled("ph1", ("p1",), shared=False),
+        PhoneEnrolled("ph2", ("p2",), shared=False),
+        PhoneEnrolled("ph9", ("p9",), shared=False),
         *(DeviceEnrolled(label, "handheld_probe") for label in devices),
     )
     if stocked:
@@ -173,12 +172,24 @@ def _stock(talk: Talk, *, bath: bool) -> None:
     week = talk.now + timedelta(days=7)
     talk.let(
         JugOpened("J1", "opa_055", "L1", date(2027, 3, 31), talk.now, week, "jug_open_life"),
-        Poured("B1", Kind.BOTTLE, "J1", "opa_055", "L1", talk.now, week, "reuse_life", False),
+        Poured(
+            "B1", Kind.BOTTLE, "J1", "opa_055", "L1", talk.now, week, "reuse_life", topped_up=False
+        ),
         StripBottleOpened(
-            "S1", "opa_strip_1s_90s", "L9", date(2027, 3, 31), talk.now, week, True
+            "S1", "opa_strip_1s_90s", "L9", date(2027, 3, 31), talk.now, week, checked=True
         ),
     )
     if bath:
         talk.let(
-            Poured("T1", Kind.BATH, "B1", "opa_055", "L1", talk.now, week, "reuse_life", False)
+            Poured(
+                "T1",
+                Kind.BATH,
+                "B1",
+                "opa_055",
+                "L1",
+                talk.now,
+                week,
+                "reuse_life",
+                topped_up=False,
+            )
         )

@@ -113,7 +113,7 @@ def test_entries_are_found_by_device_person_kind_and_time(store: Store) -> None:
         "Immersed",
     ]  # fmt: skip
     assert by_person == [17]
-    assert by_kind == [SiteOpened(SITE, "Africa/Nairobi", "17:00", "en", "dmy")]
+    assert by_kind == [SiteOpened(SITE, "Etc/GMT-3", "17:00", "en", "dmy")]
     assert by_time == [2, 3]
 
 

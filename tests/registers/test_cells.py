@@ -73,11 +73,11 @@ def test_S14_a_pin_is_four_to_six_figures(typed: str) -> None:
 @pytest.mark.parametrize("typed", ["Nairobi", "../etc/passwd", "/etc/localtime", "GMT+25"])
 def test_a_zone_is_one_of_the_database(typed: str) -> None:
     """Source: IANA time zone database."""
-    known = zone("Africa/Nairobi")
+    known = zone("Etc/GMT-3")
 
     assert zone(typed) is None
     assert known is not None
-    assert known.key == "Africa/Nairobi"
+    assert known.key == "Etc/GMT-3"
 
 
 @pytest.mark.parametrize("typed", ["24:00", "7:00", "17.00", "17:60", "1700"])

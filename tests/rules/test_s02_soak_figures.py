@@ -108,7 +108,5 @@ def test_S2_S11_margins_as_they_are_promised() -> None:
         (datetime(2026, 3, 2, 9, 4, tzinfo=UTC), datetime(2026, 3, 2, 9, 4, tzinfo=UTC)),
     ],
 )
-def test_S2_nobody_is_told_an_earlier_minute_than_the_bell(
-    due: datetime, told: datetime
-) -> None:
+def test_S2_nobody_is_told_an_earlier_minute_than_the_bell(due: datetime, told: datetime) -> None:
     assert clock_time(due) == told

@@ -26,7 +26,7 @@ from flows.rules.container_life import (
     life_when_topped_up,
 )
 
-ZONE = ZoneInfo("Africa/Nairobi")
+ZONE = ZoneInfo("Etc/GMT-3")
 """Three hours before UTC, all year."""
 OPA = shipped().chemistries["opa_055"]
 STRIP = shipped().strips["opa_strip_1s_90s"]

@@ -12,7 +12,7 @@ from bot.texts.render import Renderer
 from bot.texts.written import MONTHS, WEEKDAYS, Reader, written
 from flows.parts.text import LONGEST, Value, say
 
-NAIROBI = ZoneInfo("Africa/Nairobi")
+NAIROBI = ZoneInfo("Etc/GMT-3")
 NOON = datetime(2027, 3, 31, 9, tzinfo=UTC)
 """Noon in Nairobi, a Wednesday."""
 

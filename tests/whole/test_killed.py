@@ -1,4 +1,4 @@
-"""A real server, a real gateway's stand-in, and twenty SIGKILLs: nothing is lost, no bell twice."""
+"""A real server, a stand-in for the gateway, twenty SIGKILLs: nothing lost, no bell twice."""
 
 import os
 import random
@@ -54,7 +54,7 @@ class Server:
 
     def start(self) -> None:
         with self.log.open("ab") as log:
-            self.process = subprocess.Popen(  # noqa: S603
+            self.process = subprocess.Popen(
                 [sys.executable, "-m", "bot", "serve", "--port", str(self.port)],
                 env=self.environment,
                 stdout=log,
