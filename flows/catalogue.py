@@ -58,6 +58,9 @@ RINGERS: Mapping[str, Ringer] = MappingProxyType(
 )
 """What each kind of bell says. The nudge of an open question is the same for all: `answer`."""
 
+NEEDS_A_DEVICE = frozenset({"clean", "open", "pour", "test", "take"})
+"""What can only be done where a device is enrolled: its model names the products."""
+
 FACTS = frozenset({"used", "fault", "spill", "splash"})
 """S7: what is said from a phone that nobody has signed in on is kept all the same, unverified."""
 

@@ -27,9 +27,17 @@ def alert(situation: Situation, cause: str, subject: str, moment: Moment) -> Dec
     raised = e.AlertRaised(moment.ident(f"alert/{cause}/{subject}"), cause, subject)
     text = ALERTS[cause].tells(subject)
     says = tuple(
-        Saying(text, to=phone) for phone in situation.supervisors() if phone != situation.phone.id
+        Saying(text, to=phone)
+        for phone in situation.supervisors()
+        if phone != situation.phone.id and not _is_about_itself(situation, cause, phone)
     )
     return Decision(events=(raised,), says=says)
+
+
+def _is_about_itself(situation: Situation, cause: str, phone: str) -> bool:
+    """To tell a phone that it cannot be reached would fail, and be told to it, for ever."""
+    known = situation.clinic.phones[phone]
+    return cause in {"unreachable", "opted_out"} and (not known.reachable or known.opted_out)
 
 
 def _threads_of(situation: Situation, cycles: tuple[str, ...]) -> list[Thread]:
@@ -81,10 +89,29 @@ def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decis
 
 
 def _abandoned(situation: Situation, event: e.CycleAbandoned, moment: Moment) -> Decision:
-    """Damage and faults have an alert of their own."""
+    """Damage and faults have an alert of their own; whoever is at it hears that it is over."""
+    says = _stop_here(situation, event)
     if situation.clinic.devices[event.device].standing == "quarantined":
-        return Decision()
-    return alert(situation, "abandoned", event.device, moment)
+        return Decision(says=says)
+    told = alert(situation, "abandoned", event.device, moment)
+    return Decision(events=told.events, says=(*says, *told.says))
+
+
+def _stop_here(situation: Situation, event: e.CycleAbandoned) -> tuple[Saying, ...]:
+    """S8: a text on another phone has contradicted the cycle: it is heard where work goes on."""
+    if situation.thread is not None:
+        return ()
+    text = say(
+        "cycle.contradicted",
+        "{device}: stop here. A fault or a use was told from another phone: this cleaning does "
+        "not count. {device} is NOT READY.",
+        device=event.device,
+    )
+    return tuple(
+        Saying(text, to=thread.phone, bell=f"{event.cycle}.contradicted")
+        for thread in _threads_of(situation, (event.cycle,))
+        if thread.phone != situation.phone.id
+    )
 
 
 def _quarantined(situation: Situation, event: e.Quarantined, moment: Moment) -> Decision:

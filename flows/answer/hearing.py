@@ -8,7 +8,8 @@ from flows.answer.draft import Draft
 from flows.answer.incoming import TextIn
 from flows.answer.landing import ask_again, begin, lost, proceed
 from flows.answer.ringing import ring_what_is_due
-from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS
+from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
+from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import bad_news
 from flows.follow import alert
 from flows.parts.clinic import DOUBLED_WITHIN, Thread
@@ -90,6 +91,10 @@ def command_of(draft: Draft, typed: Typed) -> str:
 def _listen(draft: Draft, typed: Typed) -> None:
     command = command_of(draft, typed)
     if command == "left" and ring_what_is_due(draft):
+        return
+    if command in NEEDS_A_DEVICE and not draft.clinic.devices:
+        text = say("hearing.no_device", "No device is enrolled here yet. Please ask your contact.")
+        draft.say(Saying(text))
         return
     if command:
         begin(draft, COMMANDS[command](draft.situation(), draft.moment))
@@ -311,5 +316,14 @@ def _no_question(draft: Draft, typed: Typed) -> None:
         text = _near(near.near)
         draft.say(Saying(text))
         return
-    decision: Decision = menu.not_understood(draft.situation())
-    draft.take(decision)
+    draft.take(_of_somebody_else(draft) or menu.not_understood(draft.situation()))
+
+
+def _of_somebody_else(draft: Draft) -> Decision | None:
+    """On a shared phone: what it has just been asked is another's cycle, which may be taken."""
+    others = [each for each in draft.clinic.threads.values() if each.phone == draft.phone]
+    cycles = [draft.clinic.cycles[each.cycle] for each in others if each.cycle]
+    if not cycles:
+        return None
+    device = draft.clinic.devices[cycles[-1].device]
+    return is_being_cleaned(draft.situation(), device)

@@ -63,6 +63,9 @@ def go_on(draft: Draft, thread: Thread, then: Next, *, resume: bool = True) -> N
     """Turn to the next step; nothing where the question stays as it is."""
     if then.turn is Turn.STAY:
         return
+    if then.turn is Turn.AGAIN:
+        ask_again(draft, thread)
+        return
     moved = turned(thread, then)
     if moved is None:
         end(draft, thread, "done", resume=resume)

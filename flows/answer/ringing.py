@@ -11,6 +11,7 @@ from flows.parts.decision import Saying
 from flows.parts.events import BellRang, CycleAbandoned, Nudged
 from flows.parts.step import Patience
 from flows.parts.text import say
+from flows.use import USE
 
 TOLD, GIVEN_UP = 2, 3
 
@@ -90,16 +91,19 @@ def _soaks(draft: Draft, thread: Thread) -> bool:
     return cycle is not None and cycle.contact is not None
 
 
-def _subject(draft: Draft, thread: Thread) -> str:
+def _missed_step(draft: Draft, thread: Thread) -> tuple[str, str]:
+    """What is missing, and of what; empty where nobody need be told."""
     cycle = draft.clinic.cycles.get(thread.cycle or "")
-    return cycle.device if cycle else thread.top.memo.get("device", "")
+    if cycle:
+        return "no_answer", cycle.device
+    return ("code_owed", thread.top.memo["device"]) if thread.top.flow == USE.name else ("", "")
 
 
 def _tell(draft: Draft, thread: Thread) -> None:
     """A missed step is told while it can still be mended."""
-    subject = _subject(draft, thread)
-    if subject:
-        draft.take(alert(draft.situation(thread), "no_answer", subject, draft.moment), thread)
+    cause, subject = _missed_step(draft, thread)
+    if cause:
+        draft.take(alert(draft.situation(thread), cause, subject, draft.moment), thread)
 
 
 def _give_up(draft: Draft, thread: Thread) -> None:

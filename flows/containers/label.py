@@ -1,7 +1,9 @@
 """A new container's label: its expiry, its lot, its tag, and the words to write on it."""
 
 from datetime import date, datetime
+from itertools import chain, count
 
+from flows.parts.clinic import Fitness
 from flows.parts.decision import Decision, Saying
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -16,6 +18,9 @@ from flows.rules.container_life import Decided
 
 SHORTEST_LOT, LONGEST_LOT = 2, 12
 
+HIGHEST = 99
+"""Tags of two figures are short enough for every text and every label."""
+
 
 def protocol_here(situation: Situation) -> CycleProtocol:
     """The cycle's own protocol, where there is a cycle; else today's."""
@@ -25,9 +30,19 @@ def protocol_here(situation: Situation) -> CycleProtocol:
 
 
 def next_tag(situation: Situation, letter: str) -> str:
-    """The first free tag of that letter; a tag is never given twice while anything bears it."""
+    """The first free tag of that letter; a tag is never given twice while anything bears it.
+
+    What has been thrown away bears its tag on until the two-digit ones are used up.
+    """
     taken = {*situation.clinic.containers, *situation.clinic.strips}
-    return next(tag for tag in (f"{letter}{n}" for n in range(1, 100)) if tag not in taken)
+    free = (tag for n in range(1, HIGHEST + 1) if (tag := f"{letter}{n}") not in taken)
+    gone = (
+        each.tag
+        for each in sorted(situation.clinic.containers.values(), key=lambda each: each.since)
+        if each.tag.startswith(letter) and each.fitness is Fitness.DISCARDED
+    )
+    more = (tag for n in count(HIGHEST + 1) if (tag := f"{letter}{n}") not in taken)
+    return next(chain(free, gone, more))
 
 
 def is_expired(situation: Situation, day: date, moment: Moment) -> bool:

@@ -64,10 +64,21 @@ def _read_fill(situation: Situation) -> str | NotUnderstood:
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "later":
         return Decision(then=_later(situation))
-    source = _source(situation, moment)
-    if source is None:
-        return Decision(then=go("fill"))
+    named = situation.frame.memo.get("from", "")
+    source = situation.clinic.containers.get(named)
+    if source is None or not is_sound(source, moment.now):
+        return Decision(says=(Saying(_gone(named)),), then=go("fill"))
     return _poured(situation, source, topped_up=said == "topped")
+
+
+def _gone(tag: str) -> Text:
+    """S6: it was poured from what was named, not from what would be named now."""
+    return say(
+        "containers.fill.gone",
+        "{source} is not for use any more, nor is what was poured from it. Throw it away and "
+        "take a clean container.",
+        source=tag,
+    )
 
 
 def _later(situation: Situation) -> Next:

@@ -5,7 +5,7 @@ from dataclasses import replace
 from flows.cycle.asking import COVERED, is_coached
 from flows.cycle.soaking import time_left
 from flows.parts.clinic import Cycle, Device, Frame, Standing, Thread
-from flows.parts.decision import DONE, Decision, Move, Opening, Saying
+from flows.parts.decision import AGAIN, DONE, Decision, Move, Opening, Saying
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
@@ -46,7 +46,7 @@ def clean(situation: Situation, moment: Moment) -> Decision:
     if device is None:
         return _which(situation, "clean")
     if device.cycle:
-        return _is_being_cleaned(situation, device)
+        return is_being_cleaned(situation, device)
     for_repair = device.standing is Standing.QUARANTINED
     protocol = situation.today(device.model)
     cycle = moment.ident("cycle")
@@ -72,7 +72,8 @@ def _repair_only(device: Device) -> Text:
     )
 
 
-def _is_being_cleaned(situation: Situation, device: Device) -> Decision:
+def is_being_cleaned(situation: Situation, device: Device) -> Decision:
+    """By whom; and how to carry on with it."""
     thread = thread_of(situation, device.cycle or "")
     whose = situation.names.get(thread.person, "?") if thread else "?"
     text = say(
@@ -115,9 +116,13 @@ def _taken(situation: Situation, cycle: Cycle, thread: Thread) -> Decision:
     )
 
 
+ASKED_OF_A_TAKER = frozenset({"take_cautions", "stayed"})
+"""Steps that a hand-over puts before what was open; another hand-over puts them anew."""
+
+
 def _led_by(situation: Situation, cycle: Cycle, frames: tuple[Frame, ...]) -> tuple[Frame, ...]:
     """S1: what brief texts would have asked with one answer, somebody coached is asked singly."""
-    first, *rest = frames
+    first, *rest = (frame for frame in frames if frame.step not in ASKED_OF_A_TAKER)
     covered = COVERED.get(first.step, ()) if is_coached(situation) else ()
     step = next((each for each in covered if each not in cycle.done), first.step)
     return (replace(first, step=step), *rest)
@@ -149,8 +154,28 @@ def left(situation: Situation, moment: Moment) -> Decision:
     if not soaking:
         text = say("cycle.left.nothing", "Nothing is soaking on this phone now.")
         return Decision(says=(Saying(text),))
+    washed = {cycle.id for cycle in mine if _is_washed(cycle)}
     return Decision(
         says=tuple(
-            Saying(time_left(situation, cycle, soak, moment.now)) for cycle, soak in soaking
-        )
+            Saying(
+                _washed(cycle)
+                if cycle.id in washed
+                else time_left(situation, cycle, soak, moment.now)
+            )
+            for cycle, soak in soaking
+        ),
+        moves=tuple(
+            Move(thread.id, AGAIN)
+            for thread in situation.clinic.threads.values()
+            if thread.cycle in washed
+        ),
     )
+
+
+def _washed(cycle: Cycle) -> Text:
+    return say("cycle.left.washed", "{device}: detergent time is up.", device=cycle.device)
+
+
+def _is_washed(cycle: Cycle) -> bool:
+    """Its detergent time is up, so that what is asked of it now says what comes next."""
+    return cycle.contact is None and cycle.detergent is not None and bool(cycle.detergent.rung)

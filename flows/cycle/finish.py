@@ -183,7 +183,7 @@ def _sign_off(situation: Situation, moment: Moment) -> Decision | None:
     cycle = situation.cycle
     history = situation.history(cycle.id)
     missing = what_is_missing(history, _held_to(situation), moment.now)
-    if situation.device.standing is Standing.QUARANTINED:
+    if cycle.for_repair or situation.device.standing is Standing.QUARANTINED:
         missing = ("quarantine", *missing)
     return _not_earned(situation, missing) if missing else _release(situation, moment)
 

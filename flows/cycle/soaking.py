@@ -35,6 +35,8 @@ from flows.rules.soak import (
 
 def _ask_soaking(situation: Situation) -> Text:
     soak = situation.cycle.contact
+    if soak and soak.rung:
+        return _is_complete_text(situation, soak)
     return say(
         "cycle.soaking",
         "{device} is in {tag}. The bell rings at {until}. Leave it; the text with the bell has a "
@@ -137,7 +139,8 @@ def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment)
     ended = situation.sent_at or moment.now
     bath = situation.clinic.containers[cycle.bath or ""]
     if ended >= bath.discard_by:
-        return clean_again(situation, "bath_out_of_date", moment)
+        again = clean_again(situation, "bath_out_of_date", moment)
+        return replace(again, says=(Saying(_ran_out(situation)),))
     over = is_over(soak, moment.now, situation.protocol)
     out = TakenOut(
         cycle=cycle.id,
@@ -152,6 +155,16 @@ def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment)
     )
     gloves = StepDone(cycle.id, cycle.device, "gloves", stated_with="soaking")
     return Decision(events=(gloves, out), then=go("inspect_after" if over else "final_rinse"))
+
+
+def _ran_out(situation: Situation) -> Text:
+    return say(
+        "cycle.soaking.ran_out",
+        "{tag} ran out of date during this soak: it does not count. {device} must be cleaned "
+        "again, then soaked in another bath.",
+        tag=situation.cycle.bath or "",
+        device=situation.cycle.device,
+    )
 
 
 def _and_the_temperature(situation: Situation, soak: Soak) -> Text:
@@ -208,6 +221,11 @@ def contact_bell_text(situation: Situation, soak: Soak, bell: Bell, late: timede
             span=bell.due + late - soak.began,
             example=_example_out(situation, soak),
         )
+    return _is_complete_text(situation, soak)
+
+
+def _is_complete_text(situation: Situation, soak: Soak) -> Text:
+    """S2: the time is up, and the number; also for whoever takes over after the bell."""
     if _must_measure(situation):
         return say(
             "cycle.bell.measure",
@@ -317,12 +335,11 @@ def time_left(situation: Situation, cycle: Cycle, soak: Soak, now: datetime) -> 
             span=timedelta(seconds=-((now - soak.due) // timedelta(seconds=1))),
             until=clock_time(soak.due),
         )
-    word = "out" if cycle.contact else "rinsed"
     return say(
         "cycle.left.over",
         "{device}: its time is up. Clean gloves, take it out. Then reply {example}",
         device=cycle.device,
-        example=f"{situation.vocabulary.word(word)} {soak.number}",
+        example=f"{situation.vocabulary.word('out')} {soak.number}",
     )
 
 

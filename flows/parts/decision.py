@@ -32,6 +32,8 @@ class Saying:
 class Turn(Enum):
     STAY = auto()
     """The open question stays open and is not put again."""
+    AGAIN = auto()
+    """The open question is put again, shorter."""
     GO = auto()
     """Another step of the same flow asks next."""
     CALL = auto()
@@ -55,6 +57,7 @@ class Next:
 
 
 STAY = Next(Turn.STAY)
+AGAIN = Next(Turn.AGAIN)
 BACK = Next(Turn.BACK)
 DONE = Next(Turn.DONE)
 

@@ -49,9 +49,24 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
             )
         ),
         "not_understood": Cause(
+            lambda subject: (
+                say(
+                    "alert.not_understood",
+                    "Somebody cleaning {device} needs a hand with my questions. Please call.",
+                    device=subject,
+                )
+                if subject
+                else say(
+                    "alert.not_understood.nothing",
+                    "Somebody at your site needs a hand with my questions. Please call.",
+                )
+            )
+        ),
+        "code_owed": Cause(
             lambda subject: say(
-                "alert.not_understood",
-                "Somebody cleaning {device} needs a hand with my questions. Please call.",
+                "alert.code_owed",
+                "{device} was used and its patient code is still missing. Please get it from the "
+                "register.",
                 device=subject,
             )
         ),

@@ -233,7 +233,7 @@ def test_S5_a_source_gone_while_it_was_asked_about_is_looked_for_again() -> None
     talk.sends("POUR")
     talk.let(ContainerDiscarded("B1"))
 
-    (text,) = talk.sends("poured", after=60)
+    _, text = talk.sends("poured", after=60)
 
     assert text.startswith("Pour J1 into an empty, washed, dry working bottle.")
     assert talk.happened(Poured)[-1].tag == "B1"  # the one that was stocked

@@ -189,8 +189,8 @@ def test_S7_a_code_that_does_not_come_is_chased() -> None:
     talk.wait(minutes=20)
 
     assert len(talk.heard["ph1"]) == heard + 2
-    assert causes(talk) == ["no_answer"]
-    assert talk.heard["ph9"][-1].startswith("V1: its cleaning stands still")
+    assert causes(talk) == ["code_owed"]
+    assert talk.heard["ph9"][-1].startswith("V1 was used and its patient code is still missing")
 
 
 def test_S7_a_use_without_a_code_of_what_was_not_ready_alerts_as_well() -> None:

@@ -52,6 +52,8 @@ def no_use(event: NoUseSaid, clinic: Clinic, _: Stamped) -> Clinic:
 
 @apply.register
 def quarantined(event: Quarantined, clinic: Clinic, _: Stamped) -> Clinic:
+    """S13: a cleaning that is going on can only be for the repairer from now on."""
+    clinic = change(clinic, "cycles", clinic.devices[event.device].cycle or "", for_repair=True)
     return change(
         clinic,
         "devices",

@@ -85,11 +85,19 @@ def _passed(clinic: Clinic, tag: str, passed: Pass) -> Clinic:
     """A pass clears the solution it was read in, and what has been poured from it, of doubt."""
     container = clinic.containers[tag]
     fitness = Fitness.GOOD if container.fitness is Fitness.HELD else container.fitness
-    clinic = change(clinic, "containers", tag, passed=passed, cycles=(), fitness=fitness)
+    passed = replace(passed, used_by=container.in_use_by)
+    clinic = change(
+        clinic, "containers", tag, passed=passed, cycles=_in_it(container), fitness=fitness
+    )
     for poured in clinic.containers.values():
         if poured.source == tag:
-            clinic = change(clinic, "containers", poured.tag, cycles=())
+            clinic = change(clinic, "containers", poured.tag, cycles=_in_it(poured))
     return clinic
+
+
+def _in_it(container: Container) -> tuple[str, ...]:
+    """S4: what soaks at the moment is in it after the pass as well as before."""
+    return (container.in_use_by,) if container.in_use_by else ()
 
 
 @apply.register
@@ -114,14 +122,26 @@ def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -
 
 @apply.register
 def container_discarded(event: ContainerDiscarded, clinic: Clinic, _: Stamped) -> Clinic:
-    """A discarded container is kept while anything it came from is: its cycles may yet fall."""
+    """A discarded container is kept while anything it came from, or that came from it, is.
+
+    Its cycles may yet fall, and what came from it is kin (S4).
+    """
     clinic = change(clinic, "containers", event.tag, fitness=Fitness.DISCARDED, passed=None)
     gone = [
         container.tag
         for container in clinic.containers.values()
-        if container.fitness is Fitness.DISCARDED and _source_is_gone(clinic, container)
+        if container.fitness is Fitness.DISCARDED
+        and _source_is_gone(clinic, container)
+        and not _feeds_any(clinic, container.tag)
     ]
     return replace(clinic, containers=drop(clinic.containers, gone))
+
+
+def _feeds_any(clinic: Clinic, tag: str) -> bool:
+    poured = [each for each in clinic.containers.values() if each.source == tag]
+    return any(
+        each.fitness is not Fitness.DISCARDED or _feeds_any(clinic, each.tag) for each in poured
+    )
 
 
 def _source_is_gone(clinic: Clinic, container: Container) -> bool:

@@ -1,0 +1,68 @@
+"""What one phone says about another one's work is told there too (S7, S8, S13)."""
+
+import pytest
+
+from flows.parts.events import (
+    CycleAbandoned,
+    HolderSignedIn,
+    PhoneEnrolled,
+    PhoneOptedOut,
+    TextUndelivered,
+)
+from tests.kit.cycles import play_cycle
+from tests.kit.talk import clinic
+
+STOP_HERE = (
+    "V1: stop here. A fault or a use was told from another phone: this cleaning does not count. "
+    "V1 is NOT READY."
+)
+
+
+@pytest.mark.parametrize("body", ["FAULT V1", "USED V1 0412", "USED V1"])
+@pytest.mark.parametrize("step", ["wipe_water", "soaking", "cover"])
+def test_S8_whoever_is_at_it_hears_that_its_cleaning_has_ended(body: str, step: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until=step)
+    heard = len(talk.heard["ph1"])
+
+    talk.sends(body, phone="ph2", after=20)
+
+    assert len(talk.happened(CycleAbandoned)) == 1
+    assert talk.heard["ph1"][heard:] == [STOP_HERE]
+
+
+def test_S8_who_says_it_of_their_own_work_is_not_told_twice() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    heard = talk.sends("FAULT V1", after=20)
+
+    assert STOP_HERE not in heard
+
+
+def test_S14_somebody_elses_cycle_on_a_shared_phone_is_named_not_denied() -> None:
+    talk = clinic()
+    talk.let(PhoneEnrolled("ph5", ("p1", "p2"), shared=True), HolderSignedIn("ph5", "p1"))
+    play_cycle(talk, until="soaking", phone="ph5")
+    talk.let(HolderSignedIn("ph5", "p2"))
+
+    heard = talk.sends("OUT 88", phone="ph5", after=20)
+
+    assert heard == ["V1 is being cleaned by Namep1. To carry on with it yourself: TAKE V1."]
+
+
+@pytest.mark.parametrize("gone", [TextUndelivered("ph9", "o1", "30003"), PhoneOptedOut("ph9")])
+def test_S12_a_phone_that_is_not_reached_is_not_told_so(gone: TextUndelivered) -> None:
+    talk = clinic()
+
+    talk.let(gone)
+
+    assert talk.heard == {}
+
+
+def test_S12_the_other_supervisor_is_told() -> None:
+    talk = clinic()
+
+    talk.let(TextUndelivered("ph1", "o1", "30003"))
+
+    assert talk.last("ph9").startswith("A phone of your site cannot be reached.")
