@@ -304,3 +304,7 @@ def test_S4_S18_without_a_pass_on_record_nothing_earlier_is_known_good() -> None
         CycleVoided("c2", "", "strip_failed"),
         CaseOpened("case1", "strip_failed", "B1", None, ("c1", "c2")),
     )
+
+
+def test_S4_the_outcomes_are_called_as_they_are_in_the_record_for_ever() -> None:
+    assert (PASS, FAIL, NO_RESULT, KIN_FAILED) == ("pass", "fail", "no_result", "kin_failed")
