@@ -18,6 +18,7 @@ from bot import wiring
 from bot.cli.district import District, read_district
 from bot.clock import FastClock, machine_time
 from bot.record.read import all_entries
+from bot.store.live import load
 from bot.store.transaction import Store
 from bot.web import create_app
 from bot.web.phone import phone
@@ -53,10 +54,11 @@ def command(*, keep: Path | None, port: int) -> None:
         bot, screens = wiring.demo(f"sqlite:///{path}", clock)
         with closing(bot):
             begin(district, bot, clock)
-            app = create_app(bot, None, phone(phones_of(district, bot, clock, screens)))
+            phones = phones_of(district, bot, clock, screens)
+            app = create_app(bot, None, phone(phones))
             server = make_server(LOOPBACK, port, app, threaded=True, fd=listening.fileno())
             bot.engine.start()
-            _serve(server, _welcome(district, server.port, path, kept=keep is not None))
+            _serve(server, _welcome(phones.title, server.port, path, kept=keep is not None))
     click.echo("\nThe demo has ended.")
 
 
@@ -79,7 +81,7 @@ def phones_of(district: District, bot: wiring.Bot, clock: FastClock, screens: Sc
     numbers = dict.fromkeys(each.phone for each in district.people)
     return Phones(
         site=district.site,
-        title=district.title,
+        title=_title(bot.store, district.site),
         zone=district.zone,
         handsets=tuple(Handset(number, _holders(district, number)) for number in numbers),
         store=bot.store,
@@ -88,6 +90,12 @@ def phones_of(district: District, bot: wiring.Bot, clock: FastClock, screens: Sc
         hears=bot.exchange.text,
         rings=bot.exchange.ring_due,
     )
+
+
+def _title(store: Store, site: str) -> str:
+    with store.read() as connection:
+        known = load(connection, site).clinic.site
+    return known.called if known else site
 
 
 def _holders(district: District, number: str) -> tuple[Holder, ...]:
@@ -107,10 +115,10 @@ def _folder(keep: Path | None) -> Iterator[Path]:
         yield keep
 
 
-def _welcome(district: District, port: int, path: Path, *, kept: bool) -> str:
+def _welcome(title: str, port: int, path: Path, *, kept: bool) -> str:
     until = "kept" if kept else "gone when the demo ends; --keep DIR keeps one"
     return (
-        f"Soakbell demo: {district.title}, an invented clinic. Nothing leaves this machine.\n\n"
+        f"Soakbell demo: {title}, an invented clinic. Nothing leaves this machine.\n\n"
         f"  Open http://{LOOPBACK}:{port} in a browser, and text CLEAN V1.\n"
         "  To text from a terminal instead: soakbell chat\n"
         f"  Its database: {path} ({until})\n\n"

@@ -41,11 +41,6 @@ class District:
         """The clinic that is shown; it is the first."""
         return self.wanted[0][0]
 
-    @property
-    def title(self) -> str:
-        opened = self.wanted[0][1].site
-        return opened.cells["title"] if opened else self.site
-
     def morning(self, now: datetime) -> datetime:
         """When the clinic opens on the day that *now* is in its own zone."""
         return datetime.combine(now.astimezone(self.zone), OPENS_AT, self.zone)

@@ -15,16 +15,26 @@ def command() -> None:
 
 @command.command("open")
 @click.argument("site")
-@click.option("--zone", required=True, help="Its time zone, like Africa/Nairobi.")
+@click.option("--title", help="What people call it. Else what it was called before.")
+@click.option("--zone", required=True, help="Its time zone, like Etc/GMT-3.")
 @click.option("--closes-at", required=True, help="Its closing time, like 17:00.")
 @click.option("--language", default="en", show_default=True, help="Language of its texts.")
 @click.option("--day-order", help="How dates are written there: dmy or mdy. Else it is asked.")
-def open_(site: str, zone: str, closes_at: str, language: str, day_order: str | None) -> None:
+def open_(  # noqa: PLR0913 - one argument an option
+    *,
+    site: str,
+    title: str | None,
+    zone: str,
+    closes_at: str,
+    language: str,
+    day_order: str | None,
+) -> None:
     """Open SITE, a short name in small letters; said again, its times are changed."""
     open_site(
         site,
         {
             "site": site,
+            "title": title,
             "zone": zone,
             "closes_at": closes_at,
             "language": language,
@@ -41,8 +51,9 @@ def list_() -> None:
         for site in sites_in(connection):
             clinic = load(connection, site).clinic
             if site != PROGRAMME and clinic.site:
+                title = f"{clinic.site.title}, " if clinic.site.title else ""
                 click.echo(
-                    f"{site}  {clinic.site.zone}, closes {clinic.site.closes_at}, "
+                    f"{site}  {title}{clinic.site.zone}, closes {clinic.site.closes_at}, "
                     f"{len(clinic.people)} people, {len(clinic.phones)} phones, "
                     f"{len(clinic.devices)} devices"
                 )

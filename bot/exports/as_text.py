@@ -31,7 +31,8 @@ def _head(facts: Facts) -> Iterator[tuple[str, str]]:
 
 def _about(facts: Facts) -> Iterator[tuple[str, str]]:
     timeline, protocol = facts.timeline, facts.protocol
-    yield "Cycle", f"{timeline.cycle}, site {timeline.site}, time zone {timeline.zone.key}"
+    title = f" ({timeline.title})" if timeline.title else ""
+    yield "Cycle", f"{timeline.cycle}, site {timeline.site}{title}, time zone {timeline.zone.key}"
     yield "Device", f"{timeline.device}, {protocol.device_model.title} ({facts.model})"
     yield "Began", _when_and_who(timeline, timeline.began)
     yield "Outcome", _outcome(facts)

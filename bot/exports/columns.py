@@ -100,6 +100,7 @@ def _needs_activation(facts: Facts) -> bool:
 
 IDENTITY = (
     Column("site", "the site's own id; the department", lambda f: f.timeline.site),
+    Column("site_title", "what people call it", lambda f: f.timeline.title),
     Column("cycle", "unique id of this soak and its cycle", lambda f: f.timeline.cycle),
     Column("began_at", "when it began", lambda f: _at(f, f.timeline.began)),
     Column("began_by", "who began it", lambda f: _by(f, f.timeline.began)),

@@ -10,6 +10,7 @@ from bot.registers.rows import (
     CLOSING_WANTED,
     LABEL_WANTED,
     SITE_WANTED,
+    TITLE_WANTED,
     ZONE_WANTED,
     Reading,
     Row,
@@ -19,6 +20,7 @@ from bot.registers.rows import (
     listed,
     one_of,
     site_id,
+    site_title,
     zone,
 )
 from bot.registers.set_up import SetUp
@@ -63,19 +65,22 @@ def add(
 
 
 def open_site(draft: Draft, row: Row) -> None:
-    """A site, or what has changed about it; *title* is for people who read the sheet."""
+    """A site, or what has changed about it; a title that is not said again stays."""
     reading = Reading(row, SITE)
     name = reading.read("site", site_id, SITE_WANTED)
     if name and name != draft.site:
         reading.refuse("site", f"is {name}, but this is about {draft.site}")
     where = reading.read("zone", zone, ZONE_WANTED)
     closes_at = reading.read("closes_at", closing, CLOSING_WANTED)
+    title = reading.read_if_there("title", site_title, TITLE_WANTED)
     language = reading.read("language", one_of(spoken()), listed(spoken()))
     orders = ("dmy", "mdy")
     day_order = reading.read_if_there("day_order", one_of(orders), listed(orders))
     draft.problems += reading.problems
     if not reading.problems:
-        draft.happen(SiteOpened(name, where.key, closes_at, language, day_order))
+        before = draft.clinic.site.title if draft.clinic.site else ""
+        called = title or before
+        draft.happen(SiteOpened(name, where.key, closes_at, language, day_order, called))
 
 
 def add_device(draft: Draft, row: Row) -> None:

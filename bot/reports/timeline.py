@@ -82,9 +82,20 @@ class Timeline:
 
     @property
     def zone(self) -> ZoneInfo:
+        opened = self._opened
+        return ZoneInfo(opened.zone if opened else "UTC")
+
+    @property
+    def title(self) -> str:
+        """What people call the site; empty where nobody has said."""
+        opened = self._opened
+        return opened.title if opened else ""
+
+    @property
+    def _opened(self) -> SiteOpened | None:
         opened = self.ground(SiteOpened)
-        event: Any = opened.stamped.event if opened else None
-        return ZoneInfo(event.zone if event else "UTC")
+        event = opened.stamped.event if opened else None
+        return event if isinstance(event, SiteOpened) else None
 
     def local(self, moment: datetime) -> datetime:
         return moment.astimezone(self.zone)

@@ -54,6 +54,12 @@ class Site:
     day_order: str | None
     """'dmy' or 'mdy' where the site says how dates are written; None asks."""
     choices: tuple[Choice, ...] = ()
+    title: str = ""
+
+    @property
+    def called(self) -> str:
+        """Its title; its id, where nobody has given it one."""
+        return self.title or self.id
 
 
 @dataclass(frozen=True, slots=True)

@@ -40,12 +40,25 @@ def test_a_site_is_set_up_and_its_rows_say_what_its_record_says(desk: Desk) -> N
 
     assert differences == []
     assert desk.reads("site", "list") == (
-        "hill  Africa/Nairobi, closes 17:00, 1 people, 1 phones, 1 devices\n"
+        "hill  Etc/GMT-3, closes 17:00, 1 people, 1 phones, 1 devices\n"
     )
     assert desk.reads("device", "list") == "V1    handheld_probe  NOT READY: enrolled\n"
     assert desk.reads("person", "list") == (
         " 1  Ann           worker, coach, may release, en, phones: 1\n"
     )
+
+
+def test_a_site_has_a_title_that_stays_until_another_is_given(desk: Desk) -> None:
+    again = ("site", "open", "hill", "--zone", "UTC", "--closes-at", "18:00")
+    desk.reads(*again, "--title", " Hill  House ")
+    desk.reads(*again)
+
+    assert desk.reads("site", "list") == (
+        "hill  Hill House, UTC, closes 18:00, 1 people, 1 phones, 1 devices\n"
+    )
+    assert desk.fails(*again, "--title", "x" * 41) == [
+        f"hill: title is {'x' * 41}; what people call it, in a line of at most 40 characters."
+    ]
 
 
 def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:

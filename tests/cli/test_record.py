@@ -58,7 +58,7 @@ def test_everything_is_exported_into_a_directory(desk: Desk, tmp_path: Path) -> 
     ]  # fmt: skip
     assert files["s1.txt"].count(b"Fingerprint") == 2
     assert [json.loads(line)["seq"] for line in files["s1.jsonl"].splitlines()][:2] == [1, 2]
-    assert files["s1-cycles.csv"].startswith(b"\xef\xbb\xbfsite,cycle,")
+    assert files["s1-cycles.csv"].startswith(b"\xef\xbb\xbfsite,site_title,cycle,")
     assert files["s1-cycles.csv"].count(b"\r\n") == 3
 
 

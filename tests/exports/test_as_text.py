@@ -6,12 +6,13 @@ from bot.reports.timeline import timeline
 from bot.store.people import erase
 from bot.store.transaction import Store
 from flows.parts.clinic import Level
-from flows.parts.events import SiteChoiceMade
+from flows.parts.events import SiteChoiceMade, SiteOpened, Stamped
 from flows.protocols import protocol_for, shipped
 from flows.protocols.model import SiteChoice
 from tests.house.tree import ROOT
 from tests.kit.cycles import number_for, play_cycle
 from tests.kit.played import SITE, one_cycle, put_in, written
+from tests.kit.record import write
 from tests.kit.talk import SELECTION, Talk, clinic
 
 
@@ -43,6 +44,21 @@ def test_a_release_is_told_with_all_that_it_rests_on(store: Store) -> None:
     assert said(text, "Contact time") == "13 min 20 s; needed 12 min 00 s"
     assert said(text, "Release").endswith("good until 2 Mar 2026 17:00:00")
     assert said(text, "Used") == "on patient 0412, told 2 Mar 2026 12:40:05"
+
+
+def test_a_site_is_told_by_its_id_and_by_its_title_where_it_has_one(store: Store) -> None:
+    talk = one_cycle()
+    assert "site s1, time zone" in told(store, talk)
+
+    write(
+        store,
+        [Stamped(SiteOpened(SITE, "UTC", "17:00", "en", title="Hill House"), talk.now)],
+        SITE,
+    )
+    with store.read() as connection:
+        text = as_text(timeline(connection, SITE, find_cycle(connection, SITE, "V1")))
+
+    assert "site s1 (Hill House), time zone UTC" in text
 
 
 def test_every_entry_of_the_cycle_has_its_line_its_number_and_its_time(store: Store) -> None:

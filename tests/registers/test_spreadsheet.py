@@ -4,6 +4,7 @@ import pytest
 
 from bot.registers.add import NotSetUp, add
 from bot.registers.spreadsheet import read_sheets
+from flows.parts.events import SiteOpened
 from tests.kit.sheets import MOMENT, district, hashed
 
 OPEN = "site,title,zone,closes_at,language,day_order\nhill,Hill,UTC,17:00,en,\n"
@@ -14,6 +15,8 @@ def test_the_invented_district_is_whole() -> None:
 
     made = add("velmara", wanted, MOMENT, hashed=hashed)
 
+    assert isinstance(made.events[0], SiteOpened)
+    assert made.events[0].title == "Velmara Bend"
     assert len(made.names) == 5
     assert len(made.numbers) == 4
 

@@ -25,7 +25,8 @@ def test_it_opens_says_where_and_is_gone_with_its_database_after_ctrl_c(tmp_path
         stood = Path(database).is_file()
         code, last = opened.ends()
 
-    assert "Soakbell" in page
+    assert "demo: Velmara Bend</span>" in page
+    assert opened.said.startswith("Soakbell demo: Velmara Bend, an invented clinic.")
     assert f"Open {opened.url} in a browser" in opened.said
     assert "soakbell chat" in opened.said
     assert stood

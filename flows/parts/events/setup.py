@@ -11,6 +11,8 @@ class SiteOpened(Event):
     closes_at: str
     language: str
     day_order: str | None = None
+    title: str = ""
+    """What people call it; empty where nobody has said."""
 
 
 @happened

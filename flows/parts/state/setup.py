@@ -17,7 +17,15 @@ from flows.parts.state.change import apply, put
 @apply.register
 def site_opened(event: SiteOpened, clinic: Clinic, _: Stamped) -> Clinic:
     choices = clinic.site.choices if clinic.site else ()
-    site = Site(event.site, event.zone, event.closes_at, event.language, event.day_order, choices)
+    site = Site(
+        event.site,
+        event.zone,
+        event.closes_at,
+        event.language,
+        event.day_order,
+        choices,
+        event.title,
+    )
     return replace(clinic, site=site)
 
 
