@@ -14,8 +14,9 @@ HELD_FOR = timedelta(hours=10)
 
 MISSES = 5
 LOCKED_FOR = timedelta(minutes=15)
-"""S14: after this many wrong PINs the phone is locked for this long. Source: common practice,
-none published; a four-figure PIN then takes months to guess."""
+"""S14: after this many wrong PINs the phone is locked for this long, and somebody is told.
+Source: common practice, none published. Signing in as oneself between does not wipe misses out:
+whoever shares the phone could guess a colleague's PIN for ever, unseen."""
 
 
 def holder(phone: Phone, now: datetime) -> str | None:
@@ -54,7 +55,7 @@ def accepted(situation: Situation, person: str) -> Decision:
 
 def refused(situation: Situation, moment: Moment) -> Decision:
     """A wrong PIN says nothing of whose it might be."""
-    misses = situation.phone.wrong_pins + 1
+    misses = situation.phone.misses(moment.now) + 1
     until = moment.now + LOCKED_FOR if misses >= MISSES else None
     text = say("sign_in.wrong", "Number or PIN is not right. Reply both once more, like 2 4711.")
     return Decision(events=(WrongPin(situation.phone.id, until),), says=(Saying(text),))

@@ -15,6 +15,10 @@ DOUBLED_WITHIN = timedelta(minutes=15)
 """S10: how long a carrier's double of a text may be on its way.
 Source: common practice, none published."""
 
+MISSES_FADE_AFTER = timedelta(hours=10)
+"""S14: a shift without a wrong PIN, and those before it count no more.
+Source: common practice, none published."""
+
 
 def empty() -> Mapping[str, str]:
     """A mapping with nothing in it, for defaults."""
@@ -92,12 +96,19 @@ class Phone:
     reachable: bool = True
     opted_out: bool = False
     wrong_pins: int = 0
+    missed_at: datetime | None = None
+    """When the last of its wrong PINs was typed: a sign-in between does not wipe them out."""
     locked_until: datetime | None = None
     tests: int = 0
     tested_at: datetime | None = None
     """The last strip dipped on this phone, and how many in a row: the next gets other digits."""
     said: tuple[Said, ...] = ()
     """The last answers that were taken from it, newest last."""
+
+    def misses(self, now: datetime) -> int:
+        """S14: wrong PINs that still count: none once a shift has gone by without one."""
+        fresh = self.missed_at is not None and now - self.missed_at < MISSES_FADE_AFTER
+        return self.wrong_pins if fresh else 0
 
 
 class Standing(StrEnum):

@@ -99,17 +99,31 @@ def test_S14_locked_it_stays_for_a_quarter_of_an_hour(short_by: timedelta, *, op
     assert (heard != []) is opens
 
 
-def test_S14_the_right_pin_forgets_the_misses_before_it() -> None:
+def test_S14_signing_in_as_oneself_between_wipes_out_no_guess_at_a_colleague_s_pin() -> None:
     talk = shared()
     for _ in range(4):
         signs_in(talk, None)
 
     signs_in(talk)
-    talk.let(HolderSignedOut(SHARED))
     signs_in(talk, None)
 
-    assert talk.happened(WrongPin)[-1].locked_until is None
-    assert talk.clinic.phones[SHARED].wrong_pins == 1
+    assert talk.happened(WrongPin)[-1].locked_until == talk.now + timedelta(minutes=15)
+    assert [event.cause for event in talk.happened(AlertRaised)] == ["locked"]
+
+
+@pytest.mark.parametrize(("short_by", "counted"), [(MICROSECOND, 5), (timedelta(0), 1)])
+def test_S14_misses_are_forgotten_after_a_shift_without_one(
+    short_by: timedelta, *, counted: int
+) -> None:
+    talk = shared()
+    for _ in range(4):
+        signs_in(talk, None)
+    talk.now += timedelta(hours=10) - short_by
+
+    says(talk, "1 4711", PinCheck(None), after=0)
+
+    assert (talk.happened(WrongPin)[-1].locked_until is not None) is (counted == 5)
+    assert talk.clinic.phones[SHARED].wrong_pins == counted % 5
 
 
 def test_S14_after_a_lock_the_misses_count_from_nothing() -> None:

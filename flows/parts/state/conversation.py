@@ -104,7 +104,6 @@ def signed_in(event: HolderSignedIn, clinic: Clinic, stamped: Stamped) -> Clinic
         event.phone,
         holder=event.person,
         held_since=stamped.at,
-        wrong_pins=0,
         locked_until=None,
     )
 
@@ -115,13 +114,18 @@ def signed_out(event: HolderSignedOut, clinic: Clinic, _: Stamped) -> Clinic:
 
 
 @apply.register
-def wrong_pin(event: WrongPin, clinic: Clinic, _: Stamped) -> Clinic:
+def wrong_pin(event: WrongPin, clinic: Clinic, stamped: Stamped) -> Clinic:
     phone = clinic.phones.get(event.phone)
     if phone is None:
         return clinic
-    misses = 0 if event.locked_until else phone.wrong_pins + 1
+    misses = 0 if event.locked_until else phone.misses(stamped.at) + 1
     return change(
-        clinic, "phones", event.phone, wrong_pins=misses, locked_until=event.locked_until
+        clinic,
+        "phones",
+        event.phone,
+        wrong_pins=misses,
+        missed_at=stamped.at,
+        locked_until=event.locked_until,
     )
 
 
