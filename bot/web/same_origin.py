@@ -29,7 +29,10 @@ def is_from_here(asked: Request) -> bool:
 def is_from_our_page(asked: Request) -> bool:
     """Whether the page that posts is ours: browsers say so in Origin, some only in Referer."""
     said = asked.headers.get("Origin") or asked.headers.get("Referer") or ""
-    page = urlsplit(said)
+    try:
+        page = urlsplit(said)
+    except ValueError:  # no address at all, like http://[::1
+        return False
     return (page.scheme, page.netloc) == (asked.scheme, asked.host)
 
 

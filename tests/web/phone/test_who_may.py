@@ -27,6 +27,7 @@ def test_a_text_cannot_run(browser: Browser) -> None:
         {"Origin": "http://localhost:81"},
         {"Origin": "http://evil.example", "Referer": f"{HERE}/"},
         {"Referer": "http://evil.example/http://localhost/"},
+        {"Origin": "http://[::1"},
     ],
     ids=str,
 )
