@@ -4,15 +4,13 @@ Each file of this room holds, as `command`, the command of its own name, or a gr
 the one that is asked for is loaded. A file without a `command` serves the others.
 """
 
-import logging
-import sys
 from importlib import import_module
 from pkgutil import iter_modules
 from typing import Any
 
 import click
 
-from bot import __version__
+from bot import __version__, logs
 from bot.settings import WrongSettings
 from flows.protocols import BadProtocols
 
@@ -79,6 +77,4 @@ def main(*, traceback: bool) -> None:
     chat the same in this terminal. No message leaves the machine.
     """
     del traceback
-    logging.basicConfig(
-        stream=sys.stderr, level=logging.WARNING, format="%(levelname)s %(name)s: %(message)s"
-    )
+    logs.set_up()

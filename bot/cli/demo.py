@@ -1,6 +1,5 @@
 """The invented district, ready to text."""
 
-import logging
 import signal
 import socket
 import sys
@@ -46,7 +45,6 @@ def command(*, keep: Path | None, port: int) -> None:
     It has a database of its own, listens on this machine only, and sends nothing anywhere. Its
     clock can run faster, so that a whole cycle takes a minute. Ctrl-C ends it.
     """
-    logging.getLogger("werkzeug").setLevel(logging.ERROR)
     district = read_district()
     with _folder(keep) as folder, socket.create_server((LOOPBACK, port)) as listening:
         path = folder / "soakbell.db"

@@ -1,12 +1,15 @@
 """The bot for a clinic: webhooks, bells and texts in one process."""
 
 import os
+import socket
 from typing import Any
 
 import click
 from gunicorn.app.base import BaseApplication  # type: ignore[import-untyped]
+from gunicorn.glogging import Logger  # type: ignore[import-untyped]
 
 from bot import wiring
+from bot.logs import OneLine
 from bot.settings import Settings, read_settings
 from bot.web import Webhooks, create_app
 
@@ -26,19 +29,42 @@ def command(host: str, port: int) -> None:
     settings = read_settings(os.environ)
     # A database that cannot be had is said here in a line, and not by a worker that dies of it.
     wiring.desk(settings.database_url).store.close()
+    listening = _listen(host, port)
     click.echo(
         f"Listening on http://{host}:{port}; the gateway is to call "
         f"{settings.public_url}/sms/inbound"
     )
-    Server(settings, host, port).run()
+    Server(settings, listening).run()
+
+
+def _listen(host: str, port: int) -> socket.socket:
+    """The address, taken here: gunicorn would try a taken one for seconds and fill the log."""
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
+    try:
+        return socket.create_server((host, port), family=family)
+    except OSError as error:
+        because = (error.strerror or str(error)).partition(" (")[0]
+        raise click.ClickException(
+            f"Nothing can listen on {host}, port {port}: {because}. Stop what does, or choose "
+            "another --host or --port."
+        ) from error
+
+
+class Lines(Logger):  # type: ignore[misc]
+    """Gunicorn's own log, in the form of ours."""
+
+    def setup(self, cfg: Any) -> None:
+        super().setup(cfg)
+        for handler in self.error_log.handlers:
+            handler.setFormatter(OneLine())
 
 
 class Server(BaseApplication):  # type: ignore[misc]
     """Gunicorn, told here and not by files or the command line what to do."""
 
-    def __init__(self, settings: Settings, host: str, port: int) -> None:
+    def __init__(self, settings: Settings, listening: socket.socket) -> None:
         self._settings = settings
-        self._bind = f"[{host}]:{port}" if ":" in host else f"{host}:{port}"
+        self._bind = f"fd://{listening.detach()}"
         self._bot: wiring.Bot | None = None
         super().__init__()
 
@@ -50,6 +76,7 @@ class Server(BaseApplication):  # type: ignore[misc]
             "worker_class": "gthread",
             "threads": THREADS,
             "loglevel": "warning",
+            "logger_class": Lines,
             "worker_exit": self._close,
         }
         for name, value in told.items():

@@ -7,13 +7,16 @@ could not be shared. It only wakes somebody to look at rows.
 import logging
 from collections.abc import Callable
 from contextlib import suppress
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from apscheduler.jobstores.base import JobLookupError
 from apscheduler.schedulers.background import BackgroundScheduler
 
 from bot.clock import machine_time
 from bot.engines.engine import Duties
+from bot.logs import wrong
+
+_log = logging.getLogger(__name__)
 
 LOOK_EVERY = timedelta(seconds=0.5)
 """A bell that another process has set is at most this late."""
@@ -21,6 +24,42 @@ LOOK_EVERY = timedelta(seconds=0.5)
 RING, SEND = "ring", "send"
 
 NOW = timedelta(0)
+
+SAY_AGAIN = timedelta(minutes=5)
+"""A gateway or a database that is gone for hours is a line every so often, not two a second."""
+
+
+class Tried:
+    """A duty that is tried again whatever happens to it; what happens is said, but not each time.
+
+    It is only ever called by one thread at a time: the scheduler sees to that.
+    """
+
+    def __init__(
+        self, name: str, do: Callable[[], object], now: Callable[[], datetime] = machine_time
+    ) -> None:
+        self._name = name
+        self._do = do
+        self._now = now
+        self._failed = 0
+        self._said_at: datetime | None = None
+
+    def __call__(self) -> None:
+        try:
+            self._do()
+        except Exception as error:  # noqa: BLE001 - the next turn tries again
+            self._failed += 1
+            self._say(error)
+        else:
+            if self._failed:
+                _log.warning("%s works again failed_before=%d", self._name, self._failed)
+            self._failed, self._said_at = 0, None
+
+    def _say(self, error: Exception) -> None:
+        now = self._now()
+        if self._said_at is None or now - self._said_at >= SAY_AGAIN:
+            self._said_at = now
+            _log.error("%s failed times=%d %s", self._name, self._failed, wrong(error))
 
 
 class Scheduler:
@@ -56,7 +95,11 @@ class Scheduler:
 
     def _repeat(self, name: str, do: Callable[[], object], every: timedelta) -> None:
         self._scheduler.add_job(
-            do, "interval", seconds=every.total_seconds(), id=name, next_run_time=machine_time()
+            Tried(name, do),
+            "interval",
+            seconds=every.total_seconds(),
+            id=name,
+            next_run_time=machine_time(),
         )
 
     def _look_in(self, wait: timedelta, name: str) -> None:

@@ -11,6 +11,7 @@ from bot.exchange.path import NOBODY, Occasion, Parts, Speaker, decide
 from bot.exchange.stepping import Stepping
 from bot.identity import Claim, check, claim_of, masked
 from bot.inbox import Inbound, number_of, readable, stranger_hash
+from bot.logs import Plain, wrong
 from bot.store.errors import StoreError
 from bot.store.inbox import add_once
 from bot.store.live import load
@@ -44,7 +45,7 @@ class Handled(Enum):
     """Kept as failed, and a person told."""
 
 
-class BellLeftOver(Exception):
+class BellLeftOver(Plain):
     """A bell that has rung and is still due: it would ring, and text people, for ever."""
 
     def __init__(self, kind: str) -> None:
@@ -83,7 +84,7 @@ class Exchange:
         except StoreError:
             raise
         except Exception as error:  # noqa: BLE001 - kept as failed and told: poison does not loop
-            _log.exception("text %s failed", inbound.sid)
+            _log.error("text %s failed %s", inbound.sid, wrong(error))
             done = self._failed(inbound, known, error)
         self.wake()
         return done
@@ -178,8 +179,8 @@ class Exchange:
             done = run_exchange(self._store, claimed.site, ring)
         except StoreError:
             raise
-        except Exception:  # noqa: BLE001 - put off and told
-            _log.exception("bell %s of %s failed", claimed.bell, claimed.site)
+        except Exception as error:  # noqa: BLE001 - put off and told
+            _log.error("bell %s of %s failed %s", claimed.bell, claimed.site, wrong(error))
             poison.bell_failed(self._parts, claimed)
             done = Handled.FAILED
         self.wake()
@@ -206,8 +207,8 @@ class Exchange:
             return self.facts(site, (event,), speaker)
         except StoreError:
             raise
-        except Exception:  # noqa: BLE001 - the bare fact is kept, and told: poison does not loop
-            _log.exception("%s of %s failed", type(event).__name__, site)
+        except Exception as error:  # noqa: BLE001 - the bare fact is kept, and told: no loop
+            _log.error("%s of %s failed %s", type(event).__name__, site, wrong(error))
             poison.fact_failed(self._parts, site, event, speaker)
         self.wake()
         return Handled.FAILED

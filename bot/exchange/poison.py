@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from bot.exchange.path import Occasion, Parts, Speaker, decide, write
+from bot.logs import wrong
 from bot.store.inbox import Arrived, add_once
 from bot.store.transaction import Unit, run_exchange
 from bot.timers import Claimed, put_off
@@ -58,8 +59,8 @@ def _follow_up(parts: Parts, unit: Unit, event: Event, occasion: Occasion) -> No
     try:
         with unit.connection.begin_nested():
             decide(parts, unit, FactIn((event,)), occasion)
-    except Exception:  # noqa: BLE001 - logged, and the fact is written all the same
-        _log.exception("%s could not be followed up", type(event).__name__)
+    except Exception as error:  # noqa: BLE001 - logged, and the fact is written all the same
+        _log.error("%s could not be followed up %s", type(event).__name__, wrong(error))
         unit.seq, unit.head, unit.loaded = before
         write(parts, unit, Outcome((event,)), occasion)
 

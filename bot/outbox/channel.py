@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Protocol
 
+from bot.logs import Plain
+
 
 @dataclass(frozen=True, slots=True)
 class Accepted:
@@ -12,7 +14,7 @@ class Accepted:
     sid: str
 
 
-class NotSent(Exception):
+class NotSent(Plain):
     """The channel did not take the text."""
 
     def __init__(self, reason: str, code: str | None = None) -> None:

@@ -32,8 +32,8 @@ def open_store(url: str) -> Store:
 
 
 def _on_sqlite(address: URL) -> Store:
-    writing = create_engine(address)
-    reading = create_engine(address)
+    writing = create_engine(address, hide_parameters=True)
+    reading = create_engine(address, hide_parameters=True)
     _set_on_connect(writing, *SETTINGS)
     _set_on_connect(reading, *SETTINGS, "query_only=ON")
     _begin_with(writing, "BEGIN IMMEDIATE")
@@ -61,12 +61,15 @@ def _begin_with(engine: Engine, words: str) -> None:
 
 def _on_postgresql(address: URL) -> Store:
     address = address.set(drivername="postgresql+psycopg")
-    writing = create_engine(address, isolation_level="READ COMMITTED", pool_pre_ping=True)
+    writing = create_engine(
+        address, isolation_level="READ COMMITTED", pool_pre_ping=True, hide_parameters=True
+    )
     # A report sees one moment, however many statements it takes.
     reading = create_engine(
         address,
         isolation_level="REPEATABLE READ",
         pool_pre_ping=True,
+        hide_parameters=True,
         execution_options={"postgresql_readonly": True},
     )
     return Store(writing, reading, nullcontext, "PostgreSQL")

@@ -1,7 +1,9 @@
 """What the store may answer instead: busy, not there, not one of ours."""
 
+from bot.logs import Plain
 
-class StoreError(Exception):
+
+class StoreError(Plain):
     """The store could not do what was asked."""
 
 

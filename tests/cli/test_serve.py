@@ -8,14 +8,21 @@ import sys
 import threading
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
+from http.client import HTTPConnection
 from pathlib import Path
+from urllib.parse import urlencode, urlsplit
 
 import pytest
+from sqlalchemy import select
 
 from bot.clock import machine_time
+from bot.record.chain import verify_all
+from bot.store.engine import open_store
+from bot.store.tables import inbox, outbox
 from tests.kit.desk import Desk, set_up
 from tests.kit.gateway import ACCOUNT, NUMBER, TOKEN, StandIn, gateway
+from tests.kit.signing import signed
 
 ENOUGH_S = 60
 """For what takes a second on an idle machine."""
@@ -105,6 +112,24 @@ def answers(url: str) -> threading.Event:
     return seen
 
 
+def refuses(url: str) -> threading.Event:
+    """Set once nobody listens there any more."""
+    seen, tick = threading.Event(), threading.Event()
+
+    def look() -> None:
+        while not tick.wait(0.05):
+            try:
+                socket.create_connection(
+                    (urlsplit(url).hostname or "", urlsplit(url).port or 0), 5
+                ).close()
+            except OSError:
+                seen.set()
+                return
+
+    threading.Thread(target=look, daemon=True).start()
+    return seen
+
+
 def test_what_was_set_up_by_hand_is_served_and_stops_when_told(
     line: StandIn, settings: dict[str, str]
 ) -> None:
@@ -135,6 +160,65 @@ def test_a_worker_sends_what_another_process_has_left_and_stops_when_told(
 
     assert code == 0
     assert line.bodies[0].startswith("CLEAN V1 / USED V1")
+
+
+def test_a_text_that_is_being_handled_when_it_is_told_to_stop_is_handled_to_its_end(
+    settings: dict[str, str],
+) -> None:
+    url = settings["SOAKBELL_PUBLIC_URL"]
+    set_up(Desk(settings["SOAKBELL_DATABASE_URL"]))
+    store = open_store(settings["SOAKBELL_DATABASE_URL"])
+
+    with running(settings, "serve", "--port", url.rpartition(":")[2]) as process:
+        until("an answer", answers(url))
+        with store.write():
+            brought = brings(url, {"MessageSid": "SM" + "a" * 32, "From": ANN, "Body": "CLEAN V1"})
+            # Connections are taken in turn: once this later one is answered, that one is at work.
+            urllib.request.urlopen(f"{url}/healthz", timeout=ENOUGH_S).close()  # noqa: S310
+            process.send_signal(signal.SIGTERM)
+            until("its going", refuses(url))
+        with closing(brought):
+            answer = brought.getresponse().status
+        process.communicate(timeout=ENOUGH_S)
+
+    with store.read() as connection:
+        kept = connection.execute(select(inbox.c.body, inbox.c.state)).all()
+        queued = connection.execute(select(outbox.c.slug)).all()
+        problems = verify_all(connection)
+    store.close()
+    assert (answer, process.returncode) == (200, 0)
+    assert [tuple(row) for row in kept] == [("CLEAN V1", "handled")]
+    assert len(queued) == 1
+    assert problems == []
+
+
+def brings(url: str, form: dict[str, str]) -> HTTPConnection:
+    """A webhook whose answer has not been waited for."""
+    whole = form | {"AccountSid": ACCOUNT, "To": NUMBER, "NumMedia": "0"}
+    address = f"{url}/sms/inbound"
+    connection = HTTPConnection(urlsplit(url).netloc, timeout=ENOUGH_S)
+    head = {"Content-Type": "application/x-www-form-urlencoded"} | signed(TOKEN, address, whole)
+    connection.request("POST", "/sms/inbound", urlencode(whole), head)
+    return connection
+
+
+def test_a_port_that_is_taken_is_one_line_and_a_code(settings: dict[str, str]) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as taken:
+        port = taken.getsockname()[1]
+        done = subprocess.run(
+            [sys.executable, "-m", "bot", "serve", "--port", str(port)],
+            env={**os.environ, **settings},
+            capture_output=True,
+            text=True,
+            check=False,
+            timeout=ENOUGH_S,
+        )
+
+    assert done.returncode == 1
+    assert done.stdout == ""
+    said = f"Nothing can listen on 127.0.0.1, port {port}: Address already in use."
+    (only,) = done.stderr.splitlines()
+    assert only == f"Error: {said} Stop what does, or choose another --host or --port."
 
 
 @pytest.mark.parametrize("command", ["serve", "worker"])

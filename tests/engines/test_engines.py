@@ -1,18 +1,20 @@
 """Every engine looks at what is due, in time, until it is stopped; a failed look ends nothing."""
 
 from collections.abc import Callable, Iterator
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from threading import Event, Semaphore
 
 import pytest
 
+from bot.clock import HandClock
 from bot.engines.by_hand import ByHand
 from bot.engines.engine import Chore, Duties, Engine
-from bot.engines.scheduler import LOOK_EVERY, Scheduler
+from bot.engines.scheduler import LOOK_EVERY, Scheduler, Tried
 
 AT_MOST_S = 20
 """For what happens at once on an idle machine: seconds on a busy one."""
 HOURS = timedelta(hours=9)
+NINE = datetime(2026, 3, 2, 9, tzinfo=UTC)
 OFTEN = timedelta(milliseconds=10)
 
 
@@ -114,6 +116,47 @@ def test_a_look_that_fails_ends_nothing(work: Work, start: Start) -> None:
 
     assert happens(work.rung, times=3)
     assert happens(work.sent, times=3)
+
+
+def test_what_fails_is_a_line_and_not_said_again_for_minutes(
+    work: Work, caplog: pytest.LogCaptureFixture
+) -> None:
+    clock = HandClock(NINE)
+    tried = Tried("fetch", work.send, clock.now)
+    work.fails = True
+
+    for _ in range(13):
+        tried()
+        clock.advance(timedelta(minutes=1))
+    work.fails = False
+    tried()
+    tried()
+
+    said = [record.getMessage() for record in caplog.records]
+    assert [line.split(" error=")[0] for line in said] == [
+        "fetch failed times=1",
+        "fetch failed times=6",
+        "fetch failed times=11",
+        "fetch works again failed_before=13",
+    ]
+    assert "error=OSError at=" in said[0]
+    assert [record.exc_info for record in caplog.records if record.exc_info] == []
+
+
+def test_a_scheduler_whose_duties_fail_writes_no_traceback(
+    work: Work, start: Start, caplog: pytest.LogCaptureFixture
+) -> None:
+    work.fails = True
+
+    start(OFTEN)
+
+    assert happens(work.rung, times=5)
+    assert happens(work.sent, times=5)
+    assert {record.getMessage().split(" error=")[0] for record in caplog.records} == {
+        "ring failed times=1",
+        "send failed times=1",
+    }
+    assert "Traceback" not in caplog.text
 
 
 def test_stopping_waits_for_what_is_being_done_and_then_nothing_is_done(work: Work) -> None:

@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from bot.store.tables import bell
 from flows.parts.events import BellSet
+from tests.house.tree import ROOT
 from tests.web.clinic import SITE, Clinic, text
 
 
@@ -16,6 +17,14 @@ def test_a_bot_with_nothing_to_do_is_well(clinic: Clinic) -> None:
         "oldest_overdue_bell_seconds": 0,
         "oldest_unsent_text_seconds": 0,
     }
+
+
+def test_every_field_is_explained_in_the_readme(clinic: Clinic) -> None:
+    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+
+    fields = clinic.web.get("/healthz").get_json()
+
+    assert [name for name in fields if f"`{name}`" not in readme] == []
 
 
 def test_a_bell_that_is_to_come_is_not_overdue(clinic: Clinic) -> None:

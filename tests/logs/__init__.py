@@ -1,0 +1,1 @@
+"""The log: a line at a time, and nobody in it."""
