@@ -11,7 +11,8 @@ from flows.parts.clinic import Clinic, Phone
 from flows.replies.typed import fold, tidy
 
 _NUMBER_AND_PIN = re.compile(r"(\d{1,2})[^\w]+(\d{4,6})")
-_MAYBE_A_PIN = re.compile(r"(?<!\d)\d{4,6}(?!\d)")
+_MAYBE_A_PIN = re.compile(r"(?<!\d)\d{4,8}(?!\d)")
+"""Also where the short number has grown onto it, as in 42718."""
 MASK = "****"
 
 
@@ -34,7 +35,7 @@ def claim_of(body: str) -> Claim | None:
 
 
 def masked(body: str) -> str:
-    """A text without anything that could be a PIN: for a phone on which nobody has signed in."""
+    """A text without anything that could be a PIN."""
     kept = _MAYBE_A_PIN.sub(MASK, body)
     # Signs that cannot be seen may part digits which the readers of answers put together again.
     hidden = _MAYBE_A_PIN.search(fold(kept))

@@ -21,10 +21,13 @@ from bot.timers import Claimed, claim, is_still_claimed
 from flows.answer import BellIn, FactIn, PinCheck, TextIn
 from flows.parts.clinic import Phone
 from flows.parts.events import Event
-from flows.replies.typed import tidy
+from flows.replies.typed import fold, tidy
 from flows.sign_in import holder, is_locked
+from flows.words import WORDS
 
 _log = logging.getLogger(__name__)
+
+_WORDS = {(fold(word.english),) for word in WORDS.values()}
 
 LEASE = timedelta(seconds=30)
 """How long a bell is ours: far more than an exchange takes, and what a death delays it by."""
@@ -252,11 +255,16 @@ class Exchange:
 
 
 def _to_keep(body: str, phone: Phone, pin: PinCheck | None, now: datetime) -> str:
-    """S14: masked before the first write; all of it where nobody is known to hold the phone."""
+    """S14: masked before the first write; kept as typed where figures can be no PIN.
+
+    On a shared phone that is after a word of ours, from whoever holds it: USED V1 0412. The next
+    to hold it may well type name, number or PIN in a way that is no sign-in.
+    """
     claimed = claim_of(body)
     if pin is not None and claimed is not None:
         return claimed.masked
-    return masked(body) if phone.shared and holder(phone, now) is None else body
+    is_plain = holder(phone, now) is not None and tidy(body).words[:1] in _WORDS
+    return masked(body) if phone.shared and not is_plain else body
 
 
 def _who_speaks(phone: Phone, pin: PinCheck | None, now: datetime) -> str | None:

@@ -139,6 +139,18 @@ def test_S14_a_pin_is_masked_in_the_shift_of_another_too(store: Store) -> None:
     assert clinic.clinic.phones["f3"].holder == "p4"
 
 
+@pytest.mark.parametrize("body", ["4 271828 clean v1", "Dov 271828", "4271828", "271828?"])
+def test_S14_a_pin_in_a_text_that_is_no_sign_in_is_masked_whoever_holds_the_phone(
+    store: Store, body: str
+) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "3 3141")
+
+    clinic.sends(SHARED, body)
+
+    assert keeps_quiet_about(clinic, "271828")
+
+
 def test_on_a_phone_of_one_s_own_two_numbers_are_just_that(store: Store) -> None:
     clinic = shell(store)
 
