@@ -15,7 +15,7 @@ from bot.logs import Plain, wrong
 from bot.store.errors import StoreError
 from bot.store.inbox import add_once
 from bot.store.live import load
-from bot.store.people import Known, count_stranger, find_phone, names_of, pin_hash_of
+from bot.store.people import Known, count_stranger, names_of, pin_hash_of, who_texts
 from bot.store.transaction import Unit, run_exchange
 from bot.timers import Claimed, claim, is_still_claimed
 from flows.answer import BellIn, FactIn, PinCheck, TextIn
@@ -96,8 +96,7 @@ class Exchange:
         if number is None:
             return None, {}
         with self._store.read() as connection:
-            known = find_phone(connection, number)
-            return known, names_of(connection, known.site) if known else {}
+            return who_texts(connection, number)
 
     def _count_stranger(self, inbound: Inbound, number: str | None) -> None:
         hashed = stranger_hash(self._parts.secret, number or inbound.number)

@@ -57,6 +57,17 @@ def find_phone(connection: Connection, number: str) -> Known | None:
     return Known(found.site, found.id) if found else None
 
 
+def who_texts(connection: Connection, number: str) -> tuple[Known | None, Mapping[str, str]]:
+    """Whose phone it is, and what people of its site are called, in one statement."""
+    at_site = phone.outerjoin(person, person.c.site == phone.c.site)
+    wanted = select(phone.c.site, phone.c.id, person.c.id, person.c.name).select_from(at_site)
+    rows = connection.execute(wanted.where(phone.c.number == number)).all()
+    if not rows:
+        return None, {}
+    site, phone_id, *_ = rows[0]
+    return Known(site, phone_id), {each: name for _, _, each, name in rows if each is not None}
+
+
 def number_of(connection: Connection, site: str, phone_id: str) -> str | None:
     wanted = select(phone.c.number).where(phone.c.site == site, phone.c.id == phone_id)
     return connection.execute(wanted).scalar_one_or_none()

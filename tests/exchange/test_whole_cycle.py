@@ -59,7 +59,7 @@ def test_a_worker_who_obeys_has_a_released_device_and_a_whole_record(store: Stor
     assert clinic.clinic.devices["V1"].standing is Standing.RELEASED
     assert soaked >= 12 * MINUTE
     assert [each.event.kind for each in clinic.entries(BellRang)][-1] == "contact"  # type: ignore[attr-defined]
-    assert most <= 14
+    assert most <= 11
     with store.read() as connection:
         assert verify(connection, SITE) == []
     assert rebuild(store, SITE) == []

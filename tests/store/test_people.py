@@ -20,6 +20,7 @@ from bot.store.people import (
     number_of,
     pin_hash_of,
     text_of,
+    who_texts,
 )
 from bot.store.tables import metadata
 from bot.store.transaction import Store
@@ -52,6 +53,22 @@ def test_S14_a_phone_is_known_by_its_number(store: Store) -> None:
         assert number_of(connection, SITE, "f1") == NUMBER
         assert find_phone(connection, "+15005550007") is None
         assert number_of(connection, SITE, "f2") is None
+
+
+def test_who_texts_is_known_with_the_names_of_that_site_alone(store: Store) -> None:
+    store.open_chain(SITE)
+    store.open_chain("vale")
+
+    with store.write() as connection:
+        keep_number(connection, SITE, "f1", NUMBER)
+        nobody_named = who_texts(connection, NUMBER)
+        keep_person(connection, SITE, "p1", "Ann", None)
+        keep_person(connection, SITE, "p2", "Ben", None)
+        keep_person(connection, "vale", "p1", "Vic", None)
+
+        assert nobody_named == (Known(SITE, "f1"), {})
+        assert who_texts(connection, NUMBER) == (Known(SITE, "f1"), {"p1": "Ann", "p2": "Ben"})
+        assert who_texts(connection, "+15005550007") == (None, {})
 
 
 def test_a_number_belongs_to_one_phone(store: Store) -> None:
