@@ -9,13 +9,14 @@ from collections import deque
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass, field
 
-from flows.walk.inputs import chances
+from flows.walk.inputs import Chance, chances
 from flows.walk.likeness import likeness
 from flows.walk.room import Bells, Down, Edge, Facts, Input, Pin, Room, Text, take
 from flows.walk.start import Setting
 
 __all__ = [
     "Bells",
+    "Chance",
     "Down",
     "Edge",
     "Facts",
@@ -58,8 +59,20 @@ def _nothing(_: Room) -> Hashable:
     return None
 
 
-def walk(start: Room, strays: int, aside: Aside = _nothing) -> Walk:
-    """Look at every state within *strays* of the work going as it should, from *start*."""
+def _everything(_: Chance) -> bool:
+    return True
+
+
+def walk(
+    start: Room,
+    strays: int,
+    aside: Aside = _nothing,
+    worth: Callable[[Chance], bool] = _everything,
+) -> Walk:
+    """Look at every state within *strays* of the work going as it should, from *start*.
+
+    Only chances that are *worth* trying are tried.
+    """
     seen = Walk()
     waiting: list[deque[int]] = [deque() for _ in range(strays + 1)]
     waiting[0].append(seen.number(start, aside))
@@ -70,7 +83,7 @@ def walk(start: Room, strays: int, aside: Aside = _nothing) -> Walk:
                 continue
             seen.edges[state] = found = []
             for chance in chances(seen.rooms[state]):
-                if cost + chance.strays > strays:
+                if cost + chance.strays > strays or not worth(chance):
                     continue
                 edge = _tried(seen, state, chance.input, aside)
                 if edge:

@@ -1,6 +1,6 @@
 """What may come in at a moment: right, wrong, doubled, muddled, late, from another phone."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -244,7 +244,14 @@ def _pours(_: Room, thread: Thread) -> Iterator[tuple[int, str]]:
         yield from ((0, "POURED"), (1, "TOPPED"), (1, "LATER"), (1, "FILLED"))
 
 
+def _either(*slugs: str) -> Callable[[Room, Thread], Iterator[tuple[int, str]]]:
+    """Where no answer is more usual than another."""
+    return lambda _, __: iter([(0, ENGLISH.word(slug)) for slug in slugs])
+
+
 _SPECIAL = {
+    "cycle/stayed": _either("stayed", "moved"),
+    "oversight/lift": _either("lifted", "away"),
     "cycle/immerse": _into,
     "cycle/warm": _into,
     "cycle/back_in": _into,

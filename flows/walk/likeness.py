@@ -57,6 +57,7 @@ def _thread(clinic: Clinic, thread: Thread, now: datetime) -> tuple[str, ...]:
         thread.person,
         _label(clinic, thread.cycle),
         str(thread.asked_at == last),
+        str(thread.said_before),
         *(_frame(clinic, frame, now) for frame in thread.frames),
     )
 
