@@ -37,6 +37,17 @@ def breaks(talk: Talk) -> list[tuple[str, timedelta]]:
     return [(event.because, event.lasted) for event in talk.happened(SoakBroken)]
 
 
+def test_S3_what_is_not_understood_is_asked_whether_it_was_moved() -> None:
+    talk = soaking()
+
+    before = talk.sends("hm", after=5)
+    talk.wait(minutes=14)
+    after = talk.sends("hm", after=5)
+
+    assert before == ["V1 stays in T1 until 12:22. Taken out or moved? Text OUT."]
+    assert after[-1].startswith("V1: was it in until the bell? Then reply OUT and the number")
+
+
 @pytest.mark.parametrize("body", ["OUT", "out", "OUT 21.5", "OUT 99"])
 def test_S3_out_before_the_bell_is_zero_again_however_it_is_said(body: str) -> None:
     talk = soaking()
