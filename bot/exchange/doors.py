@@ -23,11 +23,8 @@ from flows.parts.clinic import Phone
 from flows.parts.events import Event
 from flows.replies.typed import fold, tidy
 from flows.sign_in import holder, is_locked
-from flows.words import WORDS
 
 _log = logging.getLogger(__name__)
-
-_WORDS = {(fold(word.english),) for word in WORDS.values()}
 
 LEASE = timedelta(seconds=30)
 """How long a bell is ours: far more than an exchange takes, and what a death delays it by."""
@@ -62,6 +59,8 @@ class Exchange:
         self._parts = parts
         self._store = parts.store
         self._stepping = Stepping(parts)
+        spoken = parts.vocabularies.values()
+        self._words = frozenset(fold(word) for each in spoken for word in each.words.values())
         self.wake: Callable[[], None] = _nobody_to_wake
         """Called after each commit: there may be texts to send, and another bell due."""
 
@@ -133,7 +132,7 @@ class Exchange:
             return Handled.STRANGER
         body = readable(inbound.body)
         person = _who_speaks(phone, pin, now)
-        kept = inbound.kept(known, person, _to_keep(body, phone, pin, now))
+        kept = inbound.kept(known, person, self._to_keep(body, phone, pin, now))
         if not add_once(unit.connection, kept, now):
             return Handled.SEEN
         claimed = claim_of(body) if pin else None
@@ -148,6 +147,20 @@ class Exchange:
             self._parts, unit, text, Occasion(now, Speaker(person, phone.id, inbound.sid), names)
         )
         return Handled.DONE
+
+    def _to_keep(self, body: str, phone: Phone, pin: PinCheck | None, now: datetime) -> str:
+        """S14: masked before the first write; kept as typed where figures can be no PIN.
+
+        On a shared phone that is after a word of ours, in whatever language, from whoever holds
+        it: USED V1 0412. The next to hold it may well type name, number or PIN in a way that is
+        no sign-in.
+        """
+        claimed = claim_of(body)
+        if pin is not None and claimed is not None:
+            return claimed.masked
+        is_ours = not self._words.isdisjoint(tidy(body).words[:1])
+        is_plain = holder(phone, now) is not None and is_ours
+        return masked(body) if phone.shared and not is_plain else body
 
     def _failed(self, inbound: Inbound, known: Known, error: Exception) -> Handled:
         def keep(unit: Unit) -> bool:
@@ -251,19 +264,6 @@ class Exchange:
         """The same for a site that may be new: its chain is opened first."""
         self._store.open_chain(site)
         return self.facts(site, events, speaker, also)
-
-
-def _to_keep(body: str, phone: Phone, pin: PinCheck | None, now: datetime) -> str:
-    """S14: masked before the first write; kept as typed where figures can be no PIN.
-
-    On a shared phone that is after a word of ours, from whoever holds it: USED V1 0412. The next
-    to hold it may well type name, number or PIN in a way that is no sign-in.
-    """
-    claimed = claim_of(body)
-    if pin is not None and claimed is not None:
-        return claimed.masked
-    is_plain = holder(phone, now) is not None and tidy(body).words[:1] in _WORDS
-    return masked(body) if phone.shared and not is_plain else body
 
 
 def _who_speaks(phone: Phone, pin: PinCheck | None, now: datetime) -> str | None:

@@ -23,7 +23,18 @@ from flows.parts.situation import Vocabulary
 from flows.parts.text import Text
 from flows.words import ENGLISH, RESERVED, WORDS
 from tests.kit.cycles import A_MOMENT_S, ANSWERS, HANDS_NEED_S, WARM_ENOUGH
-from tests.kit.shell import ANN, ELLA, NAMES, NINE, SET_UP, SITE, Shell, bare_shell, register
+from tests.kit.shell import (
+    ANN,
+    ELLA,
+    NAMES,
+    NINE,
+    SET_UP,
+    SHARED,
+    SITE,
+    Shell,
+    bare_shell,
+    register,
+)
 
 SLUGS = {word: slug for slug, word in ENGLISH.words.items()}
 MOST_QUESTIONS = 60
@@ -163,6 +174,21 @@ def test_every_word_that_is_asked_for_and_understood_comes_from_the_vocabulary(
     # READY is also how a device stands.
     asked_in_english = re.compile(rf"\b({'|'.join({*SLUGS} - {'READY'})})\b")
     assert [asked for body in bodies(bot) for asked in asked_in_english.findall(body)] == []
+
+
+def test_S14_what_follows_a_word_of_any_language_is_no_pin_and_is_kept_as_typed(
+    store: Store,
+) -> None:
+    renderer = Renderer(INVENTED)
+    vocabularies = renderer.vocabularies()
+    bot = clinic(store, "en", Level.COACH, renderer=renderer, vocabularies=vocabularies)
+    used = spoken("used v1 0412", vocabularies["en"])
+
+    for body in ("3 3141", used, "USED V1 0412"):
+        bot.sends(SHARED, body)
+
+    kept = [body for (body,) in bot.rows("SELECT body FROM inbox ORDER BY id")]
+    assert kept == ["3 ****", used, "USED V1 ****"]
 
 
 def test_the_words_of_another_language_do_nothing(store: Store) -> None:
