@@ -1,5 +1,6 @@
 """USED, CHECK, FAULT, SPILL: facts about a device, never refused (S7, S9, S13, S16)."""
 
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
 from hashlib import sha256
@@ -156,7 +157,10 @@ def _used_without_code(
         ready=_is_owed(device) or is_ready(device, moment.now),
         cycle=device.last_cycle,
     )
-    frame = Frame("use", "code", {"use": use, "device": device.label})
+    memo = {"use": use, "device": device.label}
+    if not _is_owed(device):
+        memo["ready"] = "yes" if event.ready else "no"
+    frame = Frame("use", "code", memo)
     if not rest.words:
         return Decision(events=(event,), opens=Opening((frame,)))
     free, kept = keep(f"use/{use}", " ".join(rest.words), moment)
@@ -180,7 +184,16 @@ def _after_code(situation: Situation, code: PatientCode, moment: Moment) -> Deci
     memo = situation.frame.memo
     device = situation.clinic.devices[memo["device"]]
     given = UseCodeGiven(memo["use"], device.label, code.code, situation.local_day(moment.now))
-    return Decision((given,), (Saying(_code_noted(device, code.code)),), BACK)
+    return Decision((given,), (Saying(_how_noted(situation, moment)(device, code.code)),), BACK)
+
+
+def _how_noted(situation: Situation, moment: Moment) -> Callable[[Device, str], Text]:
+    """What USED with its code would have said; not where the device has been seen to meanwhile."""
+    memo = situation.frame.memo
+    device = situation.clinic.devices[memo["device"]]
+    if device.cycle or is_ready(device, moment.now):
+        return _code_noted
+    return {"yes": _noted, "no": _noted_not_ready}.get(memo.get("ready", ""), _code_noted)
 
 
 CODE = Step(
@@ -244,6 +257,14 @@ def standing(device: Device, moment: Moment) -> Text:
             device=device.label,
             until=device.release.until,
             code=device.release.code,
+        )
+    if device.standing is Standing.QUARANTINED:
+        return say(
+            "use.check.quarantine",
+            "{device} NOT READY: {reason}. Do not use it, put it aside. Look at it with your "
+            "contact, who then texts {lift} {device}.",
+            device=device.label,
+            reason=why_text(device, moment),
         )
     return say(
         "use.check.not_ready",

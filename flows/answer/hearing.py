@@ -247,7 +247,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
     now = draft.clinic.threads[thread.id]
     if now.misses and now.misses % OFFER_A_PERSON == 0:
         _offer_a_person(draft, thread)
-    text = _asked_back(why)
+    text = _asked_back(why) or _nearly_a_command(draft, draft.typed)
     if text is None:
         ask_again(draft, thread)
     else:
@@ -307,14 +307,23 @@ def _offer_a_person(draft: Draft, thread: Thread) -> None:
     draft.say(Saying(text), thread)
 
 
+def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
+    """S7, S20: a fact or a cry for first aid, cut short or one letter wrong, is asked back."""
+    if typed is None or not typed.words:
+        return None
+    words = draft.vocabulary(draft.person).words
+    first = typed.without(*typed.words[1:])
+    meant = choose(first, {words[slug]: words[slug] for slug in COMMAND_WORDS})
+    if isinstance(meant, NotUnderstood):
+        return _near(meant.near) if meant.hint == "near" else None
+    return _near(meant)
+
+
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    words = draft.vocabulary(draft.person).words
-    first = typed.without(*typed.words[1:]) if typed.words else typed
-    near = choose(first, {words[slug]: slug for slug in COMMAND_WORDS})
-    if isinstance(near, NotUnderstood) and near.hint == "near":
-        text = _near(near.near)
-        draft.say(Saying(text))
+    near = _nearly_a_command(draft, typed)
+    if near is not None:
+        draft.say(Saying(near))
         return
     draft.take(_of_somebody_else(draft) or menu.not_understood(draft.situation()))
 

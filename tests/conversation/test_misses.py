@@ -10,6 +10,7 @@ AT_REST = (
     "I did not understand that. To clean a probe: CLEAN V1. After a patient: USED V1 0412. "
     "All words: MENU."
 )
+NEAR = "Did you mean {word}? If so, text it again with {word}, and the number if there is one."
 
 
 @pytest.mark.parametrize("body", ["hello", "47", "", "?", "the probe is ready now"])
@@ -21,12 +22,13 @@ def test_with_nothing_open_the_way_in_is_said(body: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("body", "word"), [("clena V1", "CLEAN"), ("usd v1 0412", "USED"), ("chek V1", "CHECK")]
+    ("body", "word"),
+    [("spil", "SPILL"), ("clena V1", "CLEAN"), ("usd v1 0412", "USED"), ("chek V1", "CHECK")],
 )
 def test_a_near_miss_of_a_command_is_asked_back_never_taken(body: str, word: str) -> None:
     talk = clinic()
 
-    assert talk.sends(body) == [f"Did you mean {word}? If so, reply {word}."]
+    assert talk.sends(body) == [NEAR.format(word=word)]
     assert talk.clinic.cycles == {}
 
 
@@ -36,7 +38,7 @@ def test_a_near_miss_of_an_answer_is_asked_back_and_is_a_miss() -> None:
 
     heard = talk.sends("dyr", after=20)
 
-    assert heard == ["Did you mean DRY? If so, reply DRY."]
+    assert heard == [NEAR.format(word="DRY")]
     assert step_of(talk) == "dry"
     assert [event.hint for event in talk.happened(NotUnderstood)] == ["near"]
 
@@ -47,7 +49,7 @@ def test_otu_for_out_is_asked_back() -> None:
 
     heard = talk.sends("otu 47", after=60)
 
-    assert heard == ["Did you mean OUT? If so, reply OUT."]
+    assert heard == [NEAR.format(word="OUT")]
     assert step_of(talk) == "soaking"
 
 
@@ -148,3 +150,16 @@ def test_ambiguous_words_get_the_question_again() -> None:
 
     assert text.startswith("V1: no damage and a dry plug: SOUND.")
     assert step_of(talk) == "inspect"
+
+
+@pytest.mark.parametrize(("body", "word"), [("spil", "SPILL"), ("usd v2 0412", "USED")])
+def test_S7_S20_a_near_miss_of_a_command_is_asked_back_whatever_question_is_open(
+    body: str, word: str
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until="dip")
+
+    (heard,) = talk.sends(body, after=20)
+
+    assert heard.startswith(f"Did you mean {word}?")
+    assert step_of(talk) == "dip"

@@ -118,6 +118,28 @@ def test_S7_S8_a_use_told_while_it_is_being_cleaned_ends_that_cleaning(step: str
     assert not [bell for bell in talk.clinic.bells.values() if bell.cycle]
 
 
+def test_S7_whoever_gives_the_code_afterwards_is_told_that_it_was_not_ready() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.sends("USED V1 maria lopez", after=60)
+
+    (text,) = talk.sends("0412", after=20)
+
+    assert text.startswith("Noted: V1 on patient 0412. It was NOT READY then.")
+    assert text.endswith("Next: CLEAN V1.")
+
+
+def test_S7_whoever_gives_the_code_afterwards_of_a_ready_device_is_told_to_clean_it() -> None:
+    talk = released()
+    talk.sends("USED V1", after=60)
+
+    (text,) = talk.sends("0412", after=20)
+
+    assert text == (
+        "Noted: V1 on patient 0412. It is not ready now. Keep it moist and begin soon: CLEAN V1."
+    )
+
+
 def test_S7_a_use_told_in_answer_to_the_question_for_codes_is_that_answer() -> None:
     talk = released()
     play_cycle(talk, until="codes")
@@ -176,7 +198,7 @@ def test_S7_the_code_that_comes_later_belongs_to_that_use() -> None:
     (given,) = talk.happened(UseCodeGiven)
     assert missed[0].startswith("V1 noted as used. Which patient code")
     assert (given.use, given.patient) == (talk.happened(UseWithoutCode)[0].use, "0412")
-    assert text == "Noted: V1 on patient 0412."
+    assert text.startswith("Noted: V1 on patient 0412.")
     assert talk.clinic.devices["V1"].uses == ("0412",)
     assert talk.clinic.threads == {}
 

@@ -120,6 +120,7 @@ def test_S13_check_says_quarantine(event: str | None) -> None:
     (text,) = talk.sends("CHECK V1")
 
     assert text.startswith("V1 NOT READY: in quarantine.")
+    assert "CLEAN" not in text
 
 
 # -- cleaned for repair -------------------------------------------------------------------------
