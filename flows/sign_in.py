@@ -7,7 +7,7 @@ from flows.parts.decision import Decision, Saying
 from flows.parts.events import HolderSignedIn, WrongPin
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
-from flows.parts.text import say
+from flows.parts.text import Text, say
 
 HELD_FOR = timedelta(hours=10)
 """A sign-in lasts a shift. Source: common practice, none published."""
@@ -53,9 +53,22 @@ def accepted(situation: Situation, person: str) -> Decision:
     return Decision(events=(HolderSignedIn(situation.phone.id, person),), says=(Saying(text),))
 
 
+def _wrong() -> Text:
+    return say("sign_in.wrong", "Number or PIN is not right. Reply both once more, like 2 4711.")
+
+
+def _locked() -> Text:
+    return say(
+        "sign_in.locked",
+        "Number or PIN was wrong too often: this phone is locked for {span}. Bells ring on all "
+        "the same. Your contact is told.",
+        span=LOCKED_FOR,
+    )
+
+
 def refused(situation: Situation, moment: Moment) -> Decision:
     """A wrong PIN says nothing of whose it might be."""
     misses = situation.phone.misses(moment.now) + 1
     until = moment.now + LOCKED_FOR if misses >= MISSES else None
-    text = say("sign_in.wrong", "Number or PIN is not right. Reply both once more, like 2 4711.")
+    text = _locked() if until else _wrong()
     return Decision(events=(WrongPin(situation.phone.id, until),), says=(Saying(text),))

@@ -310,8 +310,7 @@ def _no_result(read: StripRead, container: Container, moment: Moment) -> Decisio
     if rule.second_no_result(container, read):
         text = say(
             "strip.held",
-            "{tag}: again no result. It is on hold for today; your contact is told. "
-            "Use another one.",
+            "{tag}: again no result. It is on hold and your contact is told. Use another one.",
             tag=container.tag,
         )
         held = ContainerHeld(container.tag, "no_result")

@@ -37,6 +37,13 @@ def _source(situation: Situation, moment: Moment) -> Container | None:
 
 def _ask_fill(situation: Situation) -> Text:
     source = situation.frame.memo.get("from", "")
+    if _kind(situation) is Kind.BATH and situation.open.cycle is None:
+        return say(
+            "containers.fill.tub",
+            "Pour {source} into an empty, washed, dry tub to the line. Reply {poured}; {topped} "
+            "if anything was still in it; {later} if not now.",
+            source=source,
+        )
     if _kind(situation) is Kind.BATH:
         return say(
             "containers.fill.bath",

@@ -24,6 +24,12 @@ from flows.rules.container_life import life_of_strips
 
 
 def _ask_strips(situation: Situation) -> Text:
+    if len(situation.open.frames) == 1:
+        return say(
+            "containers.strips.opened",
+            "New strip bottle for {product}, opened now: its expiry date? Like 270331.",
+            product=protocol_here(situation).chemistry.title,
+        )
     return say(
         "containers.strips.expiry",
         "No strips in date. New strip bottle for {product}, opened now: its expiry date? Like "

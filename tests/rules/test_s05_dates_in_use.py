@@ -215,7 +215,7 @@ def test_S5_of_two_bottles_the_one_that_runs_out_first_is_poured_from() -> None:
 
     (text,) = talk.sends("POUR")
 
-    assert text.startswith("No bath is ready. Pour B2 into")
+    assert text.startswith("Pour B2 into an empty, washed, dry tub")
 
 
 def test_S5_a_bottle_that_is_named_is_poured_from() -> None:
@@ -225,7 +225,7 @@ def test_S5_a_bottle_that_is_named_is_poured_from() -> None:
 
     (text,) = talk.sends("POUR B1")
 
-    assert text.startswith("No bath is ready. Pour B1 into")
+    assert text.startswith("Pour B1 into an empty, washed, dry tub")
 
 
 def test_S5_a_source_gone_while_it_was_asked_about_is_looked_for_again() -> None:
