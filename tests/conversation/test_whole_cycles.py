@@ -139,10 +139,10 @@ def test_where_there_are_more_it_asks_which(body: str) -> None:
     assert talk.sends(body) == ["Which device? Here: V1, V2, V3. Like CLEAN V1."]
 
 
-def test_where_there_is_none_the_example_is_one() -> None:
+def test_where_there_is_none_it_says_so() -> None:
     talk = clinic(devices=(), stocked=False)
 
-    assert talk.sends("CLEAN") == ["Which device? Here: . Like CLEAN V1."]
+    assert talk.sends("CLEAN") == ["No device is enrolled here yet. Please ask your contact."]
 
 
 def test_a_device_in_hand_is_not_begun_again() -> None:

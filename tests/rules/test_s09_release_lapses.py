@@ -208,7 +208,6 @@ def test_S9_check_alone_asks_which() -> None:
     ("event", "why"),
     [
         (None, "not cleaned yet"),
-        (Quarantined("V1", "fault"), "in quarantine"),
         (ReleaseWithdrawn("V1", "c1", "recalled"), "clean it again"),
         (ReleaseWithdrawn("V1", "c1", "strip_failed"), "its bath failed"),
     ],
