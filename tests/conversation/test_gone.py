@@ -48,6 +48,7 @@ OF_WHAT_IS_GONE = [
     PhoneReachable("ph7"),
     WrongPin("ph7", None),
     BellStopped("bell7"),
+    ThreadEnded("thread7", "done"),
     BellRang("bell7", "contact", timedelta(0), "c7"),
     StripDipped("t7", "T1", "S1", None, NINE, LATER),
     StripRead(

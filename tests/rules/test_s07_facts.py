@@ -203,6 +203,16 @@ def test_S7_the_code_that_comes_later_belongs_to_that_use() -> None:
     assert talk.clinic.threads == {}
 
 
+def test_S7_a_code_that_comes_when_the_device_is_being_cleaned_again_sends_nobody_to_it() -> None:
+    talk = released()
+    talk.sends("USED V1", after=60)
+    talk.sends("CLEAN V1", phone="ph2", after=60)
+
+    (text,) = talk.sends("0412", after=60)
+
+    assert text == "Noted: V1 on patient 0412."
+
+
 def test_S7_a_code_that_does_not_come_is_chased() -> None:
     talk = released()
     talk.sends("USED V1", after=60)

@@ -2,7 +2,7 @@
 
 import pytest
 
-from flows.parts.events import CleaningRestarted, Immersed, SoakBroken
+from flows.parts.events import BathChosen, CleaningRestarted, Immersed, SoakBroken
 from tests.kit.cycles import cycle_of, play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
@@ -37,6 +37,19 @@ def test_S21_both_are_told_and_both_are_cleaned_from_the_start() -> None:
     assert not [text for text in talk.heard["ph2"] if "was put in its bath" in text]
     assert cycle_of(talk, "V1").contact is None
     assert talk.clinic.containers["T1"].in_use_by is None
+
+
+def test_S21_so_it_is_where_both_had_been_led_to_the_same_bath() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1", until="immerse")
+    play_cycle(talk, "V2", phone="ph2", until="immerse")
+    talk.let(BathChosen(cycle_of(talk, "V2").id, "T1"))
+    talk.sends("IN 23", phone="ph1", after=20)
+
+    talk.sends("IN 23", phone="ph2", after=20)
+
+    assert [event.device for event in talk.happened(SoakBroken)] == ["V1"]
+    assert [event.device for event in talk.happened(CleaningRestarted)] == ["V1", "V2"]
 
 
 def test_S21_a_bath_in_use_is_not_offered() -> None:
