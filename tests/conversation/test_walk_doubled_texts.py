@@ -126,10 +126,11 @@ def same(onward: Edge, edge: Edge) -> bool:
 def accepted(name: str) -> list[Edge]:
     """One edge for each step, answer and way on."""
     seen: dict[tuple[object, ...], Edge] = {}
-    for edge in walked(name):
+    walk = walked(name)
+    for edge in walk:
         if is_accepted_answer(edge) and isinstance(edge.input, Text):
             asked = [_place(each) for each in edge.before.clinic.threads.values()]
-            after = [_place(each) for each in edge.after().clinic.threads.values()]
+            after = [_place(each) for each in walk.rooms[edge.to].clinic.threads.values()]
             seen.setdefault((edge.input.body.split()[0], *asked, "", *after), edge)
     return list(seen.values())
 

@@ -47,9 +47,10 @@ def test_S1_only_somebody_who_may_release_is_there_when_it_is_released(name: str
 def test_S13_a_device_in_quarantine_is_never_ready_before_it_is_lifted_and_cleaned(
     name: str,
 ) -> None:
-    for edge in walked(name):
+    walk = walked(name)
+    for edge in walk:
         lifted = {e.device for e in edge.outcome.events if isinstance(e, QuarantineLifted)}
-        after = edge.after()
+        after = walk.rooms[edge.to]
         for label, device in edge.before.clinic.devices.items():
             if device.standing is Standing.QUARANTINED:
                 now = after.clinic.devices[label]
