@@ -11,7 +11,7 @@ from flows.parts.state import fold_all
 from tests.kit.machine import ClinicDay
 from tests.kit.shift import Bot, PureBot
 
-USUAL = 300
+USUAL = 250
 """Examples of a usual run, the same ones each time; `--hypothesis-profile=searching` looks for
 new ones, and more of them."""
 

@@ -157,6 +157,10 @@ ODD = tuple(
 """Whatever can happen to a text, from next to nothing to all at once."""
 
 
+LATE = tuple(trip for trip in ODD if trip.behind_s > 100 and not trip.copies and not trip.lost)
+"""A text that says what was so some minutes ago."""
+
+
 def trips() -> st.SearchStrategy[Trip]:
     """Most texts arrive at once; some do not."""
     prompt = st.just(PROMPT)

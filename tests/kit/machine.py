@@ -9,7 +9,7 @@ from hypothesis import note
 from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
-from flows.parts.clinic import Level
+from flows.parts.clinic import Level, Standing
 from tests.kit.carrier import Trip, trips
 from tests.kit.hands import Crew, Hands
 from tests.kit.promises import Promises
@@ -30,7 +30,7 @@ STOCKS = st.builds(
 
 WORKER = st.sampled_from(WORKERS)
 PROBE = st.sampled_from(("V1", "V1", "V2"))
-STEADY = st.sampled_from((0, 3, 8, 14, 20, 26))
+STEADY = st.sampled_from((0, 3, 5, 6, 7, 9, 13, 14, 15, 16, 20, 26))
 """Looks at the phone in which nothing goes wrong, before those in which something may."""
 
 LOOKS = st.lists(turns(), min_size=2, max_size=12)
@@ -129,7 +129,9 @@ class ClinicDay(RuleBasedStateMachine):
 
     @rule(probe=PROBE, looks=st.lists(turns(), max_size=3))
     def lifts_quarantine(self, probe: str, looks: list[Turn]) -> None:
-        if self.shift.bench.is_damaged(probe):
+        device = self.shift.bot.clinic.devices.get(probe)
+        is_away = device is not None and device.standing is Standing.QUARANTINED
+        if is_away and self.shift.bench.is_damaged(probe):
             self.shift.bench.soils_it(probe, "repair", self.shift.now)
         self.hands[SUPERVISOR].probe = probe
         self.shift.sends(SUPERVISOR, f"LIFT {probe}")

@@ -3,7 +3,7 @@
 import re
 from collections import Counter
 from dataclasses import dataclass, field
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 
 from flows.parts.clinic import Clinic, Container, Standing
 from flows.parts.events import (
@@ -41,12 +41,18 @@ ONCE = (
 """Effects of which one text has at most one."""
 
 
+LONG_AGO = datetime(2000, 1, 1, tzinfo=UTC)
+
+IS_ON_ITS_WAY = timedelta(minutes=45)
+"""Longer than any text and its answer can be on their way, one after the other."""
+
+
 @dataclass(slots=True)
 class Promises:
     """The rules, and the little that must be remembered to check them."""
 
     immersed: dict[str, Immersed] = field(default_factory=dict)
-    dead: dict[str, set[int]] = field(default_factory=dict)
+    dead: dict[tuple[str, int], datetime] = field(default_factory=dict)
     effects: dict[str, str] = field(default_factory=dict)
     used: set[tuple[str, str]] = field(default_factory=set)
     releases: int = 0
@@ -79,12 +85,12 @@ class Promises:
     def _taken_out(self, shift: Shift, done: Done, event: Event) -> None:
         """S2, S3: 12 true minutes, proved by the number of this very soak."""
         if isinstance(event, Immersed):
-            numbers = self.dead.setdefault(event.cycle, set())
-            assert event.number not in numbers, "S3: a new soak has a dead number"
+            died = self.dead.get((event.cycle, event.number), LONG_AGO)
+            assert done.now - died > IS_ON_ITS_WAY, "S3: a new soak has a dead number"
             self.immersed[event.cycle] = event
         if isinstance(event, SoakBroken) and event.cycle in self.immersed:
             number = self.immersed.pop(event.cycle).number
-            self.dead.setdefault(event.cycle, set()).add(number)
+            self.dead[event.cycle, number] = done.now
         if isinstance(event, TakenOut):
             self.soaks += 1
             began = self.immersed[event.cycle]

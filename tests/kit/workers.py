@@ -30,7 +30,7 @@ from dataclasses import dataclass
 
 from hypothesis import strategies as st
 
-from tests.kit.carrier import PROMPT, Flight, Trip, trips, unusual
+from tests.kit.carrier import LATE, PROMPT, Flight, Trip, trips, unusual
 from tests.kit.hands import (
     Hands,
     bears,
@@ -112,7 +112,11 @@ def turns() -> st.SearchStrategy[Turn]:
         hearing=trips(),
         old=st.sampled_from((0, 0, 0, 1, 2)),
     )
-    return st.one_of(steady, steady, steady, steady, slow, carried, slipped)
+    hurried = st.builds(Turn, slip=st.just("early"), hearing=trips())
+    too_soon = st.builds(
+        Turn, slip=st.sampled_from(("eight minutes", "lifts it")), answer=st.sampled_from(LATE)
+    )
+    return st.one_of(steady, steady, slow, carried, slipped, hurried, too_soon)
 
 
 @dataclass(frozen=True, slots=True)
