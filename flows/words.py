@@ -71,6 +71,7 @@ ANSWERS: Mapping[str, Text] = MappingProxyType(
         "filled": say("word.filled", "FILLED"),
         "topped": say("word.topped", "TOPPED"),
         "later": say("word.later", "LATER"),
+        "empty": say("word.empty", "EMPTY"),
         "stayed": say("word.stayed", "STAYED"),
         "moved": say("word.moved", "MOVED"),
         "lifted": say("word.lifted", "LIFTED"),

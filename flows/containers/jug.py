@@ -7,6 +7,7 @@ from flows.containers.label import (
     is_expired,
     label,
     next_tag,
+    nothing_to_open,
     protocol_here,
     read_expiry,
     read_lot,
@@ -26,13 +27,15 @@ from flows.rules.container_life import Decided, life_of_jug
 def _ask_jug_expiry(situation: Situation) -> Text:
     return say(
         "containers.jug.expiry",
-        "New jug of {product}, opened now: which expiry date is on it? Year, month, day, like "
-        "270331.",
+        "New jug of {product}, opened now: its expiry date? Year, month, day, like 270331. None "
+        "to open: {empty}.",
         product=protocol_here(situation).chemistry.title,
     )
 
 
-def _after_jug_expiry(situation: Situation, day: date, moment: Moment) -> Decision:
+def _after_jug_expiry(situation: Situation, day: date | str, moment: Moment) -> Decision:
+    if isinstance(day, str):
+        return nothing_to_open(situation)
     if is_expired(situation, day, moment):
         return refuse_expired(day)
     at = situation.open.asked_at.isoformat()
@@ -77,6 +80,7 @@ JUG = Step(
     asks_brief=_ask_jug_expiry,
     reads=read_expiry,
     decides=_after_jug_expiry,
+    answers=("empty",),
 )
 
 JUG_LOT = Step(

@@ -4,9 +4,10 @@ from datetime import date, datetime
 from itertools import chain, count
 
 from flows.parts.clinic import Fitness
-from flows.parts.decision import Decision, Saying
+from flows.parts.decision import DONE, Decision, Saying
+from flows.parts.events import CycleAbandoned
 from flows.parts.moment import Moment
-from flows.parts.reading import typed
+from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
@@ -61,8 +62,13 @@ def refuse_expired(day: date) -> Decision:
     return Decision(says=(Saying(text),))
 
 
-def read_expiry(situation: Situation) -> date | NotUnderstood:
-    """A date as printed on a label; where two are possible the site's habit decides, or nobody."""
+def read_expiry(situation: Situation) -> date | str | NotUnderstood:
+    """A date as printed on a label, or EMPTY where there is nothing to open.
+
+    Where two dates are possible the site's habit decides, or nobody.
+    """
+    if word_of(situation, ("empty",)) == "empty":
+        return "empty"
     orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
     return printed_date(typed(situation), orders.get(situation.site.day_order))
 
@@ -89,6 +95,21 @@ def _answers_another(situation: Situation) -> bool:
     day = read_expiry(situation)
     said_again = isinstance(day, date) and day.isoformat() == situation.frame.memo.get("expires")
     return said_again or first in map(fold, ours)
+
+
+def nothing_to_open(situation: Situation) -> Decision:
+    """S8: without supplies a cycle cannot be finished: it is given up, and both people know."""
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    if cycle is None:
+        return Decision(then=DONE)
+    text = say(
+        "containers.nothing",
+        "Then {device} cannot be finished now: rinse it, keep it apart. It is NOT READY. Your "
+        "contact is told. When there is solution: {clean} {device}.",
+        device=cycle.device,
+    )
+    given_up = CycleAbandoned(cycle.id, cycle.device, "no_supplies")
+    return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
 
 
 def ask_lot(_: Situation) -> Text:

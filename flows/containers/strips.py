@@ -7,6 +7,7 @@ from flows.containers.label import (
     is_expired,
     label,
     next_tag,
+    nothing_to_open,
     protocol_here,
     read_expiry,
     read_lot,
@@ -27,18 +28,21 @@ def _ask_strips(situation: Situation) -> Text:
     if len(situation.open.frames) == 1:
         return say(
             "containers.strips.opened",
-            "New strip bottle for {product}, opened now: its expiry date? Like 270331.",
+            "New strip bottle for {product}, opened now: its expiry date? Like 270331. None to "
+            "open: {empty}.",
             product=protocol_here(situation).chemistry.title,
         )
     return say(
         "containers.strips.expiry",
         "No strips in date. New strip bottle for {product}, opened now: its expiry date? Like "
-        "270331.",
+        "270331. None to open: {empty}.",
         product=protocol_here(situation).chemistry.title,
     )
 
 
-def _after_strips(situation: Situation, day: date, moment: Moment) -> Decision:
+def _after_strips(situation: Situation, day: date | str, moment: Moment) -> Decision:
+    if isinstance(day, str):
+        return nothing_to_open(situation)
     if is_expired(situation, day, moment):
         return refuse_expired(day)
     at = situation.open.asked_at.isoformat()
@@ -94,6 +98,7 @@ STRIPS = Step(
     asks_brief=_ask_strips,
     reads=read_expiry,
     decides=_after_strips,
+    answers=("empty",),
 )
 
 STRIPS_LOT = Step(
