@@ -36,6 +36,8 @@ class Draft:
     says: list[Saying] = field(default_factory=list)
     kept: list[KeptText] = field(default_factory=list)
     moves: list[Move] = field(default_factory=list)
+    bell: str | None = None
+    """The bell that is being rung: a question it leads to is as much a bell as its own words."""
 
     def happen(self, *events: Event, thread: Thread | None = None) -> None:
         """Let *events* be true, each with all that it sets off, before the next."""

@@ -147,7 +147,7 @@ def _ask(draft: Draft, thread: Thread, step: Step) -> None:
         answer=_answer(draft, thread),
     )
     draft.happen(asked, thread=thread)
-    draft.say(Saying(text, thread.phone, thread.id, question))
+    draft.say(Saying(text, thread.phone, thread.id, question, bell=draft.bell))
 
 
 def _answer(draft: Draft, thread: Thread) -> str:

@@ -30,7 +30,9 @@ def ring(draft: Draft, bell: Bell, late: timedelta) -> None:
     if thread is None:
         return
     decision = RINGERS[bell.kind](draft.situation(thread), bell, late)
+    draft.bell = bell.id
     proceed(draft, thread, decision)
+    draft.bell = None
 
 
 def _thread_of(draft: Draft, bell: Bell) -> Thread | None:
