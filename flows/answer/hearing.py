@@ -236,9 +236,10 @@ def _ask_whether(draft: Draft, thread: Thread, step: Step) -> None:
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
-    told = bad_news(draft.situation(thread), draft.moment)
+    about = _about_a_probe(draft, thread)
+    told = bad_news(draft.situation(about), draft.moment)
     if told is not None:
-        proceed(draft, thread, told)
+        proceed(draft, about, told)
         return
     if _is_an_old_answer(draft):
         ask_again(draft, thread)
@@ -252,6 +253,12 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
         ask_again(draft, thread)
     else:
         draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+
+
+def _about_a_probe(draft: Draft, thread: Thread) -> Thread:
+    """The conversation itself; for one that is about no probe the one that it interrupts."""
+    cycles = [each for each in _mine(draft) if each.cycle in draft.clinic.cycles]
+    return cycles[0] if thread.cycle is None and len(cycles) == 1 else thread
 
 
 def _is_an_old_answer(draft: Draft) -> bool:

@@ -166,12 +166,16 @@ def ask_again(draft: Draft, thread: Thread) -> None:
 
 
 def end(draft: Draft, thread: Thread, because: str, *, resume: bool = True) -> None:
-    """A conversation is over; one that it had interrupted is taken up again."""
+    """A conversation is over; one that it had interrupted is taken up again, if it goes on.
+
+    A strip that fails in it may have voided the very cycle that it had interrupted.
+    """
     draft.happen(ThreadEnded(thread.id, because, _answer(draft, thread)), thread=thread)
     waiting = [
         each
         for each in draft.clinic.threads.values()
         if (each.phone, each.person) == (thread.phone, thread.person)
+        and (each.cycle is None or each.cycle in draft.clinic.cycles)
     ]
     if resume and waiting:
         ask_again(draft, max(waiting, key=lambda each: each.asked_at))

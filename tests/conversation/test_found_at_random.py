@@ -1,13 +1,14 @@
 """What random hours at a clinic have found, one sequence each, named after its rule."""
 
+import re
 from datetime import timedelta
 
 import pytest
 
-from flows.parts.clinic import Standing
+from flows.parts.clinic import Fitness, Standing
 from flows.parts.events import Immersed, SoakBroken, StripDipped
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.talk import clinic
+from tests.kit.talk import Talk, clinic
 
 
 def test_S4_a_device_cleaned_anew_soaks_on_a_strip_of_its_own() -> None:
@@ -93,3 +94,37 @@ def test_S13_a_cleaning_for_the_repairer_goes_on_though_the_damage_is_told_again
     talk.sends("DAMAGED", after=20)
 
     assert step_of(talk) == "final_rinse"
+
+
+@pytest.mark.parametrize("step", ["soaking", "final_rinse", "cover"])
+def test_S4_a_strip_of_its_own_that_fails_the_bath_of_a_cycle_on_the_same_phone_is_taken(
+    step: str,
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until=step)
+    talk.sends("TEST T1", after=20)
+    talk.sends("DIP T1", after=20)
+
+    heard = talk.sends(_digit(talk, "any blue"), after=95)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.CONDEMNED
+    assert (talk.clinic.cycles, talk.clinic.threads) == ({}, {})
+    assert [text for text in heard if "This cleaning does not count" in text] != []
+
+
+def test_S13_damage_told_while_a_strip_of_its_own_is_read_is_of_the_cycle_on_that_phone() -> None:
+    talk = clinic()
+    play_cycle(talk, until="cover")
+    talk.sends("TEST T1", after=20)
+
+    talk.sends("DAMAGED", after=20)
+
+    assert talk.clinic.devices["V1"].standing is Standing.QUARANTINED
+
+
+def _digit(talk: Talk, colour: str) -> str:
+    """The answer that means *colour*, in the last text that asked for one."""
+    asked = next(text for text in reversed(talk.heard["ph1"]) if colour in text)
+    found = re.search(rf"(\d) {colour}", asked)
+    assert found is not None
+    return found[1]
