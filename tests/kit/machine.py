@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, rule
 
 from flows.parts.clinic import Level, Standing
-from tests.kit.carrier import Trip, trips
+from tests.kit.carrier import PROMPT, Trip, trips
 from tests.kit.hands import Crew, Hands
 from tests.kit.promises import Promises
 from tests.kit.shift import SUPERVISOR, WORKERS, Bot, Done, Shift, Stock, opens
@@ -28,7 +28,7 @@ STOCKS = st.builds(
     devices=st.sampled_from((("V1",), ("V1", "V2"))),
 )
 
-WORKER = st.sampled_from(WORKERS)
+WORKER = st.sampled_from((*WORKERS[:1], *WORKERS))
 PROBE = st.sampled_from(("V1", "V1", "V2"))
 STEADY = st.sampled_from((0, 3, 5, 6, 7, 9, 13, 14, 15, 16, 20, 26))
 """Looks at the phone in which nothing goes wrong, before those in which something may."""
@@ -43,13 +43,16 @@ COMMANDS = (
     "TAKE {probe}",
     "TAKE {probe}",
     "FAULT {probe}",
-    "CLEAN {probe}",
     "TEST T1",
     "POUR",
     "OPEN",
     "MENU",
 )
 BABBLE = ("", "hello", "???", "ok", "IN", "IN 68", "47", "DRY OUT", "CLEEN V1", "SOAPED?", "no")
+
+
+MISHAPS = ("0", "0", "5", "40", "400", "lift", "lift", "thrown away", "damage")
+"""Seconds by which the engine is late from now on, or what happens to things."""
 
 
 class ClinicDay(RuleBasedStateMachine):
@@ -84,9 +87,7 @@ class ClinicDay(RuleBasedStateMachine):
     def morning(self, stock: Stock, steady: int, first: list[Turn]) -> None:
         opens(self.shift, stock)
         self.hands["ph1"].is_brief = stock.level is Level.BRIEF
-        self.shift.sends("ph1", "CLEAN V1")
-        self.shift.passes(5)
-        self.carries_on("ph1", steady, first)
+        self.cleans("ph1", "V1", PROMPT, steady, first)
 
     @rule(phone=WORKER, steady=STEADY, looks=LOOKS)
     def carries_on(self, phone: str, steady: int, looks: list[Turn]) -> None:
@@ -96,6 +97,17 @@ class ClinicDay(RuleBasedStateMachine):
     @rule(phone=WORKER, probe=PROBE, trip=trips(), steady=STEADY, looks=LOOKS)
     def cleans(self, phone: str, probe: str, trip: Trip, steady: int, looks: list[Turn]) -> None:
         self.shift.sends(phone, f"CLEAN {probe}", trip)
+        self.shift.passes(5)
+        self.carries_on(phone, steady, looks)
+
+    @rule(probe=PROBE, steady=STEADY, looks=LOOKS)
+    def hands_over(self, probe: str, steady: int, looks: list[Turn]) -> None:
+        """The other worker takes it from whoever has it."""
+        thread = next(
+            (t for t in self.shift.bot.clinic.threads.values() if t.cycle is not None), None
+        )
+        phone = WORKERS[thread is None or thread.phone == WORKERS[0]]
+        self.shift.sends(phone, f"TAKE {probe}")
         self.shift.passes(5)
         self.carries_on(phone, steady, looks)
 
@@ -109,26 +121,40 @@ class ClinicDay(RuleBasedStateMachine):
             hands.probe = probe
             uses_it(hands, self.shift, f"0{self.count}", trip)
 
-    @rule(phone=WORKER, command=st.sampled_from(COMMANDS), probe=PROBE, trip=trips())
-    def commands(self, phone: str, command: str, probe: str, trip: Trip) -> None:
-        self.shift.sends(phone, command.format(probe=probe), trip)
+    @rule(phone=WORKER, body=st.sampled_from((*COMMANDS, *BABBLE)), probe=PROBE, trip=trips())
+    def texts(self, phone: str, body: str, probe: str, trip: Trip) -> None:
+        """What attests nothing, whatever question is open."""
+        self.shift.sends(phone, body.format(probe=probe), trip)
         self.shift.passes(5)
 
-    @rule(phone=WORKER)
-    def throws_away(self, phone: str) -> None:
+    @rule(seconds=st.sampled_from((10, 60, 300, 900, 1500, 4000, 30_000)))
+    def time_passes(self, seconds: int) -> None:
+        self.shift.passes(seconds)
+
+    @rule(what=st.sampled_from(MISHAPS), phone=WORKER, probe=PROBE)
+    def something_happens(self, what: str, phone: str, probe: str) -> None:
+        if what == "damage":
+            self.shift.soils(probe, "damage")
+        elif what == "thrown away":
+            self._throws_away(phone)
+        elif what == "lift":
+            self._lifts_quarantine(probe)
+        else:
+            self.shift.engine_lag = timedelta(seconds=int(what))
+
+    def _throws_away(self, phone: str) -> None:
         """The bath that was spoken of last, if nothing lies in it."""
         tag = self.crew.tub.get(self.hands[phone].probe, "T1")
         vessel = self.shift.bench.labelled(tag)
-        if vessel is None or any(
-            s.vessel is vessel and not s.ended for s in self.shift.bench.stays
-        ):
+        stays = self.shift.bench.stays
+        if vessel is None or any(s.vessel is vessel and not s.ended for s in stays):
             return
         vessel.tag = ""
         self.shift.sends(phone, f"DISCARD {tag}")
         self.shift.passes(5)
 
-    @rule(probe=PROBE, looks=st.lists(turns(), max_size=3))
-    def lifts_quarantine(self, probe: str, looks: list[Turn]) -> None:
+    def _lifts_quarantine(self, probe: str) -> None:
+        """By the supervisor, who has had it repaired if need was."""
         device = self.shift.bot.clinic.devices.get(probe)
         is_away = device is not None and device.standing is Standing.QUARANTINED
         if is_away and self.shift.bench.is_damaged(probe):
@@ -136,24 +162,7 @@ class ClinicDay(RuleBasedStateMachine):
         self.hands[SUPERVISOR].probe = probe
         self.shift.sends(SUPERVISOR, f"LIFT {probe}")
         self.shift.passes(5)
-        self.carries_on(SUPERVISOR, 1, looks)
-
-    @rule(phone=WORKER, body=st.sampled_from(BABBLE), trip=trips())
-    def babbles(self, phone: str, body: str, trip: Trip) -> None:
-        """What attests nothing, whatever question is open."""
-        self.shift.sends(phone, body, trip)
-
-    @rule(seconds=st.sampled_from((10, 60, 300, 900, 1500, 4000, 30_000)))
-    def time_passes(self, seconds: int) -> None:
-        self.shift.passes(seconds)
-
-    @rule(seconds=st.sampled_from((0, 0, 5, 40, 400)))
-    def engine_is_late(self, seconds: int) -> None:
-        self.shift.engine_lag = timedelta(seconds=seconds)
-
-    @rule(probe=PROBE)
-    def is_damaged(self, probe: str) -> None:
-        self.shift.soils(probe, "damage")
+        self.carries_on(SUPERVISOR, 2, [])
 
     @invariant()
     def rebuilt_is_the_same(self) -> None:
