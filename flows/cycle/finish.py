@@ -128,17 +128,7 @@ def _ask_cover_brief(situation: Situation) -> Text:
 def _after_cover(situation: Situation, said: str, moment: Moment) -> Decision:
     if said in {"stained", "damaged"}:
         return _not_clean(situation, said, moment)
-    cycle = situation.cycle
-    events = stated(situation, "cover")
-    if cycle.for_repair:
-        text = say(
-            "cycle.for_repair",
-            "{device} is cleaned for repair. It stays in quarantine: not for patients.",
-            device=cycle.device,
-        )
-        cleaned = CleanedForRepair(cycle.id, cycle.device)
-        return Decision(events=(*events, cleaned), says=(Saying(text),), then=DONE)
-    return Decision(events=events, then=go("sign_off", cover=said))
+    return Decision(events=stated(situation, "cover"), then=go("sign_off", cover=said))
 
 
 def _cover_takes(situation: Situation) -> timedelta:
@@ -178,14 +168,35 @@ def _ask_sign_off(situation: Situation) -> Text:
 
 def _sign_off(situation: Situation, moment: Moment) -> Decision | None:
     """S1: the record's own entries are asked, and only a person who may release gets a code."""
+    cycle = situation.cycle
+    if cycle.for_repair:
+        return _cleaned_for_repair(situation)
     if not may_release(situation.person):
         return None
-    cycle = situation.cycle
     history = situation.history(cycle.id)
     missing = what_is_missing(history, _held_to(situation), moment.now)
-    if cycle.for_repair or situation.device.standing is Standing.QUARANTINED:
-        missing = ("quarantine", *missing)
     return _not_earned(situation, missing) if missing else _release(situation, moment)
+
+
+def _cleaned_for_repair(situation: Situation) -> Decision:
+    """S13: a cycle that a quarantine has touched cannot release, though it be lifted meanwhile."""
+    cycle = situation.cycle
+    text = (
+        say(
+            "cycle.for_repair",
+            "{device} is cleaned for repair. It stays in quarantine: not for patients.",
+            device=cycle.device,
+        )
+        if situation.device.standing is Standing.QUARANTINED
+        else say(
+            "cycle.for_repair.lifted",
+            "{device} is cleaned for repair and NOT READY. For patients it must be cleaned "
+            "again: {clean} {device}.",
+            device=cycle.device,
+        )
+    )
+    cleaned = CleanedForRepair(cycle.id, cycle.device)
+    return Decision(events=(cleaned,), says=(Saying(text),), then=DONE)
 
 
 def _held_to(situation: Situation) -> CycleProtocol:

@@ -6,7 +6,14 @@ from datetime import datetime, timedelta
 
 from flows.catalogue import COMMANDS, FLOWS
 from flows.parts.clinic import Bell, Clinic, Kind, Thread
-from flows.parts.events import ClockStepped, PhoneOptedOut, StripRead, TextUndelivered
+from flows.parts.events import (
+    ClockStepped,
+    PhoneOptedOut,
+    Quarantined,
+    QuarantineLifted,
+    StripRead,
+    TextUndelivered,
+)
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.sign_in import holder
@@ -108,16 +115,26 @@ def _answers(room: Room, thread: Thread, aside: int) -> Iterator[Chance]:
         yield Chance(1, Text(phone, body, wait))
     if thread.top.step == "read":
         yield from _untimely(room, phone, thread, label)
+    if thread.top.step == "soaking":
+        yield from _before_the_bell(room, phone, thread, label)
 
 
 def _untimely(room: Room, phone: str, thread: Thread, label: str) -> Iterator[Chance]:
     """A strip read too early, and too late."""
     dipped = datetime.fromisoformat(thread.top.memo.get("dipped", room.now.isoformat()))
     first = int(thread.top.memo.get("first", "1"))
-    for age in (5, 200):
+    for age in (5, 125, 200):
         wait = max(dipped + timedelta(seconds=age) - room.now, A_SECOND)
         for digit in (first, first + 1):
             yield Chance(1, Text(phone, f"{label}{digit}", wait))
+
+
+def _before_the_bell(room: Room, phone: str, thread: Thread, label: str) -> Iterator[Chance]:
+    """The right number guessed when the contact time is complete and the bell's margin is not."""
+    soak = room.clinic.cycles[thread.cycle or ""].contact
+    if soak and soak.rung is None and soak.due - 2 * A_SECOND > room.now:
+        wait = soak.due - 2 * A_SECOND - room.now
+        yield Chance(1, Text(phone, f"{label}OUT {soak.number}", wait))
 
 
 def device_of(clinic: Clinic, thread: Thread) -> str:
@@ -199,7 +216,7 @@ def _out_of(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
         yield 0, f"OUT {soak.number} 24" if near else f"OUT {soak.number}"
         yield 1, f"OUT {soak.number} 19"
         yield 1, f"OUT {soak.number} 68"
-        yield 1, f"OUT {soak.number}"
+        yield 0, f"OUT {soak.number}"
     yield 1, f"OUT {wrong_number(room.clinic)}"
     yield 1, "OUT"
     yield 1, "IN 24"
@@ -302,6 +319,9 @@ def _tags(clinic: Clinic) -> tuple[str, ...]:
 def _facts(room: Room) -> Iterator[Chance]:
     yield Chance(1, Facts("undelivered", (TextUndelivered("ph1", "o1", "30003"),)))
     yield Chance(1, Facts("opted out", (PhoneOptedOut("ph1"),)))
+    for label in room.clinic.devices:
+        found = (Quarantined(label, "board"), QuarantineLifted(label))
+        yield Chance(1, Facts(f"{label} in doubt and out of it", found))
     for seconds in (-60, 60, 3600):
         step = timedelta(seconds=seconds)
         yield Chance(1, Facts(f"clock {seconds:+}", (ClockStepped(step),)))

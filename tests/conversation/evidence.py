@@ -19,6 +19,9 @@ CONTACT = timedelta(minutes=12)
 COLDEST = Decimal(20)
 """Source: the same."""
 
+STRIP_FROM, STRIP_UNTIL = timedelta(seconds=90), timedelta(seconds=121)
+"""Source: from memory, product instructions: dip 1 s, read after 90 s, within 30 s."""
+
 NEAR_COLDEST = Decimal(22)
 DETERGENT = timedelta(minutes=2)
 LONGEST = timedelta(minutes=60)
@@ -156,12 +159,30 @@ def _bath(seen: Found, entries: Sequence[Stamped]) -> list[str]:
     good = own and own[-1].outcome == "pass" and began < (own[-1].good_until or began)
     return [
         *([] if good else ["no strip"]),
+        *([] if own and _was_read_in_time(own[-1], entries) else ["strip not read in time"]),
         *(["strip of another soak"] if others else []),
         *([] if filled and ended <= filled[-1].discard_by else ["out of date"]),
         *(["topped up"] if filled and filled[-1].topped_up else []),
         *(["thrown away"] if into.bath in gone else []),
         *([] if into.bath == out.bath == seen.bath else ["another bath"]),
     ]
+
+
+def _was_read_in_time(read: e.StripRead, entries: Sequence[Stamped]) -> bool:
+    """All of the good colour, and seen in its window, by the entries' own times."""
+    dipped = [
+        each.at
+        for each in entries
+        if isinstance(each.event, e.StripDipped) and each.event.test == read.test
+    ]
+    at = next(each.at for each in entries if each.event == read)
+    jumps = [
+        each.event.step
+        for each in entries
+        if isinstance(each.event, e.ClockStepped) and dipped and dipped[-1] <= each.at <= at
+    ]
+    age = at - dipped[-1] - sum((max(step, timedelta(0)) for step in jumps), timedelta(0))
+    return read.seen == "pass" and STRIP_FROM <= age <= STRIP_UNTIL
 
 
 def _order(seen: Found) -> list[str]:

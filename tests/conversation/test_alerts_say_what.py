@@ -37,7 +37,7 @@ def test_S13_a_quarantine_from_elsewhere_makes_a_cleaning_one_for_repair() -> No
     play_cycle(talk)
 
     assert talk.happened(Released) == []
-    assert talk.last().startswith("V1 is cleaned for repair.")
+    assert talk.last().startswith("V1 is cleaned for repair and NOT READY.")
 
 
 def test_S13_so_it_is_where_only_a_signature_was_missing() -> None:

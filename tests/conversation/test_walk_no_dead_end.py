@@ -4,7 +4,7 @@ from collections import defaultdict, deque
 
 import pytest
 
-from flows.parts.events import PhoneOptedOut
+from flows.parts.events import CycleAbandoned, PhoneOptedOut
 from flows.sign_in import is_locked
 from flows.walk import Text, Walk
 from tests.conversation.walked import SETTINGS, walked
@@ -67,3 +67,17 @@ def test_every_text_is_answered_but_for_locked_phones(name: str) -> None:
     ]
 
     assert silent == []
+
+
+@in_every_clinic
+def test_S1_nobody_works_to_the_end_to_hear_that_something_was_missing_all_along(
+    name: str,
+) -> None:
+    in_vain = [
+        (edge.input, event.because)
+        for edge in walked(name)
+        for event in edge.outcome.events
+        if isinstance(event, CycleAbandoned) and event.because.startswith("not_proved")
+    ]
+
+    assert in_vain == []

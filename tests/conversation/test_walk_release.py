@@ -3,8 +3,8 @@
 import pytest
 
 from flows.parts.clinic import Standing
-from flows.parts.events import Quarantined, QuarantineLifted, Released
-from flows.walk import Edge
+from flows.parts.events import Quarantined, QuarantineLifted, Released, TakenOut
+from flows.walk import Edge, Text
 from tests.conversation.evidence import problems
 from tests.conversation.walked import SETTINGS, walked
 
@@ -41,6 +41,18 @@ def test_S1_only_somebody_who_may_release_is_there_when_it_is_released(name: str
         after = edge.after()
         stamped = next(each for each in reversed(after.entries) if each.event == event)
         assert after.clinic.people[stamped.person or ""].may_release
+
+
+@in_every_clinic
+def test_S2_only_out_with_the_number_of_the_bell_that_has_rung_completes_a_soak(name: str) -> None:
+    for edge in walked(name):
+        for event in edge.outcome.events:
+            if isinstance(event, TakenOut):
+                soak = edge.before.clinic.cycles[event.cycle].contact
+                assert isinstance(edge.input, Text)
+                assert soak is not None
+                assert soak.rung is not None
+                assert str(soak.number) in edge.input.body.split()
 
 
 @in_every_clinic
