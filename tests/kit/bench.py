@@ -173,6 +173,13 @@ class Bench:
         stay = self.stay(probe)
         return stay is not None and stay.liquid == liquid
 
+    def touched(self, probe: str) -> datetime:
+        """When anything was last done to it."""
+        acts = [act.at for act in self.acts if act.probe == probe]
+        soils = [soil.at for soil in self.soils if soil.probe == probe]
+        stays = [stay.ended or stay.began for stay in self.stays if stay.probe == probe]
+        return max([*acts, *soils, *stays])
+
     def is_wet(self, probe: str) -> bool:
         """With water, since it was last dried or in the bath."""
         acts = [act.what for act in self.acts if act.probe == probe]

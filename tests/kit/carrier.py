@@ -135,7 +135,7 @@ def _date_of(copy: Copy, gateway: datetime | None) -> datetime | None:
     return gateway + timedelta(seconds=copy.after_s)
 
 
-_DELAYS_S = (1, 20, 150, LONGEST_S)
+_DELAYS_S = (1, 20, 330, LONGEST_S)
 _COPIES = (
     (),
     (Copy(3, same_id=True),),

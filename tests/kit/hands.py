@@ -3,12 +3,14 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 
 from tests.kit.bench import CONTACT, DETERGENT, STRIP_READY, Dip, Stay, Vessel
 from tests.kit.carrier import Flight
 from tests.kit.shift import Shift
+
+NEVER = datetime(2000, 1, 1, tzinfo=UTC)
 
 
 @dataclass(slots=True)
@@ -44,6 +46,7 @@ class Hands:
     probe: str = "V1"
     read: int = 0
     answered: Flight | None = None
+    answered_at: datetime = NEVER
     reply: str = ""
     words: list[str] = field(default_factory=list)
     """What was texted in this cleaning."""
@@ -181,11 +184,11 @@ def immerses(hands: Hands, shift: Shift, text: Flight) -> bool:
     return True
 
 
-def immerses_brief(hands: Hands, shift: Shift, text: Flight) -> bool:
+def rinses_and_dries(hands: Hands, shift: Shift, text: Flight) -> bool:
+    """What IN states for somebody on brief texts; done already where it is in the bath."""
     if shift.bench.is_in(hands.probe, "bath"):
         return True
-    rinsed = rinses(hands, shift, text) and dries(hands, shift, text)
-    return rinsed and immerses(hands, shift, text)
+    return rinses(hands, shift, text) and dries(hands, shift, text)
 
 
 def warms(hands: Hands, shift: Shift, text: Flight) -> bool:

@@ -41,12 +41,12 @@ from tests.kit.hands import (
     finishes,
     flushes,
     immerses,
-    immerses_brief,
     looks,
     number_in,
     pours,
     reads_strip,
     rinses,
+    rinses_and_dries,
     says_codes,
     says_cover,
     says_dip,
@@ -126,6 +126,8 @@ class Duty:
     says: Callable[[Hands, Shift, Flight], str | None]
     does: Callable[[Hands, Shift, Flight], bool] = lambda _, __, ___: True
     may_be_early: bool = False
+    first: Callable[[Hands, Shift, Flight], bool] = lambda _, __, ___: True
+    """What comes before, even where the word is texted early."""
 
 
 def word(said: str) -> Callable[[Hands, Shift, Flight], str | None]:
@@ -152,7 +154,7 @@ DUTIES: Mapping[str, Duty] = {
     "cycle.dry": Duty(word("DRY"), dries, may_be_early=True),
     "cycle.container": Duty(word("TUB")),
     "cycle.immerse": Duty(says_in, immerses, may_be_early=True),
-    "cycle.immerse.brief": Duty(says_in, immerses_brief, may_be_early=True),
+    "cycle.immerse.brief": Duty(says_in, immerses, may_be_early=True, first=rinses_and_dries),
     "cycle.warm": Duty(says_in, warms),
     "cycle.broken": Duty(says_in, immerses, may_be_early=True),
     "cycle.broken.unproved": Duty(says_in, immerses, may_be_early=True),
@@ -272,7 +274,10 @@ def _knows(hands: Hands, text: Flight) -> None:
 
 def _waits(hands: Hands, shift: Shift, turn: Turn) -> None:
     """It has been answered: time passes, and the answer goes out once more if nothing comes."""
-    if turn.slip == "older word" and hands.words:
+    newest = shift.phones[hands.phone][-1]
+    if newest.slug in ASKED_BACK and newest.arrives >= hands.answered_at:
+        _says_it_again(hands, shift, newest, turn)
+    elif turn.slip == "older word" and hands.words:
         texts(hands, shift, hands.words[turn.old % len(hands.words)], turn.answer)
     elif turn.slip == "twice" or turn.pause_s >= 400:
         texts(hands, shift, hands.reply, turn.answer)
@@ -281,6 +286,23 @@ def _waits(hands: Hands, shift: Shift, turn: Turn) -> None:
         said = duty.says(hands, shift, hands.answered) if duty and hands.slip else None
         texts(hands, shift, said, turn.answer)
     _until_something_comes(hands, shift)
+
+
+ASKED_BACK = frozenset(
+    f"hearing.{what}" for what in ("near", "number", "too_soon", "said_before", "which", "unit")
+)
+
+
+def _says_it_again(hands: Hands, shift: Shift, asked: Flight, turn: Turn) -> None:
+    """The act is done by now: the same answer, with the probe's name where that was asked."""
+    text = hands.answered
+    duty = duty_of(text, is_brief=hands.is_brief) if text else None
+    if text is None or duty is None or duty.says is _nothing:
+        return
+    label = f"{hands.probe} " if asked.slug == "hearing.which" else ""
+    said = with_number(duty.says(hands, shift, text), text.body)
+    hands.answered_at = shift.now
+    texts(hands, shift, f"{label}{said}" if said else None, turn.answer)
 
 
 def _until_something_comes(hands: Hands, shift: Shift) -> None:
@@ -295,10 +317,12 @@ def _fulfils(hands: Hands, shift: Shift, text: Flight, turn: Turn) -> None:
     duty = duty_of(text, is_brief=hands.is_brief)
     if duty is None:
         return
-    if _has_answered(hands, text):
+    if _has_answered(hands, shift, text):
         texts(hands, shift, hands.reply, turn.answer)
-        hands.answered = text
+        hands.answered, hands.answered_at = text, shift.now
         shift.passes(3)
+        return
+    if not duty.first(hands, shift, text):
         return
     early = turn.slip == "early" and duty.may_be_early and not hands.crew.is_sorry(hands.probe)
     said = with_number(duty.says(hands, shift, text), text.body) if early else None
@@ -310,11 +334,11 @@ def _fulfils(hands: Hands, shift: Shift, text: Flight, turn: Turn) -> None:
         texts(hands, shift, _typed(said, turn.slip), turn.answer)
     if turn.slip == "twice":
         texts(hands, shift, said, PROMPT)
-    hands.answered, hands.reply = text, said or ""
+    hands.answered, hands.answered_at, hands.reply = text, shift.now, said or ""
     shift.passes(3)
 
 
-def _has_answered(hands: Hands, text: Flight) -> bool:
+def _has_answered(hands: Hands, shift: Shift, text: Flight) -> bool:
     """Asked again for an act that has been done and told: the word is texted again."""
     before = hands.answered
     return (
@@ -323,6 +347,7 @@ def _has_answered(hands: Hands, text: Flight) -> bool:
         and not hands.crew.is_sorry(hands.probe)
         and plain(before.slug) == plain(text.slug)
         and tag_in(before.body, "V") == tag_in(text.body, "V")
+        and shift.bench.touched(hands.probe) <= hands.answered_at
     )
 
 
