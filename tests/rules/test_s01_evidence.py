@@ -268,6 +268,8 @@ def test_S1_S4_the_pass_of_the_strip_is_good_at_in(short_by: timedelta, lacks: o
         ("22.0", None, ("temperature",)),
         ("22.0", "20.0", ()),
         ("22.0", "19.9", ("temperature",)),
+        ("21.0", None, ("temperature",)),
+        ("21.0", "20.1", ()),
         ("20.0", "20.0", ()),
         ("19.9", "25.0", ("temperature",)),
         ("23.0", "19.9", ()),

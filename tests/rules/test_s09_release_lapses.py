@@ -110,6 +110,7 @@ def test_S20_cautions_are_due_once_in_ten_hours() -> None:
     assert timedelta(hours=10) == CAUTIONS_LAST
     assert cautions_due(person, NINE)
     assert cautions_due(replace(person, cautions_at=NINE), NINE + CAUTIONS_LAST)
+    assert cautions_due(replace(person, cautions_at=NINE), NINE + CAUTIONS_LAST + MICROSECOND)
     assert not cautions_due(replace(person, cautions_at=NINE), NINE + CAUTIONS_LAST - MICROSECOND)
 
 
