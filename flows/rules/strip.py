@@ -94,12 +94,12 @@ def pass_of(
 
     Where the site tests the bottle daily, the bottle's pass stands for the bath poured from it.
     """
-    if protocol.strip_policy == BATH_BEFORE_EACH_USE:
-        tested, own = bath, bath.passed
-        unused = own is not None and own.used_by in {None, cycle}
-        return own if own and unused and now < own.good_until else None
-    tested = clinic.containers.get(bath.source or "", bath)
-    passed = tested.passed or bath.passed
+    passed = bath.passed
+    if protocol.strip_policy != BATH_BEFORE_EACH_USE:
+        tested = clinic.containers.get(bath.source or "", bath)
+        passed = tested.passed or passed
+    elif passed and passed.used_by not in {None, cycle}:
+        return None
     return passed if passed and now < passed.good_until else None
 
 
