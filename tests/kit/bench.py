@@ -208,12 +208,13 @@ class Bench:
         )
 
 
-def in_bath(bench: Bench, probe: str, since: datetime, now: datetime) -> timedelta:
-    """The longest unbroken time in a bath, of stays that were not over before *since*."""
+def in_bath(bench: Bench, probe: str, now: datetime) -> timedelta:
+    """The longest unbroken time in a bath since its handle was last wiped with soap."""
+    soaped = [act.at for act in bench.acts if (act.probe, act.what) == (probe, "soap")]
     spans = [
         (stay.ended or now) - stay.began
         for stay in bench.stays
-        if stay.probe == probe and stay.liquid == "bath" and (stay.ended or now) >= since
+        if (stay.probe, stay.liquid) == (probe, "bath") and soaped and stay.began >= soaped[-1]
     ]
     return max(spans, default=timedelta(0))
 

@@ -48,6 +48,8 @@ class Hands:
     answered: Flight | None = None
     answered_at: datetime = NEVER
     reply: str = ""
+    told: dict[tuple[str, str], tuple[datetime, str]] = field(default_factory=dict)
+    """When each step was last done on each probe, and what was texted."""
     words: list[str] = field(default_factory=list)
     """What was texted in this cleaning."""
     dips: dict[str, Dip] = field(default_factory=dict)

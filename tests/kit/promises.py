@@ -95,8 +95,7 @@ class Promises:
             self.soaks += 1
             began = self.immersed[event.cycle]
             assert event.number == began.number, "S3: completed by another number"
-            since = began.due - timedelta(minutes=14)
-            true = in_bath(shift.bench, event.device, since, done.now)
+            true = in_bath(shift.bench, event.device, done.now)
             assert true >= CONTACT, f"S2: soak complete after {true} in the bath"
 
     # -- facts ----------------------------------------------------------------------------------

@@ -32,6 +32,7 @@ from hypothesis import strategies as st
 
 from tests.kit.carrier import LATE, PROMPT, Flight, Trip, trips, unusual
 from tests.kit.hands import (
+    NEVER,
     Hands,
     bears,
     begins,
@@ -317,8 +318,9 @@ def _fulfils(hands: Hands, shift: Shift, text: Flight, turn: Turn) -> None:
     duty = duty_of(text, is_brief=hands.is_brief)
     if duty is None:
         return
-    if _has_answered(hands, shift, text):
-        texts(hands, shift, hands.reply, turn.answer)
+    told = _has_told(hands, shift, text)
+    if told:
+        texts(hands, shift, told, turn.answer)
         hands.answered, hands.answered_at = text, shift.now
         shift.passes(3)
         return
@@ -335,20 +337,16 @@ def _fulfils(hands: Hands, shift: Shift, text: Flight, turn: Turn) -> None:
     if turn.slip == "twice":
         texts(hands, shift, said, PROMPT)
     hands.answered, hands.answered_at, hands.reply = text, shift.now, said or ""
+    hands.told[plain(text.slug), hands.probe] = (shift.now, hands.reply)
     shift.passes(3)
 
 
-def _has_answered(hands: Hands, shift: Shift, text: Flight) -> bool:
-    """Asked again for an act that has been done and told: the word is texted again."""
-    before = hands.answered
-    return (
-        before is not None
-        and hands.reply.isalpha()
-        and not hands.crew.is_sorry(hands.probe)
-        and plain(before.slug) == plain(text.slug)
-        and tag_in(before.body, "V") == tag_in(text.body, "V")
-        and shift.bench.touched(hands.probe) <= hands.answered_at
-    )
+def _has_told(hands: Hands, shift: Shift, text: Flight) -> str:
+    """Asked again for an act that was done and told, and nothing since: the word once more."""
+    when, said = hands.told.get((plain(text.slug), hands.probe), (NEVER, ""))
+    if hands.crew.is_sorry(hands.probe) or shift.bench.touched(hands.probe) > when:
+        return ""
+    return said if said.isalpha() else ""
 
 
 def _typed(said: str | None, slip: str) -> str | None:
