@@ -34,8 +34,9 @@ COOLS_A_MINUTE = Decimal("0.1")
 COLDEST = Decimal(17)
 """A bath in a cool room. Source: common practice, none published."""
 
-SPENT_BY_A_SOAK = Decimal("0.85")
-"""What a soak leaves of a strength: more is lost than in life, so that strips fail in a day."""
+SPENT_BY_A_SOAK = Decimal("0.94")
+"""What a soak leaves of a strength: more is lost than in life, and not so much that one soak of
+which no text has arrived takes a bath from a passing strip to below its MEC."""
 
 WIPES = ("soap", "water", "disinfectant", "water again")
 
