@@ -56,6 +56,17 @@ def test_S1_a_coached_cycle_states_every_act_by_itself_and_earns_its_release() -
     assert len(talk.happened(Released)) == 1
 
 
+@pytest.mark.parametrize("step", ["final_rinse", "final_dry", "final_inspect", "cover"])
+def test_S10_each_question_on_the_way_to_the_release_names_its_device(step: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+
+    asked = play_cycle(talk, "V2", until=step).heard[-1]
+    (again,) = talk.sends("hm", after=5)
+
+    assert asked.startswith("V2: ")
+    assert again.startswith("V2: ")
+
+
 def test_S1_a_brief_cycle_states_the_same_acts_and_says_with_which_answer() -> None:
     talk = clinic(level=Level.BRIEF)
 
