@@ -172,7 +172,7 @@ def _no_strips(situation: Situation, moment: Moment) -> Decision | None:
     product = _product(situation)
     if rule.strips_at_hand(situation.clinic, product, moment.now):
         return None
-    return Decision(then=call("containers", "strips", back_to="dip"))
+    return Decision(then=call("containers", "strips", back_to="dip", kind="strips"))
 
 
 DIP = Step(

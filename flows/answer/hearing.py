@@ -6,7 +6,7 @@ from hashlib import sha256
 from flows import menu, sign_in
 from flows.answer.draft import Draft
 from flows.answer.incoming import TextIn
-from flows.answer.landing import ask_again, begin, lost, proceed
+from flows.answer.landing import ask_again, begin, lost, open_here, proceed
 from flows.answer.ringing import ring_what_is_due
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.cycle.commands import is_being_cleaned
@@ -112,19 +112,9 @@ def _listen(draft: Draft, typed: Typed) -> None:
 # -- to which question --------------------------------------------------------------------------
 
 
-def _mine(draft: Draft) -> list[Thread]:
-    """Conversations of this person on this phone, the one asked last in front."""
-    mine = [
-        thread
-        for thread in draft.clinic.threads.values()
-        if thread.phone == draft.phone and thread.person == draft.person
-    ]
-    return sorted(mine, key=lambda thread: thread.asked_at, reverse=True)
-
-
 def _addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
     """S10: with two cycles open on a phone an answer names its device or bears its number."""
-    mine = _mine(draft)
+    mine = open_here(draft, draft.phone, draft.person)
     cycles = [thread for thread in mine if thread.cycle in draft.clinic.cycles]
     named = [thread for thread in cycles if fold(_device(draft, thread)) in typed.words]
     numbered = [thread for thread in cycles if _numbers(draft, thread) & set(typed.words)]
@@ -257,7 +247,11 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
 
 def _about_a_probe(draft: Draft, thread: Thread) -> Thread:
     """The conversation itself; for one that is about no probe the one that it interrupts."""
-    cycles = [each for each in _mine(draft) if each.cycle in draft.clinic.cycles]
+    cycles = [
+        each
+        for each in open_here(draft, draft.phone, draft.person)
+        if each.cycle in draft.clinic.cycles
+    ]
     return cycles[0] if thread.cycle is None and len(cycles) == 1 else thread
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
 from flows.parts.clinic import Frame, Level, Thread
-from flows.parts.decision import Decision, Next, Opening, Saying, Turn
+from flows.parts.decision import AGAIN, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
 from flows.parts.step import Step
 from flows.parts.text import say
@@ -31,6 +31,10 @@ def proceed(draft: Draft, thread: Thread, decision: Decision) -> None:
 def _open(draft: Draft, opening: Opening | None) -> None:
     if opening is None:
         return
+    asked = None if opening.cycle else _asked_already(draft, opening.frames[0])
+    if asked:
+        go_on(draft, asked, _as_named(asked, opening.frames[0]))
+        return
     thread = Thread(
         id=draft.moment.ident("thread"),
         phone=draft.phone,
@@ -41,6 +45,33 @@ def _open(draft: Draft, opening: Opening | None) -> None:
         cycle=opening.cycle,
     )
     land(draft, thread)
+
+
+def _asked_already(draft: Draft, frame: Frame) -> Thread | None:
+    """S10: the open question of this person here that asks just that; from what may differ."""
+    about = {key: frame.memo[key] for key in frame.memo if key != "source"}
+    return next(
+        (
+            each
+            for each in open_here(draft, draft.phone, draft.person)
+            if each.top.flow == frame.flow and about.items() <= each.top.memo.items()
+        ),
+        None,
+    )
+
+
+def _as_named(asked: Thread, frame: Frame) -> Next:
+    """The question again, unless something else has been named to pour from."""
+    if frame.memo.items() <= asked.top.memo.items():
+        return AGAIN
+    return Next(Turn.GO, asked.top.step, memo=frame.memo)
+
+
+def open_here(draft: Draft, phone: str, person: str | None) -> list[Thread]:
+    """Conversations of that person on that phone, the one asked last in front."""
+    threads = draft.clinic.threads.values()
+    mine = [each for each in threads if (each.phone, each.person) == (phone, person)]
+    return sorted(mine, key=lambda each: each.asked_at, reverse=True)
 
 
 def settle_moves(draft: Draft) -> None:
@@ -173,12 +204,27 @@ def end(draft: Draft, thread: Thread, because: str, *, resume: bool = True) -> N
     draft.happen(ThreadEnded(thread.id, because, _answer(draft, thread)), thread=thread)
     waiting = [
         each
-        for each in draft.clinic.threads.values()
-        if (each.phone, each.person) == (thread.phone, thread.person)
-        and (each.cycle is None or each.cycle in draft.clinic.cycles)
+        for each in open_here(draft, thread.phone, thread.person)
+        if each.cycle is None or each.cycle in draft.clinic.cycles
     ]
     if resume and waiting:
-        ask_again(draft, max(waiting, key=lambda each: each.asked_at))
+        _take_up(draft, waiting[0])
+
+
+def _take_up(draft: Draft, thread: Thread) -> None:
+    """The question again; where it only serves another, that one says whether it is still due."""
+    frames = thread.frames
+    while len(frames) > 1 and _is_asked_anew(frames[-1]):
+        frames = frames[:-1]
+    if frames == thread.frames:
+        ask_again(draft, thread)
+    else:
+        land(draft, replace(thread, frames=frames))
+
+
+def _is_asked_anew(frame: Frame) -> bool:
+    step = FLOWS[frame.flow].step(frame.step)
+    return step is not None and step.anew
 
 
 def lost(draft: Draft, thread: Thread) -> None:

@@ -25,7 +25,7 @@ def open_command(situation: Situation, _: Moment) -> Decision:
         )
         return Decision(says=(Saying(text),))
     step = "strips" if _word_after(situation).startswith("S") else "jug"
-    return Decision(opens=Opening((Frame("containers", step),)))
+    return Decision(opens=Opening((Frame("containers", step, {"kind": step}),)))
 
 
 def pour_command(situation: Situation, _: Moment) -> Decision:

@@ -81,6 +81,7 @@ JUG = Step(
     reads=read_expiry,
     decides=_after_jug_expiry,
     answers=("empty",),
+    anew=True,
 )
 
 JUG_LOT = Step(

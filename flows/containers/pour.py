@@ -36,7 +36,7 @@ def _source(situation: Situation, moment: Moment) -> Container | None:
 
 
 def _ask_fill(situation: Situation) -> Text:
-    source = situation.frame.memo.get("from", "")
+    source = situation.frame.memo.get("source", "")
     if _kind(situation) is Kind.BATH and situation.open.cycle is None:
         return say(
             "containers.fill.tub",
@@ -71,7 +71,7 @@ def _read_fill(situation: Situation) -> str | NotUnderstood:
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "later":
         return Decision(then=_later(situation))
-    named = situation.frame.memo.get("from", "")
+    named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):
         return Decision(says=(Saying(_gone(named)),), then=go("fill"))
@@ -137,10 +137,10 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
         kind = _kind(situation)
         if kind is Kind.BATH:
             return Decision(then=call("containers", "fill", back_to="fill", kind="bottle"))
-        return Decision(then=call("containers", "jug", back_to="fill"))
-    if situation.frame.memo.get("from") == source.tag:
+        return Decision(then=call("containers", "jug", back_to="fill", kind="jug"))
+    if situation.frame.memo.get("source") == source.tag:
         return None
-    return Decision(then=Next(Turn.GO, "fill", memo={"from": source.tag}))
+    return Decision(then=Next(Turn.GO, "fill", memo={"source": source.tag}))
 
 
 FILL = Step(
@@ -152,4 +152,5 @@ FILL = Step(
     decides=_after_fill,
     answers=("poured", "filled", "topped", "later"),
     skips=_find_source,
+    anew=True,
 )

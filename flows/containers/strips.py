@@ -99,6 +99,7 @@ STRIPS = Step(
     reads=read_expiry,
     decides=_after_strips,
     answers=("empty",),
+    anew=True,
 )
 
 STRIPS_LOT = Step(

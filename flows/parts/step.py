@@ -42,6 +42,8 @@ class Step:
     a step without the latter is not asked of them, and the next one that has it covers it.
     `answers` are the slugs of the words it expects, for tests and for near misses.
     `skips` is looked at when the step is reached: a decision there means it need not be asked.
+    `anew`: taken up again after something else, it is dropped and whoever called it decides what
+    is still to be asked: nothing has been answered in it yet.
     `repeats`: what has just been said elsewhere is taken here too, as it can only break a soak.
     `at_least` is the least time that hands need: a quicker answer is asked about (S10).
     """
@@ -57,6 +59,7 @@ class Step:
     skips: Skips | None = None
     at_least: Callable[[Situation], timedelta] = _no_time
     repeats: bool = False
+    anew: bool = False
     patience: Patience | None = field(default_factory=Patience)
 
 

@@ -69,7 +69,7 @@ def _frame(clinic: Clinic, frame: Frame, now: datetime) -> str:
     memo = frame.memo
     parts = [frame.flow, frame.step, str(frame.number is not None)]
     parts += [f"{key}={memo[key]}" for key in _KEPT if key in memo]
-    for key in ("container", "from", "source"):
+    for key in ("container", "source"):
         container = clinic.containers.get(memo.get(key, ""))
         parts.append(str(_container(clinic, container, now)) if container else str(key in memo))
     if frame.step == "read" and "dipped" in memo:

@@ -355,19 +355,18 @@ def test_S4_the_digits_go_round_in_threes_and_begin_anew_after_a_while() -> None
     assert firsts == ["1", "4", "7", "1", "1"]
 
 
-def test_S4_dip_alone_means_the_one_that_was_asked_for_and_another_may_be_named() -> None:
+@pytest.mark.parametrize(("body", "dipped"), [("dip", "T1"), ("dip T2", "T2")])
+def test_S4_dip_alone_means_the_one_that_was_asked_for_and_another_may_be_named(
+    body: str, dipped: str
+) -> None:
     talk = clinic()
     pour(talk, "T2", Kind.BATH, "B1")
     talk.sends("TEST T1")
-    talk.sends("dip")
-    alone = [thread.top.memo["container"] for thread in talk.clinic.threads.values()]
-    talk.sends("TEST T1", after=5)
-    talk.sends("dip T2")
 
-    named = [thread.top.memo["container"] for thread in talk.clinic.threads.values()]
+    talk.sends(body)
 
-    assert alone == ["T1"]
-    assert named == ["T1", "T2"]
+    (thread,) = talk.clinic.threads.values()
+    assert thread.top.memo["container"] == dipped
 
 
 @pytest.mark.parametrize("body", ["dip T9", "dip it", "dry", ""])
