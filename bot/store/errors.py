@@ -1,4 +1,4 @@
-"""What the store may answer instead: busy, not there, not one of ours."""
+"""What the store may answer instead: busy, away, not there, not one of ours."""
 
 from bot.logs import Plain
 
@@ -17,6 +17,17 @@ class StoreBusy(StoreError):
         )
         self.site = site
         self.attempts = attempts
+
+
+class StoreAway(StoreError):
+    """The database cannot be reached, or has gone in the middle."""
+
+    def __init__(self, why: str) -> None:
+        super().__init__(
+            f"The database cannot be reached ({why}). What was not finished is done once it is "
+            "there again; a command has to be given again, after a look at what it has done."
+        )
+        self.why = why
 
 
 class SiteUnknown(StoreError):

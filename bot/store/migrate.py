@@ -16,6 +16,8 @@ def migrate(store: Store) -> None:
     """Change the tables to what this release knows; nothing where they are that already."""
     with store.write() as connection:
         if connection.dialect.name == "postgresql":
+            # A migration may take as long as it takes.
+            connection.execute(text("SET LOCAL lock_timeout = 0"))
             connection.execute(text("SELECT pg_advisory_xact_lock(:key)"), {"key": ONE_AT_A_TIME})
         command.upgrade(_config(connection), "head")
 

@@ -5,13 +5,15 @@ from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
-from typing import TypeVar
+from typing import Generic, TypeVar
 
 from sqlalchemy import Connection, Engine, func, select
 from sqlalchemy.exc import DBAPIError
 
-from bot.store.errors import SiteUnknown, StoreBusy
+from bot.store.away import away_is_said
+from bot.store.errors import SiteUnknown, StoreAway, StoreBusy
 from bot.store.live import Loaded, load
+from bot.store.tables import entry
 from bot.store.tables import site as sites
 from bot.store.upsert import insert_new
 from flows.parts.clinic import Clinic
@@ -22,6 +24,9 @@ GENESIS = "0" * 64
 """What the first entry of a chain follows."""
 
 ATTEMPTS = 5
+
+RECONNECTIONS = 1
+"""A restart takes longer than anybody should wait for here; whoever asked comes again."""
 
 _RERUN_STATES = frozenset({"40001", "40P01", "55P03"})
 """Serialisation failure, deadlock, lock not available. Source: PostgreSQL manual, Appendix A."""
@@ -54,14 +59,14 @@ class Store:
 
     @contextmanager
     def write(self) -> Iterator[Connection]:
-        """One transaction that writes; committed as a whole, or not at all."""
-        with self.turn(), self.writing.begin() as connection:
+        """One transaction that writes; committed as a whole, or not at all. Raises StoreAway."""
+        with away_is_said(), self.turn(), self.writing.begin() as connection:
             yield connection
 
     @contextmanager
     def read(self) -> Iterator[Connection]:
-        """One moment of the database; nothing can be written."""
-        with self.reading.begin() as connection:
+        """One moment of the database; nothing can be written. Raises StoreAway."""
+        with away_is_said(), self.reading.begin() as connection:
             yield connection
 
     @contextmanager
@@ -84,8 +89,9 @@ class Store:
 
     def now(self) -> datetime:
         """PostgreSQL's own time: one clock for all machines that share it."""
-        with self.reading.connect().execution_options(isolation_level="AUTOCOMMIT") as connection:
-            moment: datetime = connection.execute(select(func.clock_timestamp())).scalar_one()
+        with away_is_said(), self.reading.connect() as connection:
+            asked = connection.execution_options(isolation_level="AUTOCOMMIT")
+            moment: datetime = asked.execute(select(func.clock_timestamp())).scalar_one()
         return moment.astimezone(UTC)
 
     def close(self) -> None:
@@ -109,19 +115,52 @@ def lock(connection: Connection, site: str) -> tuple[int, str]:
 
 
 def run_exchange(store: Store, site: str, work: Callable[[Unit], T]) -> T:
-    """Do *work* in one exchange; all of it again where others got in the way.
+    """Do *work* in one exchange; all of it again where others got in the way, or the line broke.
 
-    Raises StoreBusy after `ATTEMPTS`; then nothing of it has been written.
+    Raises StoreBusy after `ATTEMPTS`, and StoreAway once a new connection breaks too or cannot be
+    had. Where a line breaks at the very commit, the chain says whether it was one.
     """
+    finished: list[_Finished[T]] = []
+    broken = 0
+    last: Exception
     for _ in range(ATTEMPTS):
         try:
-            with store.exchange(site) as unit:
-                return work(unit)
+            return _once(store, site, work, finished)
+        except StoreAway as error:
+            broken, last = broken + 1, error
+            if broken > RECONNECTIONS:
+                raise
         except DBAPIError as error:
             if not _others_in_the_way(error):
                 raise
             last = error
     raise StoreBusy(site, ATTEMPTS) from last
+
+
+@dataclass(frozen=True, slots=True)
+class _Finished(Generic[T]):
+    """What was handed back, and the last entry, of a work that only lacked its commit."""
+
+    result: T
+    seq: int
+    head: str
+
+    def stands(self, unit: Unit) -> bool:
+        """Whether it was committed after all: nobody else can have written that very entry."""
+        wanted = select(entry.c.hash).where(entry.c.site == unit.site, entry.c.seq == self.seq)
+        return unit.connection.execute(wanted).scalar_one_or_none() == self.head
+
+
+def _once(store: Store, site: str, work: Callable[[Unit], T], finished: list[_Finished[T]]) -> T:
+    """One try. *finished* is what earlier ones got to: it may have been committed unheard."""
+    with store.exchange(site) as unit:
+        for earlier in finished:
+            if earlier.stands(unit):
+                return earlier.result
+        before, result = unit.seq, work(unit)
+        if unit.seq > before:
+            finished.append(_Finished(result, unit.seq, unit.head))
+    return result
 
 
 def _others_in_the_way(error: DBAPIError) -> bool:

