@@ -67,3 +67,11 @@ def test_S18_an_alert_says_what_it_is_about_and_no_more(cause: str) -> None:
     assert told(cause).slug == f"alert.{cause}"
     assert SAYS[cause] in told(cause).english
     assert told(cause).english.endswith(".")
+
+
+def test_S17_where_no_device_is_known_the_alert_names_none() -> None:
+    told_of_nothing = ALERTS["not_understood"].tells("")
+
+    assert told_of_nothing.slug == "alert.not_understood.nothing"
+    assert dict(told_of_nothing.values) == {}
+    assert "Somebody at your site" in told_of_nothing.english
