@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from flows.catalogue import COMMANDS, FLOWS
-from flows.parts.clinic import Bell, Clinic, Kind, Thread
+from flows.parts.clinic import Bell, Clinic, Thread
 from flows.parts.events import (
     ClockStepped,
     PhoneOptedOut,
@@ -80,10 +80,9 @@ def _is_waited_out(room: Room, bell: Bell, latest: list[Thread]) -> int:
         return 0
     if bell.stage or bell.kind in {"strip", "contact"} or not latest:
         return int(bell.kind == "overdue" and bell.stage == 1)
-    step = FLOWS[latest[0].top.flow].step(latest[0].top.step)
-    if step is None or _waits(latest[0]):
+    if _waits(latest[0]):
         return 0
-    return int(bell.due > room.now + time_for(room, latest[0], step))
+    return int(bell.due > room.now + time_for(room, latest[0], asking(latest[0])))
 
 
 def _aside(clinic: Clinic, thread: Thread, latest: Thread) -> int:
@@ -94,14 +93,11 @@ def _aside(clinic: Clinic, thread: Thread, latest: Thread) -> int:
 
 
 def _waits(thread: Thread) -> bool:
-    step = FLOWS[thread.top.flow].step(thread.top.step)
-    return step is None or step.patience is None
+    return asking(thread).patience is None
 
 
 def _answers(room: Room, thread: Thread, aside: int) -> Iterator[Chance]:
-    step = FLOWS[thread.top.flow].step(thread.top.step)
-    if step is None:
-        return
+    step = asking(thread)
     phone, named = thread.phone, len(on_phone(room.clinic, thread.phone)) > 1
     device = device_of(room.clinic, thread)
     label = f"{device} " if device and named else ""
@@ -135,6 +131,11 @@ def _before_the_bell(room: Room, phone: str, thread: Thread, label: str) -> Iter
     if soak and soak.rung is None and soak.due - 2 * A_SECOND > room.now:
         wait = soak.due - 2 * A_SECOND - room.now
         yield Chance(1, Text(phone, f"{label}OUT {soak.number}", wait))
+
+
+def asking(thread: Thread) -> Step:
+    """The step whose question is open."""
+    return FLOWS[thread.top.flow].steps[thread.top.step]
 
 
 def device_of(clinic: Clinic, thread: Thread) -> str:
@@ -343,8 +344,3 @@ def _failed(room: Room, tag: str) -> StripRead:
         day=room.now.date(),
         good_until=None,
     )
-
-
-def baths(clinic: Clinic) -> tuple[str, ...]:
-    """Tags of all baths."""
-    return tuple(each.tag for each in clinic.containers.values() if each.kind is Kind.BATH)

@@ -54,9 +54,12 @@ class Room:
         return replace(self, now=self.now + span)
 
     def next_bell(self) -> Bell | None:
-        """The bell that rings first."""
-        bells = self.clinic.bells.values()
-        return min(bells, key=lambda bell: (bell.due, bell.id), default=None)
+        """The bell that rings first; None where none is set."""
+        return self.first_bell() if self.clinic.bells else None
+
+    def first_bell(self) -> Bell:
+        """The bell that rings first. Raises ValueError where none is set."""
+        return min(self.clinic.bells.values(), key=lambda bell: (bell.due, bell.id))
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,16 +108,11 @@ class Bells:
 
     def at(self, room: Room) -> Room | None:
         """At its time, or now if that is past."""
-        bell = room.next_bell()
-        if bell is None:
-            return None
-        return replace(room, now=max(room.now, bell.due + self.late))
+        return replace(room, now=max(room.now, room.first_bell().due + self.late))
 
     def heard(self, room: Room) -> tuple[Room, Outcome]:
         """What it says."""
-        bell = room.next_bell()
-        if bell is None:
-            return room, Outcome()
+        bell = room.first_bell()
         return room.after(BellIn(bell.id, room.now - bell.due))
 
 

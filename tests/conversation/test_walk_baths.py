@@ -1,10 +1,6 @@
 """S21 on every path: the bot never sends a second device to a bath that is taken."""
 
-import pytest
-
-from tests.conversation.walked import SETTINGS, walked
-
-in_every_clinic = pytest.mark.parametrize("name", SETTINGS)
+from tests.conversation.walked import in_every_clinic, walked
 
 
 @in_every_clinic

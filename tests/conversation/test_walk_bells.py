@@ -1,13 +1,9 @@
 """Bells: what soaks has one, what is asked has one, and no soak is ever given up."""
 
-import pytest
-
 from flows.catalogue import FLOWS
 from flows.parts.events import CycleAbandoned, CycleBegan
 from flows.walk import Bells, Room
-from tests.conversation.walked import SETTINGS, walked
-
-in_every_clinic = pytest.mark.parametrize("name", SETTINGS)
+from tests.conversation.walked import in_every_clinic, walked
 
 LAST_STAGE = 4
 """S12: past its maximum everybody has been told; what is left is the inspection."""

@@ -8,16 +8,12 @@ from dataclasses import dataclass
 from datetime import timedelta
 from functools import cache
 
-import pytest
-
 from flows.parts import events as e
 from flows.parts.clinic import Thread
 from flows.parts.decision import Outcome
 from flows.walk import Bells, Edge, Room, Text, Walk
 from flows.words import COMMANDS, ENGLISH
-from tests.conversation.walked import SETTINGS, walked
-
-in_every_clinic = pytest.mark.parametrize("name", SETTINGS)
+from tests.conversation.walked import in_every_clinic, walked
 
 COMMAND_WORDS = frozenset(ENGLISH.word(slug) for slug in COMMANDS)
 """What is said of its own accord answers nothing, and may be said twice."""

@@ -2,14 +2,10 @@
 
 from collections import defaultdict, deque
 
-import pytest
-
 from flows.parts.events import CycleAbandoned, PhoneOptedOut
 from flows.sign_in import is_locked
 from flows.walk import Text, Walk
-from tests.conversation.walked import SETTINGS, walked
-
-in_every_clinic = pytest.mark.parametrize("name", SETTINGS)
+from tests.conversation.walked import in_every_clinic, walked
 
 
 def reaching(walk: Walk, ends: set[int]) -> set[int]:

@@ -1,14 +1,10 @@
 """S1 on every path: each release is backed by the raw events, read by a check of its own."""
 
-import pytest
-
 from flows.parts.clinic import Standing
 from flows.parts.events import Quarantined, QuarantineLifted, Released, TakenOut
 from flows.walk import Edge, Text
 from tests.conversation.evidence import problems
-from tests.conversation.walked import SETTINGS, walked
-
-in_every_clinic = pytest.mark.parametrize("name", SETTINGS)
+from tests.conversation.walked import in_every_clinic, walked
 
 
 def releases(name: str) -> list[tuple[Edge, Released]]:

@@ -2,17 +2,13 @@
 
 from collections.abc import Iterator
 
-import pytest
-
 from flows.catalogue import FLOWS
 from flows.parts import events as e
 from flows.parts.clinic import Thread
 from flows.walk import Edge, Text, Walk
 from flows.walk.inputs import device_of, right_answers
 from flows.words import RESERVED, WORDS
-from tests.conversation.walked import SETTINGS, walked
-
-in_every_clinic = pytest.mark.parametrize("name", SETTINGS)
+from tests.conversation.walked import in_every_clinic, walked
 
 NEAR = 2
 """The next question, and the one after it."""

@@ -2,6 +2,8 @@
 
 from functools import cache
 
+import pytest
+
 from flows.parts.clinic import Level
 from flows.walk import Setting, Walk, walk
 from tests.conversation.evidence import contradictions
@@ -21,3 +23,9 @@ SETTINGS = {
 def walked(name: str) -> Walk:
     setting, strays = SETTINGS[name]
     return walk(setting.opened(), strays, contradictions)
+
+
+in_every_clinic = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.xdist_group(name)) for name in SETTINGS]
+)
+"""Where tests run side by side, all that look at one walk run in one process."""

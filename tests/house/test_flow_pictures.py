@@ -1,11 +1,13 @@
 """FLOWS.md is what `python -m flows` prints, and its pictures are whole and well formed."""
 
 import re
+from contextlib import redirect_stdout
 from functools import cache
+from io import StringIO
+from runpy import run_module
 
 import pytest
 
-from flows.__main__ import drawn
 from flows.catalogue import FLOWS
 from flows.cycle import CYCLE
 from flows.draw import END, OPENED, Arrow, graph_of, merged, mermaid, page
@@ -16,7 +18,15 @@ PASSED_OVER = {"cycle/bath", "cycle/bath_tested"}
 
 LINE = re.compile(r'  \w+(\["[^"]+"\]|\("[^"]+"\)|\(\("[^"]+"\)\)| -->\|"[^"|]+"\| \w+)')
 
-drawing = cache(drawn)
+pytestmark = pytest.mark.xdist_group("pictures")
+
+
+@cache
+def drawing() -> str:
+    printed = StringIO()
+    with redirect_stdout(printed):
+        run_module("flows", run_name="__main__")
+    return printed.getvalue()
 
 
 def test_the_pictures_are_what_is_walked_today() -> None:
