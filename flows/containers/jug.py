@@ -25,6 +25,15 @@ from flows.rules.container_life import Decided, life_of_jug
 
 
 def _ask_jug_expiry(situation: Situation) -> Text:
+    held = situation.frame.memo.get("held")
+    if held:
+        return say(
+            "containers.jug.held",
+            "{tag} is on hold: {test} {tag} may clear it. Or open a new jug of {product}: its "
+            "expiry date, like 270331? Neither: {empty}.",
+            tag=held,
+            product=protocol_here(situation).chemistry.title,
+        )
     return say(
         "containers.jug.expiry",
         "New jug of {product}, opened now: its expiry date? Year, month, day, like 270331. None "

@@ -1,7 +1,7 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
 from flows.containers.label import label, next_tag, protocol_here
-from flows.parts.clinic import Container, Kind
+from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Next, Saying, Turn, back_at, call, go
 from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
@@ -11,7 +11,7 @@ from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.rules.container_life import Decided, life_of_bath, life_of_pour
-from flows.rules.strip import is_sound
+from flows.rules.strip import is_sound, may_be_tested
 
 LETTERS = {Kind.BOTTLE: "B", Kind.BATH: "T"}
 """A container's tag is a letter and a number: J for a jug, B bottle, T tub, S strips."""
@@ -137,10 +137,28 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
         kind = _kind(situation)
         if kind is Kind.BATH:
             return Decision(then=call("containers", "fill", back_to="fill", kind="bottle"))
-        return Decision(then=call("containers", "jug", back_to="fill", kind="jug"))
+        held = _on_hold(situation, moment)
+        return Decision(then=call("containers", "jug", back_to="fill", kind="jug", held=held))
     if situation.frame.memo.get("source") == source.tag:
         return None
     return Decision(then=Next(Turn.GO, "fill", memo={"source": source.tag}))
+
+
+def _on_hold(situation: Situation, moment: Moment) -> str:
+    """S4: what is held for its kin's failed strip, a jug before a bottle; empty for nothing.
+
+    A strip of its own may free it.
+    """
+    product = protocol_here(situation).chemistry.name
+    held = [
+        each
+        for each in situation.clinic.containers.values()
+        if each.kind in {Kind.JUG, Kind.BOTTLE}
+        and (each.product, each.fitness) == (product, Fitness.HELD)
+        and may_be_tested(each, moment.now)
+    ]
+    jugs_first = sorted(held, key=lambda each: each.kind is not Kind.JUG)
+    return jugs_first[0].tag if jugs_first else ""
 
 
 FILL = Step(

@@ -7,8 +7,13 @@ import pytest
 from flows.parts.clinic import Kind
 from flows.parts.events import JugOpened, Poured, StripBottleOpened, StripDipped
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.strips import pour
+from tests.kit.strips import dips, fails, first_digit, pour
 from tests.kit.talk import Talk, clinic
+
+
+def assert_finishes(talk: Talk) -> None:
+    play_cycle(talk)
+    assert re.match(r"V1 READY", talk.last())
 
 
 @pytest.mark.parametrize(
@@ -108,6 +113,26 @@ def test_a_jug_and_a_bottle_seen_to_aside_are_not_asked_for_when_the_cycle_goes_
     assert [event.tag for event in talk.happened(Poured)] == ["B1", "T1"]
 
 
-def assert_finishes(talk: Talk) -> None:
-    play_cycle(talk)
-    assert re.match(r"V1 READY", talk.last())
+def test_S4_after_a_failed_bath_the_jug_on_hold_is_offered_and_freed_by_its_own_strip() -> None:
+    talk = clinic()
+    play_cycle(talk, until="read")
+    *_, offered = talk.sends("2", after=95)
+
+    talk.sends("TEST J1", after=20)
+    dips(talk, "J1")
+    *_, asked = talk.sends(first_digit(talk, "J1"), after=95)
+
+    assert offered.startswith("J1 is on hold: TEST J1 may clear it. Or open a new jug")
+    assert asked.startswith("Pour J1 into an empty, washed, dry working bottle.")
+
+
+def test_S4_a_jug_on_hold_that_fails_too_is_offered_no_more() -> None:
+    talk = clinic()
+    play_cycle(talk, until="read")
+    talk.sends("2", after=95)
+    talk.sends("DISCARD B1", after=20)
+
+    *_, asked = fails(talk, "J1")
+
+    assert asked.startswith("New jug of OPA 0.55 %, opened now")
+    assert_finishes(talk)
