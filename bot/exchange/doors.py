@@ -12,7 +12,7 @@ from bot.exchange.stepping import Stepping
 from bot.identity import Claim, check, claim_of, masked
 from bot.inbox import Inbound, number_of, readable, stranger_hash
 from bot.logs import Plain, wrong
-from bot.store.errors import StoreError
+from bot.store.errors import StoreBusy, StoreError
 from bot.store.inbox import add_once
 from bot.store.live import load
 from bot.store.people import Known, count_stranger, names_of, pin_hash_of, who_texts
@@ -175,14 +175,27 @@ class Exchange:
     # -- a bell ---------------------------------------------------------------------------------
 
     def ring_due(self) -> int:
-        """Ring every bell that is due and that nobody else is ringing; hands back how many."""
+        """Ring every bell that is due and that nobody else is ringing; hands back how many.
+
+        Raises StoreBusy for a site that others hold, once the bells of all other sites have rung.
+        """
         self._stepping.note()
         rung = 0
+        busy: dict[str, StoreBusy] = {}
         while due := claim(self._store, self._parts.clock.now(), AT_ONCE, LEASE):
             for claimed in due:
-                self.bell(claimed)
+                if claimed.site not in busy:
+                    self._ring_or_note(claimed, busy)
             rung += len(due)
+        for held in busy.values():
+            raise held
         return rung
+
+    def _ring_or_note(self, claimed: Claimed, busy: dict[str, StoreBusy]) -> None:
+        try:
+            self.bell(claimed)
+        except StoreBusy as held:
+            busy[claimed.site] = held
 
     def bell(self, claimed: Claimed) -> Handled:
         """Ring a claimed bell, unless it is no longer what was claimed."""

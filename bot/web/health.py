@@ -4,6 +4,7 @@ from datetime import datetime, timedelta
 
 from flask import Blueprint, Response, jsonify
 
+from bot.store.errors import StoreAway
 from bot.store.waiting import Waiting, waiting
 from bot.wiring import Bot
 
@@ -13,21 +14,28 @@ Source: common practice, none published."""
 
 NONE = timedelta(0)
 
+FIELDS = ("database", "oldest_overdue_bell_seconds", "oldest_unsent_text_seconds")
+AWAY = "away"
+"""In place of which database it is; what waits there is then not known, and null."""
+
 
 def health(bot: Bot) -> Blueprint:
     page = Blueprint("health", __name__)
 
     @page.get("/healthz")
     def healthz() -> tuple[Response, int]:
-        """503 when a bell is overdue, 500 without a database. A slow gateway is no illness."""
-        now = bot.clock.now()
-        found = _look(bot)
+        """503 when a bell is overdue or the database is away, 500 when it is none of ours.
+
+        A slow gateway is no illness.
+        """
+        try:
+            now, found = bot.clock.now(), _look(bot)
+        except StoreAway:
+            return jsonify(dict.fromkeys(FIELDS) | {"database": AWAY}), 503
         overdue = since(found.bell_due_at, now)
-        answer = jsonify(
-            database=bot.store.version,
-            oldest_overdue_bell_seconds=_seconds(overdue),
-            oldest_unsent_text_seconds=_seconds(since(found.unsent_since, now)),
-        )
+        unsent = since(found.unsent_since, now)
+        told = (bot.store.version, _seconds(overdue), _seconds(unsent))
+        answer = jsonify(dict(zip(FIELDS, told, strict=True)))
         return answer, 503 if overdue > TOO_LATE else 200
 
     @page.get("/metrics")

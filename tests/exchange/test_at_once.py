@@ -12,6 +12,8 @@ from pathlib import Path
 from threading import Event, Thread
 
 import pytest
+from sqlalchemy import Connection
+from sqlalchemy.event import listen
 
 from bot.channels.web_phone import WebPhone
 from bot.clock import HandClock
@@ -20,14 +22,17 @@ from bot.protocols import Today, today
 from bot.record.chain import verify
 from bot.record.rebuild import rebuild
 from bot.store.engine import open_store
+from bot.store.errors import StoreBusy
 from bot.store.transaction import Store
 from flows.parts.clinic import Clinic, Standing
 from flows.parts.events import (
     BellRang,
+    BellSet,
     CycleBegan,
     CycleVoided,
     Immersed,
     Released,
+    SiteOpened,
     SoakBroken,
     Stamped,
     TakenOut,
@@ -219,3 +224,28 @@ def test_a_worker_killed_while_ringing_delays_the_bell_by_its_lease(
     assert (at_once, after) == (0, 1)
     assert rang.event.late == LEASE  # type: ignore[attr-defined]
     assert is_whole(store)
+
+
+@pytest.mark.parametrize("database", ["postgresql"], indirect=True)
+def test_a_site_that_somebody_holds_keeps_no_other_site_s_bells_waiting(
+    store: Store, database: str
+) -> None:
+    clinic = shell(store)
+    clinic.exchange.set_up("vale", (SiteOpened("vale", "Etc/UTC", "17:00", "en"),))
+    clinic.exchange.facts(SITE, [BellSet(f"h{n}", "strip", NINE - MINUTE) for n in range(2)])
+    clinic.exchange.facts("vale", [BellSet("v", "strip", NINE)])
+    frozen = open_store(database)
+
+    def soon(connection: Connection) -> None:
+        connection.exec_driver_sql("SET lock_timeout = '20ms'")
+
+    listen(store.writing, "begin", soon)
+    with frozen.exchange(SITE), pytest.raises(StoreBusy, match="Site hill"):
+        clinic.exchange.ring_due()
+    frozen.close()
+
+    assert clinic.rows("SELECT site, id FROM bell WHERE attempts > 0 ORDER BY id") == [
+        (SITE, "h0"),
+        (SITE, "h1"),
+    ]
+    assert clinic.rows("SELECT kind FROM entry WHERE site = 'vale'")[-1] == ("BellRang",)

