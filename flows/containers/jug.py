@@ -2,24 +2,13 @@
 
 from datetime import date
 
-from flows.containers.label import (
-    ask_lot,
-    is_expired,
-    label,
-    next_tag,
-    nothing_to_open,
-    protocol_here,
-    read_expiry,
-    read_lot,
-    refuse_expired,
-    since,
-)
+from flows.containers.label import label, next_tag, protocol_here
+from flows.containers.opened import expiry_step, lot_step, since
 from flows.parts.clinic import Container, Fitness, Kind
-from flows.parts.decision import BACK, Decision, Saying, go
+from flows.parts.decision import BACK, Decision, Saying
 from flows.parts.events import JugOpened
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
-from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.rules.container_life import Decided, life_of_jug
 
@@ -40,15 +29,6 @@ def _ask_jug_expiry(situation: Situation) -> Text:
         "to open: {empty}.",
         product=protocol_here(situation).chemistry.title,
     )
-
-
-def _after_jug_expiry(situation: Situation, day: date | str, moment: Moment) -> Decision:
-    if isinstance(day, str):
-        return nothing_to_open(situation)
-    if is_expired(situation, day, moment):
-        return refuse_expired(day)
-    at = situation.open.asked_at.isoformat()
-    return Decision(then=go("jug_lot", expires=day.isoformat(), since=at))
 
 
 def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
@@ -82,23 +62,5 @@ def _same_lot(situation: Situation, product: str, lot: str) -> Container | None:
     )
 
 
-JUG = Step(
-    name="jug",
-    asks=_ask_jug_expiry,
-    again=_ask_jug_expiry,
-    asks_brief=_ask_jug_expiry,
-    reads=read_expiry,
-    decides=_after_jug_expiry,
-    answers=("empty",),
-    anew=True,
-)
-
-JUG_LOT = Step(
-    name="jug_lot",
-    asks=ask_lot,
-    again=ask_lot,
-    asks_brief=ask_lot,
-    reads=read_lot,
-    decides=_after_jug_lot,
-    answers=("none",),
-)
+JUG = expiry_step("jug", _ask_jug_expiry, "jug_lot")
+JUG_LOT = lot_step("jug_lot", _after_jug_lot)

@@ -2,18 +2,8 @@
 
 from datetime import date
 
-from flows.containers.label import (
-    ask_lot,
-    is_expired,
-    label,
-    next_tag,
-    nothing_to_open,
-    protocol_here,
-    read_expiry,
-    read_lot,
-    refuse_expired,
-    since,
-)
+from flows.containers.label import label, next_tag, protocol_here
+from flows.containers.opened import expiry_step, lot_step, since
 from flows.parts.decision import BACK, Decision, Saying, go
 from flows.parts.events import StripBottleOpened
 from flows.parts.moment import Moment
@@ -38,15 +28,6 @@ def _ask_strips(situation: Situation) -> Text:
         "270331. None to open: {empty}.",
         product=protocol_here(situation).chemistry.title,
     )
-
-
-def _after_strips(situation: Situation, day: date | str, moment: Moment) -> Decision:
-    if isinstance(day, str):
-        return nothing_to_open(situation)
-    if is_expired(situation, day, moment):
-        return refuse_expired(day)
-    at = situation.open.asked_at.isoformat()
-    return Decision(then=go("strips_lot", expires=day.isoformat(), since=at))
 
 
 def _after_strips_lot(_: Situation, lot: str, __: Moment) -> Decision:
@@ -91,27 +72,8 @@ def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Deci
     return Decision(events=(bottle,), says=(Saying(words),), then=BACK)
 
 
-STRIPS = Step(
-    name="strips",
-    asks=_ask_strips,
-    again=_ask_strips,
-    asks_brief=_ask_strips,
-    reads=read_expiry,
-    decides=_after_strips,
-    answers=("empty",),
-    anew=True,
-)
-
-STRIPS_LOT = Step(
-    name="strips_lot",
-    asks=ask_lot,
-    again=ask_lot,
-    asks_brief=ask_lot,
-    reads=read_lot,
-    decides=_after_strips_lot,
-    answers=("none",),
-)
-
+STRIPS = expiry_step("strips", _ask_strips, "strips_lot")
+STRIPS_LOT = lot_step("strips_lot", _after_strips_lot)
 STRIPS_CHECK = Step(
     name="strips_check",
     asks=_ask_strips_check,

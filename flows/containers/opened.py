@@ -1,0 +1,127 @@
+"""A new jug or a new bottle of strips: its expiry and its lot, as printed on it (S4, S5)."""
+
+from datetime import date, datetime
+
+from flows.parts.decision import DONE, Decision, Saying, go
+from flows.parts.events import CycleAbandoned
+from flows.parts.moment import Moment
+from flows.parts.reading import typed, word_of
+from flows.parts.situation import Situation
+from flows.parts.step import Asks, Decides, Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.replies.dates import Order, printed_date
+from flows.replies.typed import fold
+
+SHORTEST_LOT, LONGEST_LOT = 2, 12
+
+
+def expiry_step(name: str, asks: Asks, lot: str) -> Step:
+    """The first question: its expiry; then the step called *lot*."""
+
+    def decides(situation: Situation, day: date | str, moment: Moment) -> Decision:
+        if isinstance(day, str):
+            return _nothing_to_open(situation)
+        if day < situation.local_day(moment.now):
+            return _refuse_expired(day)
+        at = situation.open.asked_at.isoformat()
+        return Decision(then=go(lot, expires=day.isoformat(), since=at))
+
+    return Step(
+        name=name,
+        asks=asks,
+        again=asks,
+        asks_brief=asks,
+        reads=_read_expiry,
+        decides=decides,
+        answers=("empty",),
+        anew=True,
+    )
+
+
+def lot_step(name: str, decides: Decides) -> Step:
+    """The second: its lot, asked for in the same words for jugs and strips."""
+    return Step(
+        name=name,
+        asks=_ask_lot,
+        again=_ask_lot,
+        asks_brief=_ask_lot,
+        reads=_read_lot,
+        decides=decides,
+        answers=("none",),
+    )
+
+
+def _refuse_expired(day: date) -> Decision:
+    """S5: what is out of date is not taken into use; its discard is asked for, not claimed."""
+    text = say(
+        "containers.expired",
+        "Expired {day}: do not take it into use. Put it aside for disposal and take another; its "
+        "date, please?",
+        day=day,
+    )
+    return Decision(says=(Saying(text),))
+
+
+def _read_expiry(situation: Situation) -> date | str | NotUnderstood:
+    """A date as printed on a label, or EMPTY where there is nothing to open.
+
+    Where two dates are possible the site's habit decides, or nobody.
+    """
+    if word_of(situation, ("empty",)) == "empty":
+        return "empty"
+    orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
+    return printed_date(typed(situation), orders.get(situation.site.day_order))
+
+
+def _read_lot(situation: Situation) -> str | NotUnderstood:
+    """A lot as printed; NONE where there is none.
+
+    S10: an answer to another question is no lot, nor is the date that has just been given.
+    """
+    said = typed(situation)
+    if choose(said, {situation.vocabulary.word("none"): "none"}) == "none":
+        return ""
+    lot = "".join(said.words)
+    fits = lot.isascii() and lot.isalnum() and SHORTEST_LOT <= len(lot) <= LONGEST_LOT
+    if not fits or not any(each.isdecimal() for each in lot) or _answers_another(situation):
+        return NotUnderstood("word")
+    return lot
+
+
+def _answers_another(situation: Situation) -> bool:
+    """Whether it begins with a word of ours or a device's name, or is the expiry said again."""
+    first = typed(situation).words[0]
+    ours = {*situation.vocabulary.words.values(), *situation.clinic.devices}
+    day = _read_expiry(situation)
+    said_again = isinstance(day, date) and day.isoformat() == situation.frame.memo.get("expires")
+    return said_again or first in map(fold, ours)
+
+
+def _nothing_to_open(situation: Situation) -> Decision:
+    """S8: without supplies a cycle cannot be finished: it is given up, and both people know."""
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    if cycle is None:
+        return Decision(then=DONE)
+    text = say(
+        "containers.nothing",
+        "Then {device} cannot be finished now: rinse it, keep it apart. It is NOT READY. Your "
+        "contact is told. When there is solution: {clean} {device}.",
+        device=cycle.device,
+    )
+    given_up = CycleAbandoned(cycle.id, cycle.device, "no_supplies")
+    return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
+
+
+def _ask_lot(_: Situation) -> Text:
+    return say(
+        "containers.lot",
+        "Its lot number from the label? Letters and figures only, or {none} if there is none.",
+    )
+
+
+def since(situation: Situation, moment: Moment) -> datetime:
+    """From when it counts as open: when it was first asked about, the earliest (S5)."""
+    said = situation.frame.memo.get("since")
+    return datetime.fromisoformat(said) if said else moment.now
