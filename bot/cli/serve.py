@@ -1,4 +1,4 @@
-"""The bot for a clinic: webhooks, bells and texts in one process."""
+"""The bot for a clinic: webhooks, bells and texts in one process, or the webhooks alone."""
 
 import os
 import socket
@@ -20,11 +20,15 @@ THREADS = 8
 @click.command()
 @click.option("--host", default="127.0.0.1", show_default=True, help="Address to listen on.")
 @click.option("--port", type=click.IntRange(1, 65535), default=8080, show_default=True)
-def command(host: str, port: int) -> None:
+@click.option(
+    "--web-only", is_flag=True, help="Ring and send nothing: a worker on the same record does."
+)
+def command(host: str, port: int, *, web_only: bool) -> None:
     """Serve the gateway's webhooks, ring the bells and send the texts, until it is stopped.
 
     All settings come from the environment, and whatever is wrong with them is said at once.
-    More machines on the same PostgreSQL: serve or worker on each of them.
+    More processes on the same record, on any number of machines where that is a PostgreSQL:
+    serve or worker, each bell is rung and each text sent by one of them.
     """
     settings = read_settings(os.environ)
     # A database that cannot be had is said here in a line, and not by a worker that dies of it.
@@ -34,7 +38,7 @@ def command(host: str, port: int) -> None:
         f"Listening on http://{host}:{port}; the gateway is to call "
         f"{settings.public_url}/sms/inbound"
     )
-    Server(settings, listening).run()
+    Server(settings, listening, rings=not web_only).run()
 
 
 def _listen(host: str, port: int) -> socket.socket:
@@ -62,8 +66,9 @@ class Lines(Logger):  # type: ignore[misc]
 class Server(BaseApplication):  # type: ignore[misc]
     """Gunicorn, told here and not by files or the command line what to do."""
 
-    def __init__(self, settings: Settings, listening: socket.socket) -> None:
+    def __init__(self, settings: Settings, listening: socket.socket, *, rings: bool) -> None:
         self._settings = settings
+        self._rings = rings
         self._bind = f"fd://{listening.detach()}"
         self._bot: wiring.Bot | None = None
         super().__init__()
@@ -85,7 +90,8 @@ class Server(BaseApplication):  # type: ignore[misc]
     def load(self) -> Any:
         """Called in the worker: threads and connections do not outlive a fork."""
         self._bot = wiring.texting(self._settings)
-        self._bot.engine.start()
+        if self._rings:
+            self._bot.engine.start()
         gateway = self._settings.gateway
         return create_app(self._bot, Webhooks(self._settings.public_url, gateway.tokens))
 

@@ -16,8 +16,11 @@ from urllib.parse import urlencode, urlsplit
 import pytest
 from sqlalchemy import select
 
+from bot.cli.serve import Server
 from bot.clock import machine_time
+from bot.engines.scheduler import Scheduler
 from bot.record.chain import verify_all
+from bot.settings import read_settings
 from bot.store.engine import open_store
 from bot.store.tables import inbox, outbox
 from tests.kit.desk import Desk, set_up
@@ -40,7 +43,7 @@ def line() -> Iterator[StandIn]:
 def settings(line: StandIn, tmp_path: Path) -> dict[str, str]:
     return {
         "SOAKBELL_DATABASE_URL": f"sqlite:///{tmp_path / 'soakbell.db'}",
-        "SOAKBELL_PUBLIC_URL": f"http://127.0.0.1:{_free_port()}",
+        "SOAKBELL_PUBLIC_URL": f"http://127.0.0.1:{free_port()}",
         "SOAKBELL_SECRET_KEY": "k" * 40,
         "TWILIO_ACCOUNT_SID": ACCOUNT,
         "TWILIO_AUTH_TOKEN": TOKEN,
@@ -49,7 +52,7 @@ def settings(line: StandIn, tmp_path: Path) -> dict[str, str]:
     }
 
 
-def _free_port() -> int:
+def free_port() -> int:
     with socket.socket() as found:
         found.bind(("127.0.0.1", 0))
         port: int = found.getsockname()[1]
@@ -190,6 +193,22 @@ def test_a_text_that_is_being_handled_when_it_is_told_to_stop_is_handled_to_its_
     assert [tuple(row) for row in kept] == [("CLEAN V1", "handled")]
     assert len(queued) == 1
     assert problems == []
+
+
+@pytest.mark.parametrize("rings", [True, False])
+def test_the_web_alone_serves_and_neither_rings_nor_sends(
+    settings: dict[str, str], monkeypatch: pytest.MonkeyPatch, *, rings: bool
+) -> None:
+    started: list[Scheduler] = []
+    monkeypatch.setattr(Scheduler, "start", lambda engine: started.append(engine))  # noqa: PLW0108
+    server = Server(read_settings(settings), socket.create_server(("127.0.0.1", 0)), rings=rings)
+
+    web = server.load().test_client()
+
+    assert web.get("/healthz").status_code == 200
+    assert len(started) == (1 if rings else 0)
+    server.cfg.worker_exit(None, None)
+    os.close(int(server.cfg.bind[0].removeprefix("fd://")))
 
 
 def brings(url: str, form: dict[str, str]) -> HTTPConnection:
