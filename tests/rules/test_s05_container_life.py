@@ -119,6 +119,12 @@ def test_S5_activation_before_opening_ends_a_jug_too() -> None:
     assert life == Decided(local(16), "activated_life")
 
 
+def test_S5_sealed_and_not_activated_no_life_of_a_jug_has_begun() -> None:
+    life = life_of_jug(date(2026, 3, 31), None, ACTIVATED, ZONE)
+
+    assert life == Decided(datetime(2026, 4, 1, tzinfo=ZONE), "maker_expiry")
+
+
 def test_S5_a_jug_said_to_be_opened_again_keeps_its_first_date() -> None:
     first = life_of_jug(date(2027, 3, 31), MONDAY, OPA, ZONE)
     again = life_of_jug(date(2027, 3, 31), MONDAY + timedelta(days=20), OPA, ZONE)
