@@ -115,16 +115,14 @@ def answers(url: str) -> threading.Event:
     return seen
 
 
-def refuses(url: str) -> threading.Event:
-    """Set once nobody listens there any more."""
+def lets_nobody_in(url: str) -> threading.Event:
+    """Set once nobody is answered there any more; whoever is in already is another matter."""
     seen, tick = threading.Event(), threading.Event()
 
     def look() -> None:
         while not tick.wait(0.05):
             try:
-                socket.create_connection(
-                    (urlsplit(url).hostname or "", urlsplit(url).port or 0), 5
-                ).close()
+                urllib.request.urlopen(f"{url}/healthz", timeout=1).close()  # noqa: S310
             except OSError:
                 seen.set()
                 return
@@ -179,7 +177,7 @@ def test_a_text_that_is_being_handled_when_it_is_told_to_stop_is_handled_to_its_
             # Connections are taken in turn: once this later one is answered, that one is at work.
             urllib.request.urlopen(f"{url}/healthz", timeout=ENOUGH_S).close()  # noqa: S310
             process.send_signal(signal.SIGTERM)
-            until("its going", refuses(url))
+            until("its going", lets_nobody_in(url))
         with closing(brought):
             answer = brought.getresponse().status
         process.communicate(timeout=ENOUGH_S)
