@@ -22,8 +22,8 @@ def away_is_said() -> Iterator[None]:
     except DBAPIError as error:
         if not _is_away(error):
             raise
-        # The server's own words may hold an address or a user.
-        raise StoreAway(type(error.orig).__name__) from error
+        # Said by a server or a machine about a connection: nobody's words, and no password.
+        raise StoreAway(str(error.orig).partition("\n")[0].rstrip(". ")) from error
 
 
 def _is_away(error: DBAPIError) -> bool:

@@ -3,7 +3,7 @@
 from typing import Any
 
 import pytest
-from sqlalchemy import event, text
+from sqlalchemy import event, make_url, text
 
 from bot.record.append import append
 from bot.record.chain import verify
@@ -109,22 +109,24 @@ def test_a_line_that_breaks_again_and_again_is_said_and_nothing_is_written(
         postgresql.cut_lines(database)
         unit.connection.execute(text("SELECT 1"))
 
-    with pytest.raises(StoreAway, match=r"cannot be reached \(AdminShutdown\)"):
+    with pytest.raises(StoreAway, match="terminating connection due to admin"):
         run_exchange(store, SITE, always_loses_its_line)
 
     assert devices(store) == []
 
 
-def test_a_server_that_is_not_there_is_said_without_its_address(
+def test_a_database_that_is_not_there_is_said_with_the_reason_and_without_the_password(
     postgresql: Postgresql, database: str
 ) -> None:
     del database
-    nowhere = open_store(postgresql.address("no_such_database"))
+    address = make_url(postgresql.address("no_such_database")).set(password="hidden")  # noqa: S106
+    nowhere = open_store(address.render_as_string(hide_password=False))
 
     for asks in (nowhere.now, lambda: run_exchange(nowhere, SITE, enrol)):
-        with pytest.raises(StoreAway) as away:
+        with pytest.raises(StoreAway, match='database "no_such_database" does not exist') as away:
             asks()
-        assert "no_such_database" not in str(away.value)
+        assert "hidden" not in str(away.value)
+        assert "\n" not in str(away.value)
     nowhere.close()
 
 
