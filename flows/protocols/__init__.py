@@ -13,6 +13,7 @@ from typing import TypeVar
 
 from flows.protocols import compare
 from flows.protocols.check import check_product
+from flows.protocols.crossed import crossed
 from flows.protocols.model import (
     Chemistry,
     Cover,
@@ -54,6 +55,7 @@ def shelf_of(folder: Traversable) -> Shelf:
         detergents=_read(folder, Detergent, problems),
         covers=_read(folder, Cover, problems),
     )
+    problems = problems or list(crossed(shelf))
     if problems:
         raise BadProtocols(problems)
     return shelf

@@ -7,10 +7,12 @@ In a file each figure is a table of its value and its source, and may bear a rea
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import timedelta
+from decimal import Decimal
 from difflib import get_close_matches
 from typing import Any, TypeVar
 
-from flows.protocols.fields import NO_SOURCE, REQUIRED, Field
+from flows.protocols.fields import NO_SOURCE, NO_STRIP, REQUIRED, Field
+from flows.protocols.figures import CELSIUS, SPAN
 from flows.protocols.model import (
     Chemistry,
     Cover,
@@ -26,6 +28,10 @@ P = TypeVar("P", bound=Product)
 SHORTEST_BY_HAND = timedelta(minutes=7)
 """No published soak by hand is shorter; shorter figures are for machines that hold the heat.
 Source: FDA, Cleared Sterilants and High Level Disinfectants, December 2023, K091210 (7 min)."""
+
+WARMEST_BY_HAND_C = Decimal(30)
+"""A warmer bath is a machine's. Source: common practice, none published; by hand 20 C and 25 C
+are published, in a machine 35 C (CDC/HICPAC 2008, Table 1) and 50-56 C (Table 4)."""
 
 
 def check_chemistry(mapping: Mapping[str, Any], file: str) -> Chemistry | list[Problem]:
@@ -122,6 +128,37 @@ def _chemistry_contradictions(chemistry: Chemistry, file: str) -> Iterator[Probl
     if chemistry.activation_needed != (chemistry.activated_life_days is not None):
         yield Problem(
             file, "activated_life_days", "and activation_needed disagree; give both or neither"
+        )
+    yield from _table_contradictions(chemistry, file)
+    yield from _no_strip_contradictions(chemistry, file)
+
+
+def _table_contradictions(chemistry: Chemistry, file: str) -> Iterator[Problem]:
+    """Each row warmer and shorter than the one before, and none that only a machine can hold."""
+    before, longest = chemistry.minimum_temperature_c, chemistry.contact_time
+    for celsius, span in chemistry.contact_time_warmer or ():
+        here = f"gives {SPAN.shows(span)} from {CELSIUS.shows(celsius)}"
+        if celsius <= before:
+            reason = f"{here}, after {CELSIUS.shows(before)}; each must be warmer than the last"
+            yield Problem(file, "contact_time_warmer", reason)
+        if span >= longest:
+            reason = f"{here}, after {SPAN.shows(longest)}; each must be shorter than the last"
+            yield Problem(file, "contact_time_warmer", reason)
+        if celsius > WARMEST_BY_HAND_C or span < SHORTEST_BY_HAND:
+            yield Problem(file, "contact_time_warmer", f"{here}; machines' figures are not taken")
+        before, longest = celsius, span
+
+
+def _no_strip_contradictions(chemistry: Chemistry, file: str) -> Iterator[Problem]:
+    """S4: without a strip a bath is for one soak and has other evidence; with one, neither."""
+    without = chemistry.strip_policy == NO_STRIP
+    if without and chemistry.strips:
+        yield Problem(file, "strip_policy", f"is {NO_STRIP}, yet a strip is named; use the strip")
+    if without and chemistry.bath_uses_max != 1:
+        yield Problem(file, "bath_uses_max", f"must be 1 where strip_policy is {NO_STRIP}")
+    if without != bool(chemistry.single_use_evidence):
+        yield Problem(
+            file, "single_use_evidence", f"goes with strip_policy {NO_STRIP}; give both or neither"
         )
 
 

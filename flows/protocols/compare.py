@@ -1,13 +1,17 @@
 """Laxer than the published number? Then a written reason is due."""
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
 from enum import Enum
 from typing import Any, TypeVar
 
 from flows.protocols.check import Figure, contradictions, read_key, read_value
 from flows.protocols.fields import STRIP_POLICIES, standing
+from flows.protocols.led import not_led
 from flows.protocols.model import (
+    Chemistry,
     CycleProtocol,
     Problem,
     Product,
@@ -17,6 +21,7 @@ from flows.protocols.model import (
 )
 
 P = TypeVar("P", bound=Product)
+Rows = Sequence[tuple[Decimal, timedelta]]
 
 
 class Laxer(Enum):
@@ -31,6 +36,7 @@ class Laxer(Enum):
 LAXER: Mapping[str, Laxer] = {
     # disinfectant
     "contact_time": Laxer.LESS,
+    "contact_time_warmer": Laxer.LESS,
     "bell_margin": Laxer.LESS,
     "minimum_temperature_c": Laxer.LESS,
     "maximum_temperature_c": Laxer.MORE,
@@ -75,10 +81,14 @@ FACTS = frozenset(
         "activation_needed",
         "chemistries",
         "fail_colour",
+        "handling",
         "immersion_line",
         "mec",
         "pass_colour",
+        "single_use_evidence",
+        "soaks",
         "strips",
+        "strips_each_test",
     }
 )
 """What is not for a site to choose, and would change the worth of a step already done."""
@@ -86,6 +96,8 @@ FACTS = frozenset(
 
 def is_laxer(key: str, value: Any, published: Any) -> bool:
     """Whether *value* asks less of people or product than *published* does."""
+    if key == "contact_time_warmer":
+        return _is_shorter_somewhere(value, published)
     if LAXER[key] is Laxer.EITHER:
         return bool(value != published)
     if LAXER[key] is Laxer.LESS:
@@ -102,7 +114,11 @@ def protocol_for(
     a deviation. A later choice takes the place of an earlier one of the same figure.
     """
     choices = tuple({(each.product, each.key): each for each in site_choices}.values())
-    problems = [*_missing(selection, shelf), *_refusals(choices, shelf)]
+    problems = [
+        *_missing(selection, shelf),
+        *_against_use(selection, shelf),
+        *_refusals(choices, shelf),
+    ]
     if problems:
         return problems
     chosen = _bundle(selection, shelf, choices)
@@ -138,7 +154,7 @@ def stricter_of(one: CycleProtocol, other: CycleProtocol) -> CycleProtocol:
         raise ValueError(f"{_names(one)} and {_names(other)} are not versions of one protocol.")
     return replace(
         one,
-        chemistry=_stricter_product(one.chemistry, other.chemistry),
+        chemistry=_stricter_chemistry(one.chemistry, other.chemistry),
         strip=_stricter_product(one.strip, other.strip),
         device_model=_stricter_product(one.device_model, other.device_model),
         detergent=_stricter_product(one.detergent, other.detergent),
@@ -158,6 +174,17 @@ def disagreements(one: CycleProtocol, other: CycleProtocol) -> tuple[str, ...]:
     )
 
 
+def _is_shorter_somewhere(value: Rows | None, published: Rows | None) -> bool:
+    """Without a row the contact time itself holds, and that is longer than any."""
+    warmths = {warmth for warmth, _ in (*(value or ()), *(published or ()))}
+    return any(_row_at(value, warmth) < _row_at(published, warmth) for warmth in warmths)
+
+
+def _row_at(rows: Rows | None, celsius: Decimal) -> timedelta:
+    reached = [span for warmth, span in rows or () if warmth <= celsius]
+    return min(reached, default=timedelta.max)
+
+
 def _rank(key: str, value: Any) -> tuple[int, Any]:
     if value is None:  # no limit; but no hang time of its own means closing, the same day
         return (-1 if key == "hang_time" else 1, 0)
@@ -165,9 +192,11 @@ def _rank(key: str, value: Any) -> tuple[int, Any]:
 
 
 def _missing(selection: Selection, shelf: Shelf) -> Iterator[Problem]:
+    chemistry = shelf.chemistries.get(selection.chemistry)
+    strips = shelf.strips if chemistry is None or chemistry.strips else {selection.strip: None}
     for key, name, known in (
         ("chemistry", selection.chemistry, shelf.chemistries),
-        ("strip", selection.strip, shelf.strips),
+        ("strip", selection.strip, strips),
         ("device_model", selection.device_model, shelf.devices),
         ("detergent", selection.detergent, shelf.detergents),
     ):
@@ -182,6 +211,20 @@ def _missing(selection: Selection, shelf: Shelf) -> Iterator[Problem]:
                 "covers",
                 f"has {cover}; known are: {known_covers}",
             )
+
+
+def _against_use(selection: Selection, shelf: Shelf) -> Iterator[Problem]:
+    """A disinfectant that the device's maker has not allowed, or that no cycle is led with yet."""
+    chemistry = shelf.chemistries.get(selection.chemistry)
+    model = shelf.devices.get(selection.device_model)
+    if chemistry and model and chemistry.name not in model.chemistries:
+        yield Problem(
+            f"{model.name}.toml",
+            "chemistries",
+            f"does not name {chemistry.name}; its maker has not allowed it",
+        )
+    if chemistry:
+        yield from not_led(chemistry, shelf.strips.get(selection.strip))
 
 
 def _refusals(choices: Iterable[SiteChoice], shelf: Shelf) -> Iterator[Problem]:
@@ -258,8 +301,6 @@ def _mismatches(protocol: CycleProtocol) -> Iterator[Problem]:
         yield Problem(f"{chemistry.name}.toml", "strips", f"does not name {strip.name}")
     if chemistry.name not in strip.chemistries:
         yield Problem(f"{strip.name}.toml", "chemistries", f"does not name {chemistry.name}")
-    if chemistry.name not in model.chemistries:
-        yield Problem(f"{model.name}.toml", "chemistries", f"does not name {chemistry.name}")
     if protocol.maximum_soak <= protocol.bell_after:
         yield Problem(f"{model.name}.toml", "maximum_soak", "is over before the bell")
     for product in protocol.products():
@@ -268,6 +309,20 @@ def _mismatches(protocol: CycleProtocol) -> Iterator[Problem]:
 
 def _names(protocol: CycleProtocol) -> list[str]:
     return [product.name for product in protocol.products()]
+
+
+def _stricter_chemistry(one: Chemistry, other: Chemistry) -> Chemistry:
+    """In a bath of any warmth the longer of both contact times."""
+    stricter = _stricter_product(one, other)
+    least = stricter.minimum_temperature_c
+    longest = max(one.contact_time_at(least), other.contact_time_at(least))
+    rows: list[tuple[Decimal, timedelta]] = [(least, longest)]
+    both = (*(one.contact_time_warmer or ()), *(other.contact_time_warmer or ()))
+    for warmth in sorted({warmth for warmth, _ in both if warmth > least}):
+        span = max(one.contact_time_at(warmth), other.contact_time_at(warmth))
+        if span < rows[-1][1]:
+            rows.append((warmth, span))
+    return replace(stricter, contact_time=longest, contact_time_warmer=tuple(rows[1:]) or None)
 
 
 def _stricter_product(one: P, other: P) -> P:

@@ -13,11 +13,13 @@ from typing import Any, Final
 
 from flows.protocols.figures import (
     CELSIUS,
+    CLAIMS,
     COUNT,
     DAYS,
     NAME,
     NAMES,
     SPAN,
+    TIMES,
     YES_NO,
     Kind,
     amount,
@@ -29,9 +31,14 @@ from flows.protocols.figures import (
 REQUIRED: Final = object()
 NO_SOURCE: Final = "common practice, none published"
 
-STRIP_POLICIES: Final = ("bath_before_each_use", "bottle_daily")
-"""What a strip tests and when (S4), from the published way to the laxest.
+STRIP_POLICIES: Final = ("bath_before_each_use", "bottle_daily", "single_use_no_strip")
+"""What a strip tests and when (S4), from the published way to the laxest. The last is for a
+solution that no strip exists for: a bath of its own for each soak, and other evidence instead.
 Source: FDA, Content and Format of Premarket Notification for Liquid Chemical Sterilants, 2000."""
+NO_STRIP: Final = STRIP_POLICIES[-1]
+
+SOAKS: Final = ("device", "container")
+"""What a solution is for: the device itself, or only the vessel that a device is soaked in."""
 
 
 def standing(source: str) -> str:
@@ -68,6 +75,7 @@ _NAMED: Mapping[str, Field] = {
 CHEMISTRY: Mapping[str, Field] = {
     **_NAMED,
     "contact_time": Field(SPAN, (_SECOND, timedelta(hours=4))),
+    "contact_time_warmer": Field(optional(TIMES), default=None),
     "bell_margin": Field(SPAN, (timedelta(seconds=30), timedelta(minutes=10)), default=_MINUTE),
     "minimum_temperature_c": Field(CELSIUS, (Decimal(10), Decimal(30))),
     "maximum_temperature_c": Field(optional(CELSIUS), (Decimal(15), Decimal(45))),
@@ -76,6 +84,7 @@ CHEMISTRY: Mapping[str, Field] = {
     "mec": Field(_WORDS),
     "strips": Field(NAMES),
     "strip_policy": Field(one_of(*STRIP_POLICIES)),
+    "strips_each_test": Field(COUNT, (1, 5), default=1),
     "activation_needed": Field(YES_NO),
     "activated_life_days": Field(optional(DAYS), (1, 90)),
     "jug_open_life_days": Field(optional(DAYS), (1, 366)),
@@ -91,6 +100,9 @@ CHEMISTRY: Mapping[str, Field] = {
     "rinse_water": Field(words(40, "boiled and cooled, or sterile")),
     "hazards": Field(NAMES, sourced=False),
     "disposal": Field(_NOTE),
+    "soaks": Field(one_of(*SOAKS), default=SOAKS[0]),
+    "single_use_evidence": Field(NAMES, default=()),
+    "disputes": Field(CLAIMS, default=(), sourced=False),
 }
 
 STRIP: Mapping[str, Field] = {
@@ -106,6 +118,7 @@ STRIP: Mapping[str, Field] = {
     "qc_positive": Field(COUNT, (0, 10)),
     "qc_negative": Field(COUNT, (0, 10)),
     "storage": Field(_NOTE),
+    "handling": Field(optional(_NOTE), default=None),
 }
 
 DEVICE: Mapping[str, Field] = {

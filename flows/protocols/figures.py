@@ -4,7 +4,7 @@ No kind takes a float: what is recorded must be exactly what was written.
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import Decimal
@@ -21,6 +21,7 @@ _SPAN = re.compile(r"([0-9]{1,5}) (days?|h|min|s)")
 _DAYS = re.compile(r"([0-9]{1,5}) days?")
 _COUNT = re.compile(r"([0-9]{1,5})")
 _NAME = re.compile(r"[a-z][a-z0-9_]{0,39}")
+_ROW = re.compile(r"(.{1,12} C): (.{1,12})")
 
 GSM_SAFE = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 %.,:;+-/()'"
 """What words for texts may be made of: one septet each. Source: 3GPP TS 23.038, 6.2.1."""
@@ -43,7 +44,7 @@ def frozen(value: object) -> object:
     if isinstance(value, Decimal):
         return format(value, "f")
     if isinstance(value, tuple):
-        return list(value)
+        return [frozen(each) for each in value]
     return value
 
 
@@ -134,6 +135,32 @@ def _read_names(written: object) -> tuple[str, ...]:
     return tuple(_read_name(each) for each in written)
 
 
+def _read_rows(written: object) -> tuple[tuple[Decimal, timedelta], ...]:
+    if not isinstance(written, str):
+        raise ValueError(written)  # noqa: TRY004  one kind of refusal for every reader
+    rows = [_match(_ROW, row) for row in written.split(", ")]
+    return tuple((CELSIUS.reads(row[1]), SPAN.reads(row[2])) for row in rows)
+
+
+def _show_rows(rows: Sequence[tuple[Decimal, timedelta]]) -> str:
+    return ", ".join(f"{CELSIUS.shows(celsius)}: {SPAN.shows(span)}" for celsius, span in rows)
+
+
+def _read_claims(written: object) -> tuple[tuple[str, str], ...]:
+    if not isinstance(written, list | tuple):
+        raise ValueError(written)  # noqa: TRY004  one kind of refusal for every reader
+    return tuple(_read_claim(each) for each in written)
+
+
+def _read_claim(written: object) -> tuple[str, str]:
+    if not isinstance(written, Mapping) or set(written) != {"says", "source"}:
+        raise ValueError(written)
+    says, source = written["says"], written["source"]
+    if not all(isinstance(each, str) and each.strip() for each in (says, source)):
+        raise ValueError(written)
+    return says, source
+
+
 SPAN = Kind(
     _read_span, _show_span, lambda seconds: timedelta(seconds=_read_count(seconds)), "12 min"
 )
@@ -148,3 +175,17 @@ COUNT = Kind(_read_count, str, _read_count, "3")
 YES_NO = Kind(_read_yes_no, lambda value: "yes" if value else "no", _read_yes_no, "true")
 NAME = Kind(_read_name, str, _read_name, "opa_055")
 NAMES = Kind(_read_names, ", ".join, _read_names, '["opa_055"]')
+TIMES = Kind(
+    _read_rows,
+    _show_rows,
+    lambda rows: tuple((Decimal(celsius), SPAN.thaws(span)) for celsius, span in rows),
+    "25 C: 20 min, 30 C: 15 min",
+)
+"""From which temperature on which span holds."""
+CLAIMS = Kind(
+    _read_claims,
+    lambda claims: "; ".join(f"{says} ({source})" for says, source in claims),
+    lambda plain: tuple((str(says), str(source)) for says, source in plain),
+    '[{ says = "...", source = "..." }]',
+)
+"""What is said, and by whom."""

@@ -57,6 +57,9 @@ class Chemistry(Product):
     folder: ClassVar = "chemistries"
 
     contact_time: timedelta
+    """At the minimum temperature; ask `contact_time_at` for that in a bath of known warmth."""
+    contact_time_warmer: tuple[tuple[Decimal, timedelta], ...] | None
+    """Shorter ones, each from a temperature on: only where the published table has them."""
     bell_margin: timedelta
     """Added to the contact time before the bell: people text IN with the probe in hand (S2)."""
     minimum_temperature_c: Decimal
@@ -69,6 +72,8 @@ class Chemistry(Product):
     strips: tuple[str, ...]
     strip_policy: str
     """One of STRIP_POLICIES: which liquid is tested, and how often (S4)."""
+    strips_each_test: int
+    """The least number of strips that one test of this product takes."""
     activation_needed: bool
     activated_life_days: int | None
     jug_open_life_days: int | None
@@ -89,6 +94,21 @@ class Chemistry(Product):
     hazards: tuple[str, ...]
     """Slugs of the cautions said where they bite (S20)."""
     disposal: str
+    soaks: str
+    """One of SOAKS: whether a source gives it as the soak of a device at all."""
+    single_use_evidence: tuple[str, ...]
+    """Slugs of what a cycle has to show in place of a strip, where no strip exists (S4)."""
+    disputes: tuple[tuple[str, str], ...]
+    """Open scientific questions as (what is said, source), for whoever chooses a protocol."""
+
+    def contact_time_at(self, celsius: Decimal) -> timedelta:
+        """S2: how long a device soaks in a bath of *celsius*, never less than is published.
+
+        Between two temperatures the longer time holds: 24.9 C is not yet 25 C. No time makes a
+        bath good that is under the minimum; that is judged by itself (S17).
+        """
+        rows = self.contact_time_warmer or ()
+        return min([self.contact_time, *(span for warmth, span in rows if warmth <= celsius)])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -113,6 +133,8 @@ class StripProduct(Product):
     qc_negative: int
     """Strips from a new bottle that must fail in solution with as much water again."""
     storage: str
+    handling: str | None
+    """What is done with it between dip and reading, other than to lay it flat."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,6 +236,10 @@ class CycleProtocol:
     def bell_after(self) -> timedelta:
         """From IN to the bell: the contact time and the margin (S2)."""
         return self.chemistry.contact_time + self.chemistry.bell_margin
+
+    def bell_after_at(self, celsius: Decimal) -> timedelta:
+        """From IN to the bell in a bath of *celsius*: never later than `bell_after` (S2)."""
+        return self.chemistry.contact_time_at(celsius) + self.chemistry.bell_margin
 
     @property
     def maximum_soak(self) -> timedelta:

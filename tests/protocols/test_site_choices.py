@@ -161,9 +161,9 @@ def test_a_product_nobody_knows_is_named_with_those_that_are() -> None:
     selection = Selection("opa_55", "strip", "probe", "soap")
 
     assert kit.lines(protocol_for(selection)) == [
-        "site: chemistry is opa_55; known are: opa_055.",
-        "site: strip is strip; known are: opa_strip_1s_90s.",
-        "site: device_model is probe; known are: handheld_probe.",
+        "site: chemistry is opa_55; known are: " + ", ".join(sorted(shipped().chemistries)) + ".",
+        "site: strip is strip; known are: ga_strip_18, hp_strip_6, opa_strip_1s_90s.",
+        "site: device_model is probe; known are: handheld_probe, plastic_probe, sealed_probe.",
         "site: detergent is soap; known are: enzymatic.",
     ]
 
@@ -175,16 +175,24 @@ def shelf_with(**changed: object) -> Shelf:
 
 def test_products_that_do_not_name_each_other_are_no_protocol() -> None:
     shelf = shelf_with(
-        chemistries={"opa_055": replace(shipped().chemistries["opa_055"], strips=())},
+        chemistries={"opa_055": replace(shipped().chemistries["opa_055"], strips=("other",))},
         strips={"opa_strip_1s_90s": replace(shipped().strips["opa_strip_1s_90s"], chemistries=())},
-        devices={"handheld_probe": replace(shipped().devices["handheld_probe"], chemistries=())},
     )
 
     assert kit.lines(protocol_for(kit.SELECTION, (), shelf)) == [
         "opa_055.toml: strips does not name opa_strip_1s_90s.",
         "opa_strip_1s_90s.toml: chemistries does not name opa_055.",
-        "handheld_probe.toml: chemistries does not name opa_055.",
     ]
+
+
+def test_a_disinfectant_that_the_devices_maker_has_not_allowed_is_refused() -> None:
+    selection = Selection("hp_75", "hp_strip_6", "handheld_probe", "enzymatic")
+
+    first, *_ = kit.lines(protocol_for(selection))
+
+    assert first == (
+        "handheld_probe.toml: chemistries does not name hp_75; its maker has not allowed it."
+    )
 
 
 def test_a_cover_without_a_file_is_named() -> None:
