@@ -10,7 +10,7 @@ from bot.record.append import replace_rows
 from bot.record.read import all_entries
 from bot.store.live import BELLS, ROOMS, SITE, body_of, thing_of, things_of
 from bot.store.tables import bell, live
-from bot.store.transaction import Store, lock
+from bot.store.transaction import Store, head, lock
 from flows.parts.clinic import Bell, Clinic
 from flows.parts.encoding import encode
 from flows.parts.state import fold_all
@@ -33,10 +33,11 @@ class Difference:
 def rebuild(store: Store, site: str, *, check: bool = True) -> list[Difference]:
     """What the rows of *site* say otherwise than its record; with *check* false, put right.
 
+    A check reads one moment of the database and keeps nobody waiting, however long the record is.
     Raises SiteUnknown, and EntryUnreadable where the record itself cannot be read: verify first.
     """
-    with store.write() as connection:
-        lock(connection, site)
+    with store.read() if check else store.write() as connection:
+        (head if check else lock)(connection, site)
         stamped = (entry.stamped for entry in all_entries(connection, site))
         recorded = fold_all(Clinic(), stamped)
         rows, record = _told_by_rows(connection, site), _told_by_record(recorded)

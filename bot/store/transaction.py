@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Generic, TypeVar
 
-from sqlalchemy import Connection, Engine, func, select
+from sqlalchemy import Connection, Engine, Select, func, select
 from sqlalchemy.exc import DBAPIError
 
 from bot.store.away import away_is_said
@@ -107,11 +107,23 @@ def unit_on(connection: Connection, site: str) -> Unit:
 
 def lock(connection: Connection, site: str) -> tuple[int, str]:
     """Number and hash of a chain's last entry, and nobody else at it until the end."""
-    wanted = select(sites.c.seq, sites.c.head).where(sites.c.id == site).with_for_update()
-    locked = connection.execute(wanted).one_or_none()
-    if locked is None:
+    return _head(connection, site, _of(site).with_for_update())
+
+
+def head(connection: Connection, site: str) -> tuple[int, str]:
+    """The same for whoever only reads. Raises SiteUnknown, as that does."""
+    return _head(connection, site, _of(site))
+
+
+def _of(site: str) -> Select[tuple[int, str]]:
+    return select(sites.c.seq, sites.c.head).where(sites.c.id == site)
+
+
+def _head(connection: Connection, site: str, wanted: Select[tuple[int, str]]) -> tuple[int, str]:
+    found = connection.execute(wanted).one_or_none()
+    if found is None:
         raise SiteUnknown(site)
-    return locked
+    return found.seq, found.head
 
 
 def run_exchange(store: Store, site: str, work: Callable[[Unit], T]) -> T:

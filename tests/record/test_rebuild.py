@@ -1,8 +1,11 @@
 """The record is the truth: rows that say otherwise are found, and can be made again."""
 
+from threading import Thread
+
 import pytest
 from sqlalchemy import text
 
+from bot.record.append import append
 from bot.record.rebuild import Difference, rebuild
 from bot.store.errors import SiteUnknown
 from bot.store.live import load
@@ -51,6 +54,18 @@ DAMAGE = {
         ("bells", "extra"),
     ),
 }
+
+
+def test_a_check_waits_for_nobody_and_sees_nothing_unfinished(store: Store) -> None:
+    write(store, morning()[:-1])
+    found: list[list[Difference]] = []
+    check = Thread(target=lambda: found.append(rebuild(store, SITE)), daemon=True)
+
+    with store.exchange(SITE) as unit:
+        append(unit, morning()[-1:])
+        check.start()
+        check.join(20)
+        assert found == [[]]
 
 
 def test_rows_as_written_need_no_rebuilding(store: Store) -> None:
