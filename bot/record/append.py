@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from typing import Any
 
-from sqlalchemy import Connection, insert, update
+from sqlalchemy import Connection, bindparam, insert, update
 
 from bot.record.entry import Entry, read_entry
 from bot.record.link import link
@@ -14,6 +14,11 @@ from bot.store.transaction import Unit
 from flows.parts.clinic import Clinic
 from flows.parts.events import Stamped
 from flows.parts.state import fold
+
+
+# Made once: to make a statement takes longer than to execute it.
+_ENTRY = insert(entry)
+_HEAD = update(sites).where(sites.c.id == bindparam("of"))
 
 
 def append(unit: Unit, entries: Sequence[Stamped]) -> None:
@@ -31,10 +36,8 @@ def append(unit: Unit, entries: Sequence[Stamped]) -> None:
         row = _row(Entry(unit.site, seq, stamped), head)
         clinic, head = fold(clinic, read_entry(row["body"]).stamped), row["hash"]
         rows.append(row)
-    unit.connection.execute(insert(entry), rows)
-    unit.connection.execute(
-        update(sites).where(sites.c.id == unit.site).values(seq=seq, head=head)
-    )
+    unit.connection.execute(_ENTRY, rows)
+    unit.connection.execute(_HEAD, {"of": unit.site, "seq": seq, "head": head})
     unit.loaded = project(unit.connection, unit.site, unit.loaded, clinic)
     unit.seq, unit.head = seq, head
 

@@ -42,7 +42,7 @@ def add_once(
         "state": "failed" if error else "handled",
         "error": error,
     }
-    kept = insert_new(connection, inbox).returning(inbox.c.id)
+    kept = insert_new(connection, inbox, inbox.c.id)
     return connection.execute(kept, row).one_or_none() is not None
 
 

@@ -67,25 +67,27 @@ def add(connection: Connection, site: str, texts: Sequence[Queued], now: datetim
     """Queue *texts* in this order; hands back their ids."""
     return [
         connection.execute(
-            insert(outbox)
-            .values(
-                site=site,
-                phone=text.phone,
-                slug=text.slug,
-                body=text.body,
-                language=text.language,
-                septets=text.septets,
-                created_at=now,
-                next_try_at=now,
-                valid_until=text.valid_until,
-                thread=text.thread,
-                question=text.question,
-                bell=text.bell,
-            )
-            .returning(outbox.c.id)
+            _ADDED,
+            {
+                "site": site,
+                "phone": text.phone,
+                "slug": text.slug,
+                "body": text.body,
+                "language": text.language,
+                "septets": text.septets,
+                "created_at": now,
+                "next_try_at": now,
+                "valid_until": text.valid_until,
+                "thread": text.thread,
+                "question": text.question,
+                "bell": text.bell,
+            },
         ).scalar_one()
         for text in texts
     ]
+
+
+_ADDED = insert(outbox).returning(outbox.c.id)
 
 
 def claim(connection: Connection, now: datetime, lease: timedelta, guard: Guard) -> Claimed | None:

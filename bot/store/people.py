@@ -5,8 +5,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
 from hashlib import sha256
+from typing import Any
 
-from sqlalchemy import Connection, and_, delete, or_, select, update
+from sqlalchemy import Connection, and_, bindparam, delete, or_, select, update
 
 from bot.store.tables import (
     free_text,
@@ -59,13 +60,18 @@ def find_phone(connection: Connection, number: str) -> Known | None:
 
 def who_texts(connection: Connection, number: str) -> tuple[Known | None, Mapping[str, str]]:
     """Whose phone it is, and what people of its site are called, in one statement."""
-    at_site = phone.outerjoin(person, person.c.site == phone.c.site)
-    wanted = select(phone.c.site, phone.c.id, person.c.id, person.c.name).select_from(at_site)
-    rows = connection.execute(wanted.where(phone.c.number == number)).all()
+    rows = connection.execute(_WHO_TEXTS, {"from": number}).all()
     if not rows:
         return None, {}
     site, phone_id, *_ = rows[0]
     return Known(site, phone_id), {each: name for _, _, each, name in rows if each is not None}
+
+
+_WHO_TEXTS = (
+    select(phone.c.site, phone.c.id, person.c.id, person.c.name)
+    .select_from(phone.outerjoin(person, person.c.site == phone.c.site))
+    .where(phone.c.number == bindparam("from"))
+)
 
 
 def number_of(connection: Connection, site: str, phone_id: str) -> str | None:
@@ -75,8 +81,10 @@ def number_of(connection: Connection, site: str, phone_id: str) -> str | None:
 
 def names_of(connection: Connection, site: str) -> Mapping[str, str]:
     """What people of a site are called, by id; who has been erased is not in it."""
-    wanted = select(person.c.id, person.c.name).where(person.c.site == site)
-    return dict(connection.execute(wanted).all())
+    return dict(connection.execute(_NAMES, {"of": site}).all())
+
+
+_NAMES = select(person.c.id, person.c.name).where(person.c.site == bindparam("of"))
 
 
 def pin_hash_of(connection: Connection, site: str, person_id: str) -> str | None:
@@ -128,9 +136,12 @@ def text_of(connection: Connection, site: str, digest: str) -> str | None:
 
 def count_stranger(connection: Connection, number_hash: str, day: date) -> None:
     """S14: one more text that day from a number that nobody has enrolled."""
-    counted = {"texts": lambda _: stranger_count.c.texts + 1}
     row = {"number_hash": number_hash, "day": day, "texts": 1}
-    connection.execute(upsert(connection, stranger_count, **counted), row)
+    connection.execute(upsert(connection, stranger_count, texts=_one_more), row)
+
+
+def _one_more(_: Any) -> Any:
+    return stranger_count.c.texts + 1
 
 
 ERASED = "(erased)"

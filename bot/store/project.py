@@ -112,10 +112,11 @@ def _bell_upsert(connection: Connection) -> Any:
     Attempts are never set back: an old claim must not look like a new one.
     """
 
-    def lease(new: Any) -> Any:
-        return case((bell.c.due_at == new.due_at, bell.c.lease_until), else_=None)
+    return upsert(connection, bell, "place", "due_at", "body", lease_until=_lease)
 
-    return upsert(connection, bell, "place", "due_at", "body", lease_until=lease)
+
+def _lease(new: Any) -> Any:
+    return case((bell.c.due_at == new.due_at, bell.c.lease_until), else_=None)
 
 
 _LIVE_GONE = delete(live).where(

@@ -13,6 +13,8 @@ ONE_SEPTET = frozenset(
     "ABCDEFGHIJKLMNOPQRSTUVWXYZÄÖÑÜ§¿abcdefghijklmnopqrstuvwxyzäöñüà"
 )
 TWO_SEPTETS = frozenset("\f^{}\\[~]|€")
+ALPHABET = (ONE_SEPTET | TWO_SEPTETS) - frozenset("\f")
+"""What is sent as it is; a form feed becomes a space."""
 
 _BEYOND_THE_FIRST_PLANE = 0xFFFF
 
@@ -78,6 +80,8 @@ def to_gsm7(text: str) -> str:
 
     Done before a text is stored: what the record shows is what was sent.
     """
+    if ALPHABET.issuperset(text):
+        return text
     whole = unicodedata.normalize("NFC", text).translate(_INSTEAD)
     return "".join(letter if _has(letter) else _nearest(letter) for letter in whole)
 

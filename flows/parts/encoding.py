@@ -44,12 +44,22 @@ _ENCODERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
 
 def encode(value: Any) -> Any:
     """*value* as None, bool, int, str, list or dict. Raises TypeError for what cannot be kept."""
-    for kind, encoder in _ENCODERS:
-        if isinstance(value, kind):
-            return encoder(value)
-    if is_dataclass(value):
-        return {part.name: encode(getattr(value, part.name)) for part in fields(value)}
-    raise TypeError(f"{type(value).__name__} cannot be kept in the record: {value!r}")
+    encoder = _encoder(type(value))
+    if encoder is None:
+        raise TypeError(f"{type(value).__name__} cannot be kept in the record: {value!r}")
+    return encoder(value)
+
+
+@cache
+def _encoder(kind: type) -> Callable[[Any], Any] | None:
+    """How a *kind* is written; looked up once, because an exchange writes hundreds of values."""
+    for known, encoder in _ENCODERS:
+        if issubclass(kind, known):
+            return encoder
+    if not is_dataclass(kind):
+        return None
+    names = tuple(part.name for part in fields(kind))
+    return lambda value: {name: encode(getattr(value, name)) for name in names}
 
 
 def decode(kind: type[T], plain: Any) -> T:

@@ -32,6 +32,10 @@ _SAME_AS = str.maketrans(
 )
 
 
+_PLAIN_ASCII = str.maketrans({chr(code): " " for code in (*range(0x20), 0x7F)})
+"""All that folding does to most texts, at once: what cannot be seen parts words."""
+
+
 @dataclass(frozen=True, slots=True)
 class Typed:
     """What somebody typed."""
@@ -71,6 +75,8 @@ def tidy(raw: str) -> Typed:
 
 def fold(text: str) -> str:
     """Fold what should compare as the same to the same: case, width, accents, digits."""
+    if text.isascii():
+        return text.translate(_PLAIN_ASCII).upper()
     return "".join(map(_plain, text.translate(_SAME_AS))).upper()
 
 
@@ -99,6 +105,8 @@ def _words(line: str) -> tuple[str, ...]:
 
 
 def _bare(word: str) -> str:
+    if word.isalnum():
+        return word
     kept = [at for at, character in enumerate(word) if _is_kept(character)]
     if not kept:
         return ""
