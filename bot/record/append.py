@@ -15,7 +15,6 @@ from flows.parts.clinic import Clinic
 from flows.parts.events import Stamped
 from flows.parts.state import fold
 
-
 # Made once: to make a statement takes longer than to execute it.
 _ENTRY = insert(entry)
 _HEAD = update(sites).where(sites.c.id == bindparam("of"))

@@ -111,7 +111,6 @@ def _bell_upsert(connection: Connection) -> Any:
 
     Attempts are never set back: an old claim must not look like a new one.
     """
-
     return upsert(connection, bell, "place", "due_at", "body", lease_until=_lease)
 
 

@@ -44,7 +44,8 @@ _ENCODERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
 
 def encode(value: Any) -> Any:
     """*value* as None, bool, int, str, list or dict. Raises TypeError for what cannot be kept."""
-    encoder = _encoder(type(value))
+    kind: Any = type(value)
+    encoder = _encoder(kind)
     if encoder is None:
         raise TypeError(f"{type(value).__name__} cannot be kept in the record: {value!r}")
     return encoder(value)
