@@ -26,6 +26,10 @@ class Clock(Protocol):
         """By how much the clock has jumped since the last look, if by more than two seconds."""
         ...
 
+    def looked_at(self) -> datetime:
+        """What it showed at that last look."""
+        ...
+
     def wait_for(self, moment: datetime) -> timedelta:
         """How much real time passes until this clock shows *moment*; never below zero."""
         ...
@@ -64,6 +68,9 @@ class RealClock:
         step = (wall - wall_before) - (ticks - ticks_before)
         return step if abs(step) > STEP_WORTH_AN_ENTRY else NO_STEP
 
+    def looked_at(self) -> datetime:
+        return self._seen[0]
+
     def wait_for(self, moment: datetime) -> timedelta:
         return max(moment - self.now(), NO_STEP)
 
@@ -80,7 +87,7 @@ class HandClock:
     """Stands still until it is moved. May be moved from one thread and read from others."""
 
     def __init__(self, now: datetime) -> None:
-        self._now = now
+        self._now = self._looked_at = now
         self._step = NO_STEP
         self._lock = threading.Lock()
 
@@ -105,7 +112,11 @@ class HandClock:
     def step(self) -> timedelta:
         with self._lock:
             step, self._step = self._step, NO_STEP
+            self._looked_at = self._now
         return step if abs(step) > STEP_WORTH_AN_ENTRY else NO_STEP
+
+    def looked_at(self) -> datetime:
+        return self._looked_at
 
     def wait_for(self, moment: datetime) -> timedelta:
         return max(moment - self.now(), NO_STEP)
@@ -148,6 +159,9 @@ class FastClock:
     def step(self) -> timedelta:
         """Skipping ahead is the demo's business and no fault of a clock."""
         return NO_STEP
+
+    def looked_at(self) -> datetime:
+        return self.now()
 
     def wait_for(self, moment: datetime) -> timedelta:
         return max((moment - self.now()) / self._rate, NO_STEP)

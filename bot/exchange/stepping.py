@@ -3,7 +3,9 @@
 from datetime import timedelta
 from threading import Lock
 
+from bot.clock import STEP_WORTH_AN_ENTRY
 from bot.exchange.path import Occasion, Parts, decide
+from bot.record.read import of_kind
 from bot.store.live import timed_sites
 from bot.store.transaction import Unit, run_exchange
 from flows.answer import FactIn
@@ -15,18 +17,23 @@ NONE = timedelta(0)
 class Stepping:
     """Looks at the clock before each exchange.
 
-    Whoever comes while a jump is being told waits for it: an OUT that slipped past would count
-    minutes that nothing has soaked.
+    Every process that shares a clock sees it jump, and each site is told of it once. Whoever comes
+    while a jump is being told waits for it: an OUT that slipped past would count minutes that
+    nothing has soaked.
     """
 
     def __init__(self, parts: Parts) -> None:
         self._parts = parts
         self._one_at_a_time = Lock()
         self._owed = NONE
+        self._since = self._told_at = parts.clock.looked_at()
+        """The clock's last look before what is owed, in its time of then; and our last telling."""
 
     def note(self) -> None:
         """Look, and tell; a jump that could not be told is owed and told at the next look."""
         with self._one_at_a_time:
+            if self._owed == NONE:
+                self._since = max(self._parts.clock.looked_at(), self._told_at)
             self._owed += self._parts.clock.step()
             if self._owed == NONE:
                 return
@@ -34,8 +41,20 @@ class Stepping:
                 sites = timed_sites(connection)
             for site in sites:
                 run_exchange(self._parts.store, site, self._tell)
-            self._owed = NONE
+            self._owed, self._told_at = NONE, self._parts.clock.now()
 
     def _tell(self, unit: Unit) -> None:
-        occasion = Occasion(self._parts.clock.now())
-        decide(self._parts, unit, FactIn((ClockStepped(self._owed),)), occasion)
+        untold = self._owed - self._told_by_others(unit)
+        if abs(untold) > STEP_WORTH_AN_ENTRY:
+            occasion = Occasion(self._parts.clock.now())
+            decide(self._parts, unit, FactIn((ClockStepped(untold),)), occasion)
+
+    def _told_by_others(self, unit: Unit) -> timedelta:
+        """How far others have moved this site, in that direction, since our last look."""
+        begun = self._since + min(self._owed, NONE)
+        told = (
+            each.stamped for each in of_kind(unit.connection, unit.site, ClockStepped.__name__)
+        )
+        later = (each.event for each in told if each.at > begun)
+        steps = (each.step for each in later if isinstance(each, ClockStepped))
+        return sum((step for step in steps if (step > NONE) == (self._owed > NONE)), NONE)

@@ -77,6 +77,22 @@ def test_a_step_is_told_once() -> None:
     assert told == [59 * SECOND, 0 * SECOND]
 
 
+@pytest.mark.parametrize("by_hand", [True, False])
+def test_what_it_showed_at_the_last_look_stays_until_the_next(*, by_hand: bool) -> None:
+    hands = Hands()
+    clock = HandClock(hands.wall) if by_hand else hands.clock()
+    first = clock.looked_at()
+
+    hands.pass_by(SECOND, 60 * SECOND)
+    if isinstance(clock, HandClock):
+        clock.set(hands.wall)
+    before = clock.looked_at()
+    clock.step()
+
+    assert before == first == hands.wall - 60 * SECOND
+    assert clock.looked_at() == hands.wall
+
+
 def test_the_real_clock_tells_utc_and_has_not_jumped() -> None:
     clock = RealClock()
 

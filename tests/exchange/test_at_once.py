@@ -28,6 +28,7 @@ from flows.parts.clinic import Clinic, Standing
 from flows.parts.events import (
     BellRang,
     BellSet,
+    ClockStepped,
     CycleBegan,
     CycleVoided,
     Immersed,
@@ -59,10 +60,12 @@ def immersed(store: Store) -> tuple[Shell, Stamped]:
 
 
 @contextmanager
-def beside(clinic: Shell, database: str, **parts: object) -> Iterator[Shell]:
+def beside(
+    clinic: Shell, database: str, clock: HandClock | None = None, **parts: object
+) -> Iterator[Shell]:
     """The same bot in another process, as far as the database can tell."""
     store = open_store(database)
-    yield bare_shell(store, clinic.clock, clinic.phones, **parts)
+    yield bare_shell(store, clock or clinic.clock, clinic.phones, **parts)
     store.close()
 
 
@@ -192,6 +195,29 @@ def test_a_lease_that_ends_while_the_first_is_still_at_it_makes_no_second_ring(
 
     assert len(clinic.entries(BellRang)) == 1
     assert len(clinic.heard(ANN)) == before + 1
+    assert is_whole(store)
+
+
+def test_S2_a_jump_of_the_clock_that_two_processes_see_moves_a_soak_once(
+    store: Store, database: str
+) -> None:
+    clinic = soaking(store)
+    with (
+        beside(clinic, database, HandClock(NINE)) as other,
+        beside(clinic, database, HandClock(NINE)) as seldom,
+    ):
+        for looking in ((clinic, other), (clinic, other, seldom)):
+            for each in (clinic, other, seldom):
+                each.clock.advance(timedelta(seconds=20))
+                each.clock.jump(20 * MINUTE)
+            for each in looking:
+                each.exchange.ring_due()
+
+    steps = [each.event.step for each in clinic.entries(ClockStepped)]  # type: ignore[attr-defined]
+    soak = next(iter(clinic.clinic.cycles.values())).detergent
+    assert steps == [20 * MINUTE] * 2  # one who looks seldom saw both at once
+    assert soak is not None
+    assert soak.due == NINE + 45 * MINUTE
     assert is_whole(store)
 
 
