@@ -3,6 +3,9 @@
 import click
 
 from bot.cli.at_site import enter, site_option
+from bot.exports.protocol_sheet import disputed
+from bot.protocols import CHEMISTRY
+from flows.protocols import shipped
 
 
 @click.command()
@@ -14,9 +17,15 @@ from bot.cli.at_site import enter, site_option
 def command(product: str, key: str, value: str, reason: str, site: str | None) -> None:
     """Set KEY of PRODUCT to VALUE at a site, like: choose opa_055 bell_margin "2 min".
 
+    Which disinfectant a device model is soaked in: choose handheld_probe chemistry opa_055. Its
+    maker has to allow it; what is in dispute about it is said.
+
     Every record of a cycle says where its site is laxer than published. The reason is kept where
     it can be erased; the record holds its digest.
     """
     cells = {"product": product, "key": key, "value": value, "reason": reason}
     enter(site, "choices", "choice", cells)
     click.echo(f"{product}.{key} is {value} from the next cycle on.")
+    chosen = shipped().product(value) if key == CHEMISTRY else None
+    for line in disputed(chosen) if chosen else ():
+        click.echo(line)

@@ -4,8 +4,10 @@ import click
 
 from bot.cli.at_site import change, enter, reading, site_option, the_site
 from bot.clock import machine_time
+from bot.protocols import today
 from bot.registers.change import return_device
 from bot.store.live import load
+from flows.protocols.model import Chemistry
 from flows.rules.release import is_ready, why_not
 
 
@@ -22,6 +24,18 @@ def add_(label: str, model: str, site: str | None) -> None:
     """Enrol the device with LABEL, like V1; MODEL is that of a protocol, like handheld_probe."""
     enter(site, "devices", f"device {label}", {"label": label, "model": model})
     click.echo(f"{label.upper()} is enrolled, and NOT READY until it has been cleaned.")
+    chemistry = _soaked_in(model, site)
+    click.echo(
+        f"It is soaked in {chemistry.title}. Its figures, and {len(chemistry.disputes)} open "
+        f"questions about it: soakbell protocol show {chemistry.name}"
+    )
+
+
+def _soaked_in(model: str, site: str | None) -> Chemistry:
+    with reading() as store:
+        which = the_site(store, site)
+        with store.read() as connection:
+            return today(load(connection, which).clinic)(model).chemistry
 
 
 @command.command("return")

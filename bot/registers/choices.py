@@ -1,9 +1,10 @@
 """What a site sets otherwise than published, with the reason it owes for what is laxer."""
 
-from bot.protocols import SITE, selection_for
+from bot.protocols import CHEMISTRY, SITE, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
 from bot.registers.rows import Reading, Row, listed
 from bot.store.people import digest_of
+from flows.parts.clinic import Choice
 from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
@@ -38,7 +39,7 @@ def choose(draft: Draft, row: Row) -> None:
 def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
     if choice.product == SITE:
         return _against_way(row, choice)
-    return _against_figure(draft, row, choice)
+    return _against_product(draft, row, choice)
 
 
 def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
@@ -52,17 +53,17 @@ def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
     return []
 
 
-def _against_figure(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
-    """What stands against a figure, beside all that the site has chosen before."""
-    made = draft.clinic.site.choices if draft.clinic.site else ()
-    before = [
-        SiteChoice(each.product, each.key, each.value, each.reason)
-        for each in made
-        if each.product != SITE
-    ]
+def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
+    """What stands against a figure or a disinfectant, beside all that the site chose before."""
+    made = Choice(choice.product, choice.key, choice.value, choice.reason)
+    choices = (*choices_of(draft.clinic), made)
+    if choice.key == CHEMISTRY and choice.product not in draft.shelf.devices:
+        reason = f"is {choice.product}; a disinfectant is chosen for {listed(draft.shelf.devices)}"
+        return [Problem(row.where, "product", reason)]
+    models = [choice.product] if choice.key == CHEMISTRY else [*draft.shelf.devices]
     problems: list[Problem] = []
-    for model in draft.shelf.devices:
-        found = protocol_for(selection_for(model), [*before, choice], draft.shelf)
+    for model in models:
+        found = protocol_for(selection_for(model, choices), figures_of(choices), draft.shelf)
         problems += found if isinstance(found, list) else []
     return [
         Problem(row.where, f"{each.file.removesuffix('.toml')}.{each.key}", each.reason)

@@ -1,10 +1,9 @@
 """Jugs, bottles, baths and strips that are there already: their dates by the one rule (S5)."""
 
-from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from functools import partial
 
-from bot.protocols import selection_for, today
+from bot.protocols import choices_of, selection_for, today
 from bot.registers.draft import Draft
 from bot.registers.rows import (
     DAY_WANTED,
@@ -213,14 +212,14 @@ def _chemistry(draft: Draft, reading: Reading) -> Chemistry | None:
 
 def _as_chosen(draft: Draft, product: str) -> Chemistry:
     """The product with the site's choices laid over it: a shorter life chosen counts here too."""
-    models = draft.shelf.devices
-    fits = [model for model in models if selection_for(model).chemistry == product]
+    models, made = draft.shelf.devices, choices_of(draft.clinic)
+    fits = [model for model in models if selection_for(model, made).chemistry == product]
     if not fits:
         return draft.shelf.chemistries[product]
     return today(draft.clinic)(fits[0]).chemistry
 
 
 def _strip(draft: Draft, product: str) -> StripProduct:
-    models: Sequence[str] = [*draft.shelf.devices]
-    fits = [model for model in models if selection_for(model).strip == product]
+    models, made = draft.shelf.devices, choices_of(draft.clinic)
+    fits = [model for model in models if selection_for(model, made).strip == product]
     return today(draft.clinic)(fits[0]).strip if fits else draft.shelf.strips[product]

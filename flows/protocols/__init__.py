@@ -4,7 +4,6 @@ To add a product, add its file: `chemistries/`, `strips/`, `devices/`, `detergen
 Files are code here: they are read once, and a bad one is found before anything begins.
 """
 
-import tomllib
 from collections.abc import Iterable
 from functools import cache
 from importlib.resources import files
@@ -27,6 +26,7 @@ from flows.protocols.model import (
     SiteChoice,
     StripProduct,
 )
+from flows.protocols.read import parsed
 
 P = TypeVar("P", bound=Product)
 
@@ -74,10 +74,9 @@ def protocol_for(
 def _read(folder: Traversable, kind: type[P], problems: list[Problem]) -> dict[str, P]:
     read: dict[str, P] = {}
     for file in sorted((folder / kind.folder).iterdir(), key=lambda each: each.name):
-        try:
-            mapping = tomllib.loads(file.read_text(encoding="utf-8"))
-        except tomllib.TOMLDecodeError as error:
-            problems.append(Problem(file.name, "line", f"cannot be read as TOML: {error}"))
+        mapping = parsed(file)
+        if isinstance(mapping, Problem):
+            problems.append(mapping)
             continue
         product = check_product(kind, mapping, file.name)
         if isinstance(product, list):

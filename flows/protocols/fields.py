@@ -65,7 +65,7 @@ class Field:
 
 _TITLE = words(14, "OPA 0.55 %")
 _WORDS = words(24, "all purple")
-_NOTE = words(160, "Cool and dark, lid on.")
+_NOTE = words(160, "Cool and dark, lid on")
 
 _NAMED: Mapping[str, Field] = {
     "name": Field(NAME, sourced=False),
@@ -81,7 +81,7 @@ CHEMISTRY: Mapping[str, Field] = {
     "maximum_temperature_c": Field(optional(CELSIUS), (Decimal(15), Decimal(45))),
     "recheck_within_c": Field(CELSIUS, (Decimal(0), Decimal(10)), default=Decimal(2)),
     "maximum_soak": Field(SPAN, (_MINUTE, timedelta(hours=24))),
-    "mec": Field(_WORDS),
+    "mec": Field(words(24, "0.3 %")),
     "strips": Field(NAMES),
     "strip_policy": Field(one_of(*STRIP_POLICIES)),
     "strips_each_test": Field(COUNT, (1, 5), default=1),

@@ -20,7 +20,9 @@ def not_led(chemistry: Chemistry, strip: StripProduct | None) -> Iterator[Proble
         reason = f"is {NO_STRIP}: no step asks yet for the evidence that takes a strip's place"
         yield Problem(file, "strip_policy", reason)
     elif not chemistry.strips:
-        reason = "names none: its dip and reading times are on its bottle; add its strip's file"
+        reason = (
+            "names none: no strip with published times was found; add that of the bottle in hand"
+        )
         yield Problem(file, "strips", reason)
     if chemistry.activation_needed:
         reason = "is yes: no step asks yet whether it was activated or mixed, and when"

@@ -33,6 +33,23 @@ def test_a_site_s_choice_is_laid_over_it() -> None:
     assert protocol.chemistry.contact_time == timedelta(minutes=15)
 
 
+def test_a_site_chooses_which_allowed_disinfectant_a_model_is_soaked_in() -> None:
+    other = Choice(MODEL, "chemistry", "hp_75", "")
+    back = Choice(MODEL, "chemistry", "opa_055", "")
+
+    assert selection_for(MODEL, (other,)) == Selection("hp_75", "hp_strip_6", MODEL, "enzymatic")
+    assert selection_for(MODEL, (other, back)).chemistry == "opa_055"
+    assert selection_for("sealed_probe", (other,)).chemistry == "opa_055"
+    assert today(site(back))(MODEL) == today(site())(MODEL)
+
+
+def test_a_disinfectant_that_its_maker_has_not_allowed_is_no_protocol() -> None:
+    other = Choice(MODEL, "chemistry", "hp_75", "why not")
+
+    with pytest.raises(BadProtocols, match="its maker has not allowed it"):
+        today(site(other))(MODEL)
+
+
 def test_a_choice_that_is_not_allowed_is_refused_with_its_reason() -> None:
     shorter = Choice("opa_055", "contact_time", "5 min", "")
 

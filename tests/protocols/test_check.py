@@ -1,5 +1,6 @@
 """A protocol file loads whole, or every problem in it is named at once."""
 
+import json
 from datetime import timedelta
 from decimal import Decimal
 from typing import Any
@@ -134,22 +135,86 @@ def test_an_unknown_word_inside_a_figure_is_a_problem() -> None:
     ]
 
 
+ANYTHING = st.recursive(
+    st.none() | st.booleans() | st.integers() | st.floats() | st.text() | st.dates(),
+    lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner),
+    max_leaves=5,
+)
+NEAR_MISSES = st.sampled_from(
+    [
+        "none", "25 C: 20 min", "25 C: 20 min, 25 C: 19 min", "25 C: 20 min,", "99999 C: 1 day",
+        "single_use_no_strip", "container", ["a", 1], [{"says": "x"}], [{"says": 1, "source": 2}],
+        [{"says": "x", "source": "y"}], [{"says": "x", "source": "y", "more": "z"}],
+        {"says": "x", "source": "y"},
+    ]
+)  # fmt: skip
+KINDS = [
+    (check_chemistry, Chemistry, CHEMISTRY, kit.OPA),
+    (check_strip, StripProduct, STRIP, kit.STRIP),
+    (check_device, DeviceModel, DEVICE, kit.PROBE),
+    (check_cover, Cover, COVER, kit.COVER),
+    (check_detergent, Detergent, DETERGENT, kit.DETERGENT),
+]
+
+
 @given(
-    st.sampled_from(sorted(CHEMISTRY)),
-    st.recursive(
-        st.none() | st.booleans() | st.integers() | st.floats() | st.text() | st.dates(),
-        lambda inner: st.lists(inner) | st.dictionaries(st.text(), inner),
-        max_leaves=5,
+    st.sampled_from(KINDS).flatmap(
+        lambda kind: st.tuples(st.just(kind), st.sampled_from(sorted(kind[2])))
     ),
+    ANYTHING | NEAR_MISSES,
 )
 def test_whatever_stands_in_a_file_is_a_problem_or_a_value_and_never_a_crash(
-    key: str, written: object
+    chosen: Any, written: object
 ) -> None:
-    bare = check_opa(kit.file_with(kit.OPA) | {key: written})
-    as_value = check_opa(kit.file_with(kit.OPA, **{key: written}))
+    (check, kind, _, path), key = chosen
+    name = path.split("/")[1]
 
-    assert isinstance(bare, Chemistry | list)
-    assert isinstance(as_value, Chemistry | list)
+    bare = check(kit.file_with(path) | {key: written}, name)
+    as_value = check(kit.file_with(path, **{key: written}), name)
+
+    for outcome in (bare, as_value):
+        assert isinstance(outcome, kind | list)
+        if isinstance(outcome, kind):
+            assert kind.from_mapping(json.loads(json.dumps(outcome.as_mapping()))) == outcome
+
+
+@pytest.mark.parametrize(
+    "written",
+    [
+        "HPV",
+        [{"says": "HPV"}],
+        [{"says": "HPV", "source": " "}],
+        [{"says": 1, "source": "a journal"}],
+        [{"says": "HPV", "source": "a journal", "by": "us"}],
+    ],
+)
+def test_a_dispute_without_its_source_does_not_load(written: object) -> None:
+    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA) | {"disputes": written}))
+
+    assert line.startswith("opa_055.toml: disputes is written ")
+    assert line.endswith('; write it like [{ says = "...", source = "..." }].')
+
+
+def test_a_dispute_keeps_what_is_said_and_by_whom() -> None:
+    told = [{"says": "HPV", "source": "a journal"}]
+
+    opa = check_opa(kit.file_with(kit.OPA) | {"disputes": told})
+
+    assert isinstance(opa, Chemistry)
+    assert opa.disputes == (("HPV", "a journal"),)
+
+
+@pytest.mark.parametrize(
+    "key", ["contact_time_warmer", "soaks", "strips_each_test", "single_use_evidence", "disputes"]
+)
+def test_what_older_files_do_not_have_is_as_it_was(key: str) -> None:
+    parsed = kit.file_with(kit.OPA)
+    del parsed[key]
+
+    opa = check_opa(parsed)
+
+    assert isinstance(opa, Chemistry)
+    assert getattr(opa, key) in {None, "device", 1, ()}
 
 
 def test_a_float_is_not_taken() -> None:

@@ -9,11 +9,13 @@ from hypothesis import strategies as st
 
 from flows.protocols.figures import (
     CELSIUS,
+    CLAIMS,
     COUNT,
     DAYS,
     NAME,
     NAMES,
     SPAN,
+    TIMES,
     YES_NO,
     Kind,
     amount,
@@ -50,6 +52,14 @@ SHORT = words(8, "purple")
         (one_of("a", "b"), "b", "b"),
         (optional(SPAN), "none", None),
         (optional(SPAN), "4 h", timedelta(hours=4)),
+        (TIMES, "25 C: 20 min", ((Decimal(25), timedelta(minutes=20)),)),
+        (
+            TIMES,
+            "25 C: 20 min, 27.5 C: 90 s",
+            ((Decimal(25), timedelta(minutes=20)), (Decimal("27.5"), timedelta(seconds=90))),
+        ),
+        (CLAIMS, [], ()),
+        (CLAIMS, [{"says": "HPV", "source": "a journal"}], (("HPV", "a journal"),)),
     ],
 )
 def test_a_figure_is_read_as_it_is_written(kind: Kind, written: object, value: object) -> None:
@@ -90,6 +100,16 @@ def test_a_figure_is_read_as_it_is_written(kind: Kind, written: object, value: o
         (one_of("a", "b"), "c"),
         (one_of("a", "b"), ["a"]),
         (optional(SPAN), "None"),
+        (TIMES, ""),
+        (TIMES, 20),
+        (TIMES, {"25 C": "20 min"}),
+        (TIMES, "25 C: 20 min,"),
+        (TIMES, "25: 20 min"),
+        (TIMES, "25 C: 20"),
+        (TIMES, "25 C: 20 min; 30 C: 15 min"),
+        (CLAIMS, "HPV"),
+        (CLAIMS, ["HPV"]),
+        (CLAIMS, [{"says": "HPV", "source": ""}]),
     ],
 )
 def test_what_is_written_otherwise_is_not_guessed_at(kind: Kind, written: object) -> None:
@@ -128,6 +148,8 @@ def test_a_span_is_shown_in_its_largest_whole_unit(span: timedelta, shown: str) 
         (SHORT, "any blue"),
         (optional(CELSIUS), None),
         (optional(CELSIUS), Decimal("30.5")),
+        (TIMES, ((Decimal("25.0"), timedelta(minutes=20)),)),
+        (CLAIMS, (("HPV", "a journal"),)),
     ],
 )
 def test_a_frozen_value_thaws_to_itself(kind: Kind, value: object) -> None:
@@ -136,7 +158,13 @@ def test_a_frozen_value_thaws_to_itself(kind: Kind, value: object) -> None:
 
 @pytest.mark.parametrize(
     ("kind", "value"),
-    [(SPAN, timedelta(minutes=12)), (CELSIUS, Decimal("20.5")), (YES_NO, True), (YES_NO, False)],
+    [
+        (TIMES, ((Decimal(25), timedelta(minutes=20)), (Decimal(28), timedelta(seconds=90)))),
+        (SPAN, timedelta(minutes=12)),
+        (CELSIUS, Decimal("20.5")),
+        (YES_NO, True),
+        (YES_NO, False),
+    ],
 )
 def test_a_shown_value_reads_as_itself(kind: Kind, value: object) -> None:
     assert kind.reads(kind.shows(value)) == value
