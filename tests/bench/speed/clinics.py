@@ -1,9 +1,10 @@
 """Clinics at every moment of a cycle, made by workers who obey: what copies are made from."""
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
 from datetime import UTC, date, datetime, timedelta
+from time import perf_counter
 
 from sqlalchemy import Connection, select
 
@@ -31,6 +32,10 @@ LONGEST = timedelta(minutes=60)
 TICK = timedelta(seconds=30)
 USUAL, STRIP, FLUSH = timedelta(seconds=60), timedelta(seconds=92), timedelta(seconds=210)
 """What hands take, what a strip takes, and three rinses of a minute each."""
+IN_THE_BATH = 14
+"""Answers up to IN: the probe lies in the bath, and the contact bell hangs."""
+ALL = 99
+"""More answers than a cycle takes."""
 EXPIRES = date(2036, 3, 31)
 WEEK = timedelta(days=7)
 
@@ -90,6 +95,10 @@ class Worker:
     heard: str = ""
     done: int = 0
     due: datetime = BENCH_TIME
+    took: list[float] = field(default_factory=list)
+    """Seconds that each exchange took."""
+    watch: Callable[[], None] = lambda: None
+    """Called before and after each exchange."""
 
     def begins(self, clinic: Shell) -> None:
         self._texts(clinic, f"CLEAN {self.device}")
@@ -102,7 +111,11 @@ class Worker:
             self.done += 1
 
     def _texts(self, clinic: Shell, said: str) -> None:
+        self.watch()
+        begun = perf_counter()
         clinic.sends(self.number, said)
+        self.took.append(perf_counter() - begun)
+        self.watch()
         self._hears(clinic)
 
     def _hears(self, clinic: Shell) -> None:
@@ -118,7 +131,10 @@ class Workshop:
     def __init__(self, store: Store) -> None:
         self._clinic = bare_shell(store, HandClock(BENCH_TIME), WebPhone())
         self._made = 0
-        self._spans = self._measured()
+        self.first, (self._worker,) = self._open((ALL,))
+        """The site of one worker who has been through a whole cycle."""
+        self._clinic.clock.set(BENCH_TIME - LONGEST)
+        self._spans = self._whole_cycle(self._worker)
 
     @property
     def steps(self) -> int:
@@ -139,15 +155,20 @@ class Workshop:
             self._tick([each for each in workers if each not in waiting])
         return self._template(name, workers)
 
-    def _measured(self) -> list[timedelta]:
+    def walk_again(self, watch: Callable[[], None] = lambda: None) -> list[float]:
+        """One more cycle of the first worker; how long each exchange took, in seconds."""
+        worker = Worker(self._worker.number, self._worker.device, ALL, watch=watch)
+        self._clinic.sends(worker.number, f"USED {worker.device} 0412")
+        self._whole_cycle(worker)
+        return worker.took
+
+    def _whole_cycle(self, worker: Worker) -> list[timedelta]:
         """How long after CLEAN each answer of a whole cycle is given."""
-        _, (worker,) = self._open((99,))
         clock, spans = self._clinic.clock, [TICK]
-        clock.set(BENCH_TIME - LONGEST)
         begun = clock.now()
         worker.begins(self._clinic)
         while RELEASED not in worker.heard:
-            if clock.now() > BENCH_TIME:
+            if clock.now() > begun + LONGEST:
                 raise RuntimeError(f"The bench cannot answer this: {worker.heard}")
             done = worker.done
             self._tick([worker])
