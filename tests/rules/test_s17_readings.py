@@ -166,6 +166,17 @@ def test_S17_cleaned_from_the_start_may_be_asked_for_at_the_bath() -> None:
     assert step_of(talk) == "wipe_detergent"
 
 
+def test_S17_a_bath_found_cold_at_out_is_on_the_record_with_its_limit() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking", celsius="22.0")
+    talk.wait(minutes=13)
+
+    talk.sends(f"OUT {number_for(talk)} 19.9", after=5)
+
+    (cold,) = talk.happened(BathTooCold)
+    assert (cold.celsius, cold.limit) == (Decimal("19.9"), Decimal(20))
+
+
 @pytest.mark.parametrize(
     ("body", "step"),
     [
