@@ -95,6 +95,20 @@ def test_a_record_older_than_a_defaulted_key_still_reads() -> None:
     assert CycleProtocol.from_mapping(stored).chemistry.recheck_within_c == Decimal(2)
 
 
+def test_a_record_from_before_tables_policies_and_disputes_still_reads() -> None:
+    stored = kit.cycle_protocol().as_mapping()
+    for key in ("contact_time_warmer", "soaks", "strips_each_test", "single_use_evidence"):
+        del stored["chemistry"][key]
+    del stored["chemistry"]["disputes"]
+    del stored["strip"]["handling"]
+
+    read = CycleProtocol.from_mapping(stored)
+
+    assert read.chemistry == replace(kit.cycle_protocol().chemistry, disputes=())
+    assert stricter_of(read, kit.cycle_protocol()).chemistry == read.chemistry
+    assert disagreements(read, kit.cycle_protocol()) == ()
+
+
 def test_a_stored_protocol_without_a_contact_time_is_not_read() -> None:
     stored = kit.cycle_protocol().as_mapping()
     del stored["chemistry"]["contact_time"]
@@ -167,6 +181,51 @@ def test_a_fact_that_has_changed_since_is_named() -> None:
 
     assert disagreements(own, today) == ("handheld_probe.chemistries",)
     assert disagreements(own, own) == ()
+
+
+@pytest.mark.parametrize(
+    ("product", "key", "value"),
+    [
+        ("chemistry", "soaks", "container"),
+        ("chemistry", "strips_each_test", 3),
+        ("chemistry", "single_use_evidence", ("mixed_today",)),
+        ("strip", "handling", "Stand it upright"),
+    ],
+)
+def test_what_a_step_already_done_rests_on_is_named_where_it_has_changed_since(
+    product: str, key: str, value: object
+) -> None:
+    own = kit.cycle_protocol()
+    changed = replace(getattr(own, product), **{key: value})
+    today = replace(own, **{product: changed})
+
+    assert disagreements(own, today) == (f"{changed.name}.{key}",)
+
+
+@pytest.mark.parametrize("begun_with", ["bath_before_each_use", "bottle_daily"])
+def test_S1_S4_the_stricter_way_of_testing_holds_whichever_version_has_it(begun_with: str) -> None:
+    ways = {
+        "bath_before_each_use": kit.cycle_protocol(),
+        "bottle_daily": kit.cycle_protocol(
+            SiteChoice("opa_055", "strip_policy", "bottle_daily", "a reason")
+        ),
+    }
+    own = ways.pop(begun_with)
+    (today,) = ways.values()
+
+    held_to = stricter_of(own, today)
+
+    assert held_to.strip_policy == "bath_before_each_use"
+    assert held_to.deviations == own.deviations + today.deviations
+
+
+def test_a_new_dispute_changes_nothing_that_a_release_is_held_to() -> None:
+    own = kit.cycle_protocol()
+    disputed = replace(own.chemistry, disputes=(("HPV", "a journal"),))
+    today = replace(own, chemistry=disputed)
+
+    assert stricter_of(own, today) == own
+    assert disagreements(own, today) == ()
 
 
 def test_a_stricter_figure_is_no_disagreement() -> None:
