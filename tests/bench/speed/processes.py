@@ -15,6 +15,7 @@ from tests.kit.gateway import ACCOUNT, NUMBER, TOKEN
 
 NEVER_SET = Event()
 UP_WITHIN_S = 60
+ENDS_WITHIN_S = 5
 
 
 def pause(seconds: float) -> None:
@@ -53,8 +54,17 @@ def running(
     try:
         yield process
     finally:
-        process.terminate()
-        process.wait(timeout=30)
+        _end(process)
+
+
+def _end(process: subprocess.Popen[bytes]) -> None:
+    """A worker sends all that waits before it stops: what was measured does not need that."""
+    process.terminate()
+    try:
+        process.wait(timeout=ENDS_WITHIN_S)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
 
 
 def wait_until_up(port: int, process: subprocess.Popen[bytes]) -> None:
