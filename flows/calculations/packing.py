@@ -1,0 +1,180 @@
+"""What to pack for a planned day: each thing, how much of it, and why so much."""
+
+from collections import Counter
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import timedelta
+from decimal import ROUND_CEILING, Decimal
+
+from flows.calculations.planning import Plan
+from flows.protocols.fields import NO_STRIP, STRIP_POLICIES
+
+TOWELS_A_CYCLE = 8
+"""Four wipes of handle and cable, one of the probe, two dryings, one to cover it.
+Source: common practice, none published."""
+
+BATCH_WATER_ML = 500
+"""Water for one batch of detergent. Source: common practice, none published."""
+
+WIPE_ML = 10
+"""Disinfectant on the towel for handle and cable. Source: common practice, none published."""
+
+GLOVES_A_CYCLE = 2
+"""A pair from the first wipe until the probe is in the bath, a clean pair to take it out and
+cover it (S1). Source: common practice, none published."""
+
+A_LITRE_ML = 1000
+BATH_EACH_USE = STRIP_POLICIES[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A line of the packing list. *slug* names it for texts."""
+
+    slug: str
+    name: str
+    amount: int
+    unit: str
+    reason: str
+
+
+def packing(plan: Plan, open_for: timedelta, bath_ml: int | None = None) -> tuple[Item, ...]:
+    """The packing list of *plan*; never rounded down.
+
+    *bath_ml* fills one bath to the line; None takes the detergent's soak volume, as it is the
+    same probe to the same line. Source: each line names its own; numbers of acts are common
+    practice, none published.
+    """
+    millilitres = bath_ml or plan.protocol.detergent.soak_volume_ml
+    return (
+        _towels(plan),
+        _detergent(plan),
+        _disinfectant(plan, open_for, millilitres),
+        _rinse_water(plan),
+        *_strips(plan, open_for),
+        *_covers(plan),
+        _gloves(plan),
+    )
+
+
+def _towels(plan: Plan) -> Item:
+    cycles = plan.day.patients
+    return Item(
+        "towels",
+        "lint-free towels",
+        cycles * TOWELS_A_CYCLE,
+        "",
+        f"{TOWELS_A_CYCLE} a cycle, {cycles} cycles: 4 wipes of handle and cable, 1 of the "
+        "probe, 2 dryings, 1 cover",
+    )
+
+
+def _detergent(plan: Plan) -> Item:
+    detergent, cycles = plan.protocol.detergent, plan.day.patients
+    batches = cycles if detergent.one_batch_per_device else 1
+    return Item(
+        "detergent",
+        f"{detergent.title} concentrate",
+        _up(detergent.ml_per_litre * BATCH_WATER_ML * batches / A_LITRE_ML),
+        "ml",
+        f"{detergent.ml_per_litre} ml to a litre, {BATCH_WATER_ML} ml of water a batch, "
+        f"batches: {batches}",
+    )
+
+
+def _disinfectant(plan: Plan, open_for: timedelta, bath_ml: int) -> Item:
+    fillings, why = fillings_of(plan, open_for)
+    cycles = plan.day.patients
+    return Item(
+        "disinfectant",
+        plan.protocol.chemistry.title,
+        (fillings + 1) * bath_ml + cycles * WIPE_ML,
+        "ml",
+        f"{fillings} x {bath_ml} ml to fill baths ({why}), 1 more in case a strip fails, and "
+        f"{WIPE_ML} ml a cycle to wipe handle and cable",
+    )
+
+
+def fillings_of(plan: Plan, open_for: timedelta) -> tuple[int, str]:
+    """How often baths are filled in all, and which of its limits decides.
+
+    One device a bath at a time (S21); a bath ends with its uses or its life (S5).
+    Source: the protocol's figures.
+    """
+    chemistry = plan.protocol.chemistry
+    uses = Counter(turn.bath for turn in plan.turns)
+    life = min(timedelta(days=chemistry.reuse_life_days), chemistry.bath_life or timedelta.max)
+    lives = -(-max(plan.last_ready, open_for) // life)
+    most = chemistry.bath_uses_max
+    by_uses = [-(-count // most) if most else 1 for count in uses.values()]
+    fillings = sum(max(lives, count) for count in by_uses)
+    if fillings == len(uses):
+        return fillings, "one for each bath in use, good all day"
+    return fillings, f"at most {most} uses" if max(by_uses) > lives else "its life ends in the day"
+
+
+def _rinse_water(plan: Plan) -> Item:
+    chemistry, cycles = plan.protocol.chemistry, plan.day.patients
+    litres = cycles * chemistry.rinse_count * chemistry.rinse_volume_l
+    return Item(
+        "rinse_water",
+        f"rinse water, {chemistry.rinse_water}",
+        _up(litres),
+        "l",
+        f"{chemistry.rinse_count} rinses of {chemistry.rinse_volume_l} l after each soak, "
+        f"{cycles} cycles",
+    )
+
+
+def _strips(plan: Plan, open_for: timedelta) -> Iterator[Item]:
+    """S4: by policy one test each use, or one a bath and day; a spare; a new bottle's check."""
+    chemistry, strip = plan.protocol.chemistry, plan.protocol.strip
+    if chemistry.strip_policy == NO_STRIP:
+        return
+    each = max(chemistry.strips_each_test, strip.strips_per_test)
+    tests = plan.day.patients
+    why = "before each use"
+    if chemistry.strip_policy != BATH_EACH_USE:
+        tests, why = fillings_of(plan, open_for)[0], "for each filling"
+    yield Item(
+        "strips",
+        strip.title,
+        (tests + 1) * each,
+        "",
+        f"tests: {tests}, one {why}, and 1 to spare; {each} a test",
+    )
+    check = strip.qc_positive + strip.qc_negative
+    if check:
+        yield Item(
+            "strips_check",
+            f"{strip.title}, for a new bottle",
+            check,
+            "",
+            f"{strip.qc_positive} in good and {strip.qc_negative} in diluted solution, "
+            "when a bottle is opened",
+        )
+
+
+def _covers(plan: Plan) -> Iterator[Item]:
+    """The protocol's last cover is for the day's end: one for each probe in use (S9)."""
+    probes = len({turn.probe for turn in plan.turns})
+    last = plan.protocol.covers[-1]
+    if len(plan.protocol.covers) > 1:
+        yield Item("drapes", last.title, probes, "", "1 for each probe after its last cycle")
+    yield Item("covers", "probe cover", plan.day.patients, "", "1 a patient")
+
+
+def _gloves(plan: Plan) -> Item:
+    patients = plan.day.patients
+    return Item(
+        "gloves",
+        "pairs of gloves",
+        patients * (GLOVES_A_CYCLE + 1),
+        "",
+        f"{GLOVES_A_CYCLE} a cycle (to clean and put in; clean ones to take out and cover), "
+        "1 a patient to examine",
+    )
+
+
+def _up(amount: Decimal) -> int:
+    return int(amount.to_integral_value(rounding=ROUND_CEILING))

@@ -1,0 +1,120 @@
+"""What to pack, exact for days whose numbers are known. Acts: common practice, no source.
+
+Figures of products: OPA 0.55 %, 3 rinses of 8 l (from memory: product instructions); detergent
+7.8 ml to a litre (an instrument maker's care manual, p. 8); strips before each use (FDA 2000).
+"""
+
+from dataclasses import replace
+from datetime import timedelta
+from typing import Any
+
+import pytest
+
+from flows.calculations.packing import BATCH_WATER_ML, Item, fillings_of, packing
+from flows.calculations.planning import Plan, planned
+from flows.calculations.schedule import Day
+from flows.cycle.clean import WATER_ML
+from flows.protocols.model import CycleProtocol
+from tests.kit.talk import shipped_protocol
+
+NINE_HOURS = timedelta(hours=9)
+TWELVE = Day(patients=12, probes=2, baths=1, people=1, exam=timedelta(minutes=10))
+PROTOCOL = shipped_protocol()
+
+
+def soaked(**figures: Any) -> CycleProtocol:
+    return replace(PROTOCOL, chemistry=replace(PROTOCOL.chemistry, **figures))
+
+
+def plan(protocol: CycleProtocol = PROTOCOL, day: Day = TWELVE) -> Plan:
+    return planned(day, protocol)
+
+
+def packed(protocol: CycleProtocol = PROTOCOL, **options: Any) -> dict[str, Item]:
+    return {item.slug: item for item in packing(plan(protocol), NINE_HOURS, **options)}
+
+
+def amounts(items: dict[str, Item]) -> dict[str, tuple[int, str]]:
+    return {slug: (item.amount, item.unit) for slug, item in items.items()}
+
+
+def test_twelve_patients_with_two_probes() -> None:
+    """Towels 12 x 8. Detergent 12 x 0.5 l x 7.8 ml = 46.8, up to 47. OPA: one bath of 150 ml, one
+    more, and 12 x 10 ml. Water 12 x 3 x 8 l. Strips 12 and 1; 3 + 3 for a new bottle. Two drapes
+    for two probes. Gloves 12 x (2 + 1)."""
+    assert amounts(packed()) == {
+        "towels": (96, ""),
+        "detergent": (47, "ml"),
+        "disinfectant": (420, "ml"),
+        "rinse_water": (288, "l"),
+        "strips": (13, ""),
+        "strips_check": (6, ""),
+        "drapes": (2, ""),
+        "covers": (12, ""),
+        "gloves": (36, ""),
+    }
+
+
+def test_each_line_has_its_reason() -> None:
+    assert [item.slug for item in packed().values() if not item.reason] == []
+    assert packed()["disinfectant"].reason == (
+        "1 x 150 ml to fill baths (one for each bath in use, good all day), 1 more in case a "
+        "strip fails, and 10 ml a cycle to wipe handle and cable"
+    )
+
+
+def test_a_batch_is_what_the_cycle_tells_people_to_mix() -> None:
+    assert BATCH_WATER_ML == WATER_ML
+
+
+def test_one_batch_of_detergent_does_where_its_maker_allows() -> None:
+    shared = replace(PROTOCOL, detergent=replace(PROTOCOL.detergent, one_batch_per_device=False))
+
+    assert packed(shared)["detergent"].amount == 4  # 0.5 l x 7.8 ml/l = 3.9
+
+
+def test_the_baths_own_volume_counts_where_it_is_known() -> None:
+    assert packed(bath_ml=1000)["disinfectant"].amount == 2 * 1000 + 120
+
+
+@pytest.mark.parametrize(
+    ("figures", "fillings", "why"),
+    [
+        ({}, 1, "one for each bath in use, good all day"),
+        ({"bath_uses_max": 5}, 3, "at most 5 uses"),
+        ({"bath_uses_max": 12}, 1, "one for each bath in use, good all day"),
+        ({"bath_life": timedelta(hours=4)}, 3, "its life ends in the day"),
+        ({"bath_life": timedelta(hours=4), "bath_uses_max": 2}, 6, "at most 2 uses"),
+    ],
+    ids=["the shipped one", "uses", "uses enough", "life", "both"],
+)
+def test_S5_a_bath_is_filled_anew_when_its_uses_or_its_life_are_over(
+    figures: dict[str, Any], fillings: int, why: str
+) -> None:
+    """Twelve soaks in one bath over nine hours."""
+    assert fillings_of(plan(soaked(**figures)), NINE_HOURS) == (fillings, why)
+
+
+def test_S21_each_bath_in_use_is_filled_and_no_other() -> None:
+    """Two probes at most in a soak: of three baths one is never used."""
+    two = plan(day=replace(TWELVE, patients=2, baths=3, people=3, tubs=2))
+
+    assert fillings_of(two, NINE_HOURS)[0] == 2
+
+
+def test_S4_strips_by_policy() -> None:
+    daily, three = soaked(strip_policy="bottle_daily"), soaked(strips_each_test=3)
+
+    assert packed(daily)["strips"].amount == 1 + 1
+    assert packed(three)["strips"].amount == 3 * (12 + 1)
+    assert "strips" not in packed(soaked(strip_policy="single_use_no_strip"))
+
+
+def test_S4_no_strips_for_a_check_that_is_not_asked_for() -> None:
+    unchecked = replace(PROTOCOL, strip=replace(PROTOCOL.strip, qc_positive=0, qc_negative=0))
+
+    assert "strips_check" not in packed(unchecked)
+
+
+def test_no_drape_is_packed_where_there_is_one_cover_for_all() -> None:
+    assert "drapes" not in packed(replace(PROTOCOL, covers=PROTOCOL.covers[:1]))
