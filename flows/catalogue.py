@@ -7,6 +7,7 @@ from types import MappingProxyType
 from flows import menu, oversight, strip_test, use
 from flows.containers import CONTAINERS
 from flows.containers.commands import open_command, pour_command
+from flows.containers.mixing import mix_command
 from flows.cycle import CYCLE
 from flows.cycle.clean import ring_detergent
 from flows.cycle.commands import clean, left, take
@@ -34,6 +35,7 @@ COMMANDS: Mapping[str, Command] = MappingProxyType(
         "check": use.check,
         "open": open_command,
         "pour": pour_command,
+        "mix": mix_command,
         "test": strip_test.command,
         "discard": menu.discard,
         "state": menu.state,
@@ -58,7 +60,7 @@ RINGERS: Mapping[str, Ringer] = MappingProxyType(
 )
 """What each kind of bell says. The nudge of an open question is the same for all: `answer`."""
 
-NEEDS_A_DEVICE = frozenset({"clean", "open", "pour", "test", "take"})
+NEEDS_A_DEVICE = frozenset({"clean", "open", "pour", "mix", "test", "take"})
 """What can only be done where a device is enrolled: its model names the products."""
 
 FACTS = frozenset({"used", "fault", "spill", "splash"})

@@ -19,7 +19,7 @@ def menu(_: Situation, __: Moment) -> Decision:
     text = say(
         "menu",
         "{clean} V1 / {used} V1 0412 / {check} V1 / {state} / {left} / {take} V1 / {fault} V1 / "
-        "{spill} / {open} / {pour} / {test} T1 / {discard} T1 / {about}",
+        "{spill} / {open} / {pour} / {mix} 2 L / {test} T1 / {discard} T1 / {about}",
     )
     return Decision(says=(Saying(text),))
 

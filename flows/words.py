@@ -26,6 +26,7 @@ COMMANDS: Mapping[str, Text] = MappingProxyType(
         "check": say("word.check", "CHECK"),
         "open": say("word.open", "OPEN"),
         "pour": say("word.pour", "POUR"),
+        "mix": say("word.mix", "MIX"),
         "test": say("word.test", "TEST"),
         "discard": say("word.discard", "DISCARD"),
         "state": say("word.state", "STATE"),
@@ -79,6 +80,15 @@ ANSWERS: Mapping[str, Text] = MappingProxyType(
     }
 )
 
-WORDS: Mapping[str, Text] = MappingProxyType({**COMMANDS, **ANSWERS})
+DETAILS: Mapping[str, Text] = MappingProxyType(
+    {
+        "cold": say("word.cold", "COLD"),
+        "waste": say("word.waste", "WASTE"),
+        "powder": say("word.powder", "POWDER"),
+    }
+)
+"""What may stand behind a command."""
+
+WORDS: Mapping[str, Text] = MappingProxyType({**COMMANDS, **ANSWERS, **DETAILS})
 
 ENGLISH = Vocabulary(MappingProxyType({slug: text.english for slug, text in WORDS.items()}))

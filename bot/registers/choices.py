@@ -1,9 +1,13 @@
 """What a site sets otherwise than published, with the reason it owes for what is laxer."""
 
+from collections.abc import Callable, Mapping
+
 from bot.protocols import CHEMISTRY, SITE, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
 from bot.registers.rows import Reading, Row, listed
 from bot.store.people import digest_of
+from flows.calculations.measuring import measure_as_written
+from flows.containers.mixing_chlorine import source_as_written
 from flows.parts.clinic import Choice
 from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
@@ -15,6 +19,13 @@ CHOICE = ("product", "key", "value", "reason")
 OWN_WAYS = {"strip_timing": ("proved", "own_watch")}
 """S4: about no product: whether a strip's time is what the texts prove, or what the worker's own
 watch says. The first is what holds where nothing is chosen; any other needs a reason."""
+
+OWN_AMOUNTS: Mapping[str, tuple[Callable[[str], object | None], str]] = {
+    "chlorine_source": (source_as_written, "bleach 3.5 %, bleach 12 degrees or powder 70 %"),
+    "chlorine_measure": (measure_as_written, "cup 50 ml or spoon 15 g"),
+    "detergent_measure": (measure_as_written, "cap 5 ml"),
+}
+"""What MIX counts with: what the site's chlorine is made of, and its own cap, spoon or scoop."""
 
 
 def choose(draft: Draft, row: Row) -> None:
@@ -43,8 +54,13 @@ def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
 
 
 def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
+    if choice.key in OWN_AMOUNTS:
+        reads, example = OWN_AMOUNTS[choice.key]
+        reason = f"is {choice.value}; write it like {example}"
+        return [] if reads(choice.value) else [Problem(row.where, "value", reason)]
     if choice.key not in OWN_WAYS:
-        return [Problem(row.where, "key", f"is {choice.key}; {listed(OWN_WAYS)}")]
+        known = [*OWN_WAYS, *OWN_AMOUNTS]
+        return [Problem(row.where, "key", f"is {choice.key}; {listed(known)}")]
     ways = OWN_WAYS[choice.key]
     if choice.value not in ways:
         return [Problem(row.where, "value", f"is {choice.value}; {listed(ways)}")]

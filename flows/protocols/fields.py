@@ -100,6 +100,11 @@ CHEMISTRY: Mapping[str, Field] = {
     "rinse_water": Field(words(40, "boiled and cooled, or sterile")),
     "hazards": Field(NAMES, sourced=False),
     "disposal": Field(_NOTE),
+    "neutraliser": Field(optional(words(10, "glycine")), default=None),
+    "neutraliser_g_per_l": Field(
+        optional(amount("g/l", "6.7 g/l")), (Decimal("0.1"), Decimal(500)), default=None
+    ),
+    "neutralise_for": Field(optional(SPAN), (_MINUTE, timedelta(hours=24)), default=None),
     "soaks": Field(one_of(*SOAKS), default=SOAKS[0]),
     "single_use_evidence": Field(NAMES, default=()),
     "disputes": Field(CLAIMS, default=(), sourced=False),

@@ -94,6 +94,10 @@ class Chemistry(Product):
     hazards: tuple[str, ...]
     """Slugs of the cautions said where they bite (S20)."""
     disposal: str
+    neutraliser: str | None
+    """What makes it harmless before it is poured away, with its grams to a litre and its time."""
+    neutraliser_g_per_l: Decimal | None
+    neutralise_for: timedelta | None
     soaks: str
     """One of SOAKS: whether a source gives it as the soak of a device at all."""
     single_use_evidence: tuple[str, ...]

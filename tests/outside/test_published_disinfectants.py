@@ -275,3 +275,40 @@ def test_the_other_side_about_hpv_and_opa_is_shown_too() -> None:
 def test_every_disinfectant_has_a_device_whose_maker_allows_it(name: str) -> None:
     """The devices are invented; which chemistries a real one takes its maker says."""
     assert any(name in model.chemistries for model in SHELF.devices.values())
+
+
+GALLON_L = Decimal("3.785412")
+"""A US gallon. Source: NIST Handbook 44, Appendix C, from memory."""
+
+
+@pytest.mark.parametrize(
+    ("name", "grams_a_gallon", "wait", "source"),
+    [
+        ("opa_055", 25, 60, "from memory"),
+        ("ga_24", 100, 5, "a university safety office"),
+        ("ga_30", 100, 5, "a university safety office"),
+    ],
+)
+def test_spent_aldehyde_is_neutralised_with_no_less_glycine_than_published(
+    name: str, grams_a_gallon: int, wait: int, source: str
+) -> None:
+    """Glutaraldehyde: 100 g per US gallon, about 5 min: University of Rochester EHS, disposal
+    protocol. OPA: 25 g per US gallon, at least 1 h: from memory of product instructions."""
+    chemistry = CHEMISTRIES[name]
+
+    assert chemistry.neutraliser == "glycine"
+    assert chemistry.neutraliser_g_per_l is not None
+    assert Decimal(0) <= chemistry.neutraliser_g_per_l - grams_a_gallon / GALLON_L < Decimal("0.1")
+    assert chemistry.neutralise_for == minutes(wait)
+    assert f"{chemistry.neutraliser_g_per_l} g glycine per litre" in chemistry.disposal
+    assert source in chemistry.source_of("neutraliser_g_per_l")
+
+
+def test_a_neutraliser_comes_with_its_amount_and_its_time_or_not_at_all() -> None:
+    for chemistry in CHEMISTRIES.values():
+        figures = (
+            chemistry.neutraliser,
+            chemistry.neutraliser_g_per_l,
+            chemistry.neutralise_for,
+        )
+        assert None not in figures or set(figures) == {None}, chemistry.name

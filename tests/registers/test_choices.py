@@ -58,3 +58,34 @@ def test_S4_trusting_the_workers_watch_is_a_choice_with_a_reason() -> None:
 def test_a_way_of_working_that_is_none_is_refused(key: str, value: str) -> None:
     with pytest.raises(NotSetUp, match="one of"):
         added(choices=(row(product="site", key=key, value=value, reason="Why."),))
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("chlorine_source", "bleach 3.5 %"),
+        ("chlorine_source", "bleach 12 degrees"),
+        ("chlorine_source", "powder 70 %"),
+        ("chlorine_measure", "spoon 15 g"),
+        ("detergent_measure", "cap 5 ml"),
+    ],
+)
+def test_what_a_site_mixes_and_measures_with_needs_no_reason(key: str, value: str) -> None:
+    made = added(choices=(row(product="site", key=key, value=value),))
+
+    assert made.events[-1] == SiteChoiceMade("site", key, value, "")
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("chlorine_source", "bleach 0 %"),
+        ("chlorine_source", "bleach 120 %"),
+        ("chlorine_source", "strong"),
+        ("detergent_measure", "cap 0 ml"),
+        ("chlorine_measure", "tablespoonful 15 g"),
+    ],
+)
+def test_an_amount_that_cannot_be_read_is_refused_with_an_example(key: str, value: str) -> None:
+    with pytest.raises(NotSetUp, match=f"is {value}; write it like"):
+        added(choices=(row(product="site", key=key, value=value),))

@@ -8,6 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from flows.replies import HINTS, NotUnderstood
+from flows.replies.amounts import amounts
 from flows.replies.choice import choose
 from flows.replies.dates import printed_date
 from flows.replies.in_out import OutReply, read_in, read_out
@@ -20,6 +21,7 @@ from tests.replies import as_typed
 READERS: dict[str, Callable[[Typed], object]] = {
     "choose": lambda typed: choose(typed, dict.fromkeys(as_typed.STEPS, 0), as_typed.COMMANDS),
     "number": number,
+    "amounts": amounts,
     "whole_numbers": whole_numbers,
     "temperature": temperature,
     "read_in": read_in,

@@ -1,0 +1,159 @@
+"""MIX: how much of what into how much water, and the words for the label. It records nothing."""
+
+from datetime import timedelta
+from fractions import Fraction
+
+from flows.calculations.calendar import end_of_day
+from flows.calculations.dilution import LITRE_ML, AddedToALitre, added_to
+from flows.calculations.neutralising import neutraliser_g
+from flows.calculations.rinsing import rinse_water
+from flows.calculations.strength import Impossible
+from flows.containers.mixing_chlorine import chlorine
+from flows.containers.mixing_words import (
+    asked_back,
+    dose,
+    shown,
+    taken,
+    told,
+    too_little,
+    volume,
+)
+from flows.parts.decision import Decision
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.protocols.model import CycleProtocol
+from flows.replies import NotUnderstood
+from flows.replies.amounts import Amounts, amounts
+from flows.replies.typed import fold
+
+MEASURE = "detergent_measure"
+
+
+def mix_command(situation: Situation, moment: Moment) -> Decision:
+    """MIX 2 L: detergent; MIX 0.1 5 L: chlorine; MIX WATER: rinses; COLD: warming; WASTE.
+
+    The answer is a sum. What is mixed inside a cycle is stated there, at the cycle's own step.
+    """
+    words = typed(situation).words[1:]
+    if _said(situation, "water", words):
+        return told(_rinses(situation))
+    if _said(situation, "cold", words):
+        return told(_warming(situation))
+    asked = amounts(typed(situation).without(typed(situation).words[0]))
+    if _said(situation, "waste", words):
+        return told(_waste(situation, asked))
+    if isinstance(asked, NotUnderstood):
+        return told(asked_back(asked, situation))
+    if asked.strengths:
+        return chlorine(situation, asked, moment)
+    return _detergent(situation, asked, moment)
+
+
+def _said(situation: Situation, slug: str, words: tuple[str, ...]) -> bool:
+    return fold(situation.vocabulary.word(slug)) in words
+
+
+def _protocol(situation: Situation) -> CycleProtocol:
+    return situation.today(next(iter(situation.clinic.devices.values())).model)
+
+
+# -- detergent ----------------------------------------------------------------------------------
+
+
+def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
+    """By the maker's ratio, which is to a litre of water: the volume asked is the water's."""
+    detergent = _protocol(situation).detergent
+    mix = added_to(asked.volume_ml, AddedToALitre(Fraction(detergent.ml_per_litre)))
+    amount = (
+        mix
+        if isinstance(mix, Impossible)
+        else taken(situation, MEASURE, mix.source_ml, "ml", mix.water_ml)
+    )
+    if isinstance(amount, Impossible):
+        return told(too_little())
+    ratio = shown(amount.amount * LITRE_ML / Fraction(asked.volume_ml), places=1)
+    recipe = say(
+        "mix.detergent",
+        "{dose} {product} into {volume} water of {least}-{most} C: {ratio} mL added to a litre. "
+        "One batch for one probe.",
+        dose=dose(amount),
+        product=detergent.title,
+        volume=volume(asked.volume_ml),
+        least=detergent.water_minimum_c,
+        most=detergent.water_maximum_c,
+        ratio=ratio,
+    )
+    label = say(
+        "mix.detergent.label",
+        "Write on it: {product} {ratio} mL/L, mixed {time}. Discard it after one probe, by "
+        "{until} at the latest. Name and today's date too.",
+        product=detergent.title,
+        ratio=ratio,
+        time=moment.now,
+        until=end_of_day(situation.local_day(moment.now), situation.zone),
+    )
+    return told(recipe, label)
+
+
+# -- water, warmth, waste -----------------------------------------------------------------------
+
+
+def _rinses(situation: Situation) -> Text:
+    """The final rinses of one device, by the disinfectant's own figures."""
+    chemistry = _protocol(situation).chemistry
+    whole = rinse_water(chemistry)
+    return say(
+        "mix.water",
+        "{product}: {count} rinses of {litres} L, fresh each, {span} each: {amount} L and {lasts} "
+        "for one probe. Water: {rinse_water}.",
+        product=chemistry.title,
+        count=chemistry.rinse_count,
+        litres=chemistry.rinse_volume_l,
+        span=chemistry.rinse_each_for,
+        amount=whole.litres,
+        lasts=whole.lasts,
+        rinse_water=chemistry.rinse_water,
+    )
+
+
+def _warming(situation: Situation) -> Text:
+    """S17: warm first, then the clock.
+
+    Source: from memory, product instructions: it is in range before the soak begins, and a longer
+    soak rescues nothing; how it is warmed: common practice, none published.
+    """
+    chemistry = _protocol(situation).chemistry
+    return say(
+        "mix.cold",
+        "{product}: {least} C at least. Lid on, stand it in a bowl of warm water, swirl, measure "
+        "again. Never a microwave, stove or flame; no hot water into it.",
+        product=chemistry.title,
+        least=chemistry.minimum_temperature_c,
+    )
+
+
+def _waste(situation: Situation, asked: Amounts | NotUnderstood) -> Text:
+    """What makes spent solution harmless, or how it is poured away where nothing is asked."""
+    chemistry = _protocol(situation).chemistry
+    each = chemistry.neutraliser_g_per_l
+    if each is None:
+        return say("mix.waste.none", "{disposal}", disposal=chemistry.disposal)
+    if isinstance(asked, NotUnderstood):
+        return say(
+            "mix.waste.how_much",
+            "How much {product} is to go? {mix} {waste} 2 L says what makes it harmless first.",
+            product=chemistry.title,
+        )
+    grams = neutraliser_g(asked.volume_ml, each)
+    return say(
+        "mix.waste",
+        "{volume} of {product}: stir in {amount} g {neutraliser}, wait {span}, then drain with "
+        "much water. Gloves, goggles, air. Local rules first.",
+        volume=volume(asked.volume_ml),
+        product=chemistry.title,
+        amount=shown(Fraction(grams)) if isinstance(grams, int) else "?",
+        neutraliser=chemistry.neutraliser or "",
+        span=chemistry.neutralise_for or timedelta(0),
+    )

@@ -1,0 +1,214 @@
+"""MIX 0.1 5 L: chlorine from the site's own bleach or powder, or from what was typed."""
+
+import re
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from flows.calculations.calendar import last_good_moment
+from flows.calculations.chlorine import MIXED_LIFE_DAYS, from_bleach, from_powder
+from flows.calculations.measuring import Measured
+from flows.calculations.strength import (
+    Impossible,
+    percent,
+    percent_from_degrees,
+    percent_from_ppm,
+)
+from flows.containers.mixing_words import (
+    dose,
+    no_such_strength,
+    refused,
+    shown,
+    taken,
+    told,
+    volume,
+    way_of,
+)
+from flows.parts.decision import Decision
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.parts.text import Text, Value, say
+from flows.replies.amounts import Amounts, Strength
+from flows.replies.typed import fold
+
+SOURCE = "chlorine_source"
+MEASURE = "chlorine_measure"
+SOAK = "chlorine_01"
+SOAK_PERCENT = Fraction(1, 10)
+"""The one strength that a device soaks in, where its maker allows it.
+Source: Reference Manual hosted by the IARC Screening Group, Table C-1."""
+
+_WRITTEN = re.compile(r"(bleach|powder) ([0-9]{1,3}(?:\.[0-9]{1,2})?) (%|degrees)")
+_EXACT: Mapping[str, Callable[[Decimal], Fraction | Impossible]] = {
+    "%": percent,
+    "degrees": percent_from_degrees,
+    "ppm": percent_from_ppm,
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """What chlorine is made of: 'bleach' or 'powder', and its percent."""
+
+    kind: str
+    percent: Fraction
+
+
+def source_as_written(written: str) -> Source | None:
+    """Read a site's source, as 'bleach 3.5 %', 'bleach 12 degrees' or 'powder 70 %'."""
+    found = _WRITTEN.fullmatch(written)
+    if found is None:
+        return None
+    exact = _EXACT[found[3]](Decimal(found[2]))
+    return None if isinstance(exact, Impossible) else Source(found[1], exact)
+
+
+def has_chlorine(situation: Situation) -> bool:
+    """Whether the site mixes chlorine: a source on file, or a device that may soak in it."""
+    return bool(way_of(situation, SOURCE)) or _may_soak(situation)
+
+
+def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
+    """How much of what, and the label; or in one text why not."""
+    if not has_chlorine(situation):
+        return told(_none_here())
+    source = _source(situation, asked)
+    if source is None:
+        return told(_which())
+    wanted = _exact(asked.strengths[0])
+    if isinstance(wanted, Impossible) or isinstance(source, Impossible):
+        return told(no_such_strength())
+    amount = _amount(situation, asked, wanted, source)
+    if isinstance(amount, Impossible):
+        return told(refused(amount, wanted, source.percent))
+    if amount.amount == asked.volume_ml:
+        return told(_as_it_is(wanted))
+    true = amount.amount * source.percent / Fraction(asked.volume_ml)
+    return told(
+        _recipe(asked, amount, source, true, wanted), _label(situation, true, wanted, moment)
+    )
+
+
+def _source(situation: Situation, asked: Amounts) -> Source | Impossible | None:
+    """What was typed beside the strength wanted, else what the site has on file."""
+    if len(asked.strengths) == 1:
+        return source_as_written(way_of(situation, SOURCE))
+    is_powder = fold(situation.vocabulary.word("powder")) in typed(situation).words
+    exact = _exact(asked.strengths[1])
+    if isinstance(exact, Impossible):
+        return exact
+    return Source("powder" if is_powder else "bleach", exact)
+
+
+def _exact(strength: Strength) -> Fraction | Impossible:
+    return _EXACT[strength.unit](strength.value)
+
+
+def _amount(
+    situation: Situation, asked: Amounts, wanted: Fraction, source: Source
+) -> Measured | Impossible:
+    whole = Fraction(asked.volume_ml)
+    if source.kind == "powder":
+        powder = from_powder(whole, source.percent, wanted)
+        if isinstance(powder, Impossible):
+            return powder
+        return taken(situation, MEASURE, powder.grams, "g", whole)
+    bleach = from_bleach(whole, source.percent, wanted)
+    if isinstance(bleach, Impossible):
+        return bleach
+    return taken(situation, MEASURE, bleach.source_ml, "ml", whole)
+
+
+def _may_soak(situation: Situation) -> bool:
+    models = {device.model for device in situation.clinic.devices.values()}
+    return any(SOAK in situation.today(model).device_model.chemistries for model in models)
+
+
+# -- the words ----------------------------------------------------------------------------------
+
+
+def _recipe(
+    asked: Amounts, amount: Measured, source: Source, true: Fraction, wanted: Fraction
+) -> Text:
+    """Water first, plastic, nothing else with it.
+
+    Source: MSF, Management of a cholera epidemic, App. 15; boiled water for the soak of a device:
+    Reference Manual hosted by the IARC Screening Group, Table C-1; acid and ammonia: from memory,
+    general chemical safety.
+    """
+    values: dict[str, Value] = {
+        "percent": shown(true),
+        "source_percent": shown(source.percent),
+        "dose": dose(amount),
+        "volume": volume(asked.volume_ml),
+        "water_kind": _boiled() if wanted == SOAK_PERCENT else _clean(),
+    }
+    if source.kind == "powder":
+        return say(
+            "mix.chlorine.powder",
+            "{percent} % chlorine: {water_kind} first, {dose} powder {source_percent} %, water to "
+            "{volume} in all. Plastic; no acid, no ammonia. Use it clear.",
+            **values,
+        )
+    return say(
+        "mix.chlorine.bleach",
+        "{percent} % chlorine: {water_kind} first, {dose} bleach {source_percent} %, water to "
+        "{volume} in all. Plastic; no acid, no ammonia.",
+        **values,
+    )
+
+
+def _boiled() -> Text:
+    return say("mix.water.boiled", "boiled, cooled water")
+
+
+def _clean() -> Text:
+    return say("mix.water.clean", "cold clean water")
+
+
+def _label(situation: Situation, true: Fraction, wanted: Fraction, moment: Moment) -> Text:
+    """S5: good for a day at most; no strip shows how much chlorine is left: one soak."""
+    values: dict[str, Value] = {
+        "percent": shown(true),
+        "time": moment.now,
+        "until": last_good_moment(moment.now, MIXED_LIFE_DAYS, situation.zone),
+    }
+    if wanted == SOAK_PERCENT and _may_soak(situation):
+        return say(
+            "mix.chlorine.label.soak",
+            "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, one soak only. "
+            "Name and today's date too.",
+            **values,
+        )
+    return say(
+        "mix.chlorine.label",
+        "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, NOT for a probe. "
+        "Name and today's date too.",
+        **values,
+    )
+
+
+def _none_here() -> Text:
+    return say(
+        "mix.chlorine.none",
+        "No chlorine is set up at this site, so I do not mix it. Please ask your contact. "
+        "Detergent: {mix} 2 L.",
+    )
+
+
+def _which() -> Text:
+    return say(
+        "mix.chlorine.which",
+        "Which bleach? Its strength stands on the bottle: {mix} 0.1% 5 L 3.5%, or 12 DEGREES; "
+        "for powder {mix} 0.1% 5 L 70% {powder}.",
+    )
+
+
+def _as_it_is(wanted: Fraction) -> Text:
+    return say(
+        "mix.chlorine.as_it_is",
+        "It is {percent} % already: use it as it is, without water.",
+        percent=shown(wanted),
+    )

@@ -1,0 +1,140 @@
+"""What MIX says: amounts in ml, grams and the site's own measure; volumes; strengths."""
+
+import math
+from decimal import Decimal
+from fractions import Fraction
+
+from flows.calculations.measuring import (
+    GRAM,
+    ML,
+    Measure,
+    Measured,
+    measure_as_written,
+    measured,
+)
+from flows.calculations.strength import Impossible
+from flows.parts.decision import Decision, Saying
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+
+SITE = "site"
+_LITRE_ML = 1000
+
+
+def told(*texts: Text) -> Decision:
+    """A sum that is answered and changes nothing."""
+    return Decision(says=tuple(map(Saying, texts)))
+
+
+def way_of(situation: Situation, key: str) -> str:
+    """What the site has set for itself under *key*; empty for nothing."""
+    ways = [each for each in situation.site.choices if (each.product, each.key) == (SITE, key)]
+    return ways[-1].value if ways else ""
+
+
+def taken(
+    situation: Situation, key: str, exact: Fraction, unit: str, at_most: Fraction
+) -> Measured | Impossible:
+    """*exact* in the site's own measure under *key*, where it is of that unit and fine enough.
+
+    Never more than *at_most*, which is the whole.
+    """
+    own = measure_as_written(way_of(situation, key))
+    if own and own.unit == unit:
+        found = measured(exact, own)
+        if isinstance(found, Measured) and found.amount <= at_most:
+            return found
+    return measured(exact, ML if unit == ML.unit else GRAM)
+
+
+def dose(amount: Measured) -> Text:
+    """So many ml or g, and how many of the site's measure that is."""
+    size = shown(amount.amount)
+    if amount.measure == GRAM:
+        return say("mix.grams", "{amount} g", amount=size)
+    if amount.measure == ML:
+        return say("mix.millilitres", "{amount} mL", amount=size)
+    own: Measure = amount.measure
+    return say(
+        "mix.own_measure",
+        "{times} x {measure} ({amount} {unit})",
+        times=amount.count,
+        measure=own.name,
+        amount=size,
+        unit="mL" if own.unit == ML.unit else own.unit,
+    )
+
+
+def volume(volume_ml: Decimal) -> Text:
+    """In litres from one litre on."""
+    if volume_ml < _LITRE_ML:
+        return say("mix.millilitres", "{amount} mL", amount=shown(Fraction(volume_ml)))
+    return say("mix.litres", "{amount} L", amount=shown(Fraction(volume_ml / _LITRE_ML)))
+
+
+def shown(value: Fraction, places: int = 3) -> Decimal:
+    """To so many places and rounded down: nothing is called stronger than it is."""
+    scaled = Decimal(math.floor(value * 10**places)).scaleb(-places)
+    return Decimal(format(scaled.normalize(), "f"))
+
+
+def how(_: Situation) -> Text:
+    """What can be asked of MIX."""
+    return say(
+        "mix.how",
+        "How much? Detergent: {mix} 2 L. Chlorine 0.1 % of 3.5 % bleach: {mix} 0.1% 5 L 3.5%. "
+        "Also {mix} {water}, {mix} {cold}, {mix} {waste} 2 L.",
+    )
+
+
+def asked_back(doubt: NotUnderstood, situation: Situation) -> Text:
+    """One kind text for each way in which amounts can be unclear."""
+    if doubt.hint == "unit" and doubt.value is not None:
+        return say(
+            "mix.unit",
+            "{amount} of what? Its unit too, please: L or ML, % of the bottle or DEGREES. "
+            "Like {mix} 2 L, or {mix} 0.1% 5 L 3.5%.",
+            amount=shown(Fraction(doubt.value)),
+        )
+    if doubt.hint == "impossible":
+        return say(
+            "mix.volume",
+            "That volume cannot be right. From 50 ML to 50 L, please, like {mix} 2 L.",
+        )
+    if doubt.hint == "empty":
+        return how(situation)
+    return say(
+        "mix.unclear",
+        "I am not sure of the amounts. One volume, no comma in thousands: {mix} 2 L, or "
+        "{mix} 0.1% 5 L 3.5%.",
+    )
+
+
+def no_such_strength() -> Text:
+    """Nothing, less than nothing, or more than all."""
+    return say(
+        "mix.strength",
+        "That strength cannot be. Above 0 and at most 100 %, please, like {mix} 0.1% 5 L 3.5%.",
+    )
+
+
+def refused(reason: Impossible, wanted: Fraction, source: Fraction) -> Text:
+    """Why it cannot be mixed."""
+    if reason.because == "too coarse":
+        return too_little()
+    return say(
+        "mix.stronger",
+        "{source_percent} % cannot make {percent} %: water only weakens. Please look at the "
+        "bottle again; at most {source_percent} % can be made of it.",
+        percent=shown(wanted),
+        source_percent=shown(source),
+    )
+
+
+def too_little() -> Text:
+    """So small an amount that rounding it up would make it far too strong."""
+    return say(
+        "mix.too_little",
+        "So little cannot be measured well enough. Please make more at once, like {mix} 2 L.",
+    )

@@ -1,0 +1,122 @@
+"""Volumes and strengths with their units: '2 L', '500ml', '1/2 L', '0.1%', '12 degrees'."""
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+from types import MappingProxyType
+
+from flows.replies import NotUnderstood
+from flows.replies.numbers import figures, is_figure
+from flows.replies.typed import Typed
+
+PLAUSIBLE_ML = (Decimal(50), Decimal(50_000))
+"""What is mixed or poured away at a sink at once. Source: common practice, none published."""
+
+_LARGEST_BARE_PERCENT = 1
+"""Up to this a number without a unit, beside a volume, can only be a strength: 0.1, 0.5.
+Source: common practice, none published."""
+
+_A_LITRE = Decimal(1000)
+_VOLUMES: Mapping[str, Decimal] = MappingProxyType(
+    dict.fromkeys(("L", "LT", "LTR", "LITRE", "LITRES", "LITER", "LITERS"), _A_LITRE)
+    | dict.fromkeys(("ML", "MLS", "CC", "MILLILITRE", "MILLILITRES"), Decimal(1))
+    | dict.fromkeys(("MILLILITER", "MILLILITERS"), Decimal(1))
+)
+_STRENGTHS: Mapping[str, str] = MappingProxyType(
+    dict.fromkeys(("%", "PERCENT", "PCT", "PC"), "%")
+    | dict.fromkeys(("\u00b0", "DEG", "DEGREE", "DEGREES", "CHL", "\u00b0CHL"), "degrees")
+    | {"PPM": "ppm"}
+)
+_BETWEEN = frozenset(
+    {"OF", "FROM", "IN", "INTO", "TO", "AT", "WITH", "AND", "FOR"}
+    | {"DETERGENT", "CHLORINE", "BLEACH", "POWDER", "SOLUTION", "WATER"}
+)
+"""What may follow a number and is no unit."""
+
+_WHOLE = re.compile("[0-9]{1,2}")
+_PART = re.compile("([1-9])[/\u2044]([248])([^0-9]*)")
+
+
+@dataclass(frozen=True, slots=True)
+class Strength:
+    """A strength as typed; *unit* is '%', 'degrees' (chlorometric) or 'ppm'."""
+
+    value: Decimal
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class Amounts:
+    """One volume and up to two strengths, in the order typed: what is wanted, what it is of."""
+
+    volume_ml: Decimal
+    strengths: tuple[Strength, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Amount:
+    value: Decimal
+    unit: str
+
+
+def amounts(typed: Typed) -> Amounts | NotUnderstood:
+    """Read every amount of a text; a doubtful one is asked back, with the number it is about.
+
+    A number without a unit is never a volume, and is a strength only where nothing else is
+    possible.
+    """
+    found = list(_found(typed.words))
+    for each in found:
+        if isinstance(each, NotUnderstood):
+            return each
+    read = [each for each in found if isinstance(each, _Amount)]
+    volumes = [each.value * _VOLUMES[each.unit] for each in read if each.unit in _VOLUMES]
+    strengths = [each for each in read if each.unit not in _VOLUMES]
+    doubtful = [each for each in strengths if not each.unit and each.value > _LARGEST_BARE_PERCENT]
+    if doubtful:
+        return NotUnderstood("unit", value=doubtful[0].value)
+    return _together(volumes, [Strength(each.value, each.unit or "%") for each in strengths])
+
+
+def _together(volumes: list[Decimal], strengths: list[Strength]) -> Amounts | NotUnderstood:
+    if not volumes:
+        return NotUnderstood(*("unit", "", strengths[0].value) if strengths else ("empty",))
+    if len(set(volumes)) > 1 or len(strengths) > 2:  # noqa: PLR2004  wanted, and what it is of
+        return NotUnderstood("ambiguous")
+    if not PLAUSIBLE_ML[0] <= volumes[0] <= PLAUSIBLE_ML[1]:
+        return NotUnderstood("impossible", value=volumes[0])
+    return Amounts(volumes[0], tuple(strengths))
+
+
+def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:
+    """Each number with its unit, glued to it or the next word."""
+    left = list(words)
+    while left:
+        word = left.pop(0)
+        if not is_figure(word):
+            continue
+        value, unit = _value(word, left)
+        if isinstance(value, NotUnderstood):
+            yield value
+            continue
+        if not unit and left and not is_figure(left[0]) and left[0] not in _BETWEEN:
+            unit = left.pop(0)
+        unit = _STRENGTHS.get(unit, unit)
+        is_known = not unit or unit in _VOLUMES or unit in _STRENGTHS.values()
+        yield _Amount(value, unit) if is_known else NotUnderstood("unit", value=value)
+
+
+def _value(word: str, left: list[str]) -> tuple[Decimal | NotUnderstood, str]:
+    """A half, one and a half in two words, or a number as any other; with what is glued to it."""
+    whole = Decimal(0)
+    part = _PART.fullmatch(word)
+    if part is None and left and _WHOLE.fullmatch(word):
+        part = _PART.fullmatch(left[0])
+        if part:
+            whole = Decimal(word)
+            left.pop(0)
+    if part is None:
+        (figure,) = figures([word])
+        return figure.value, figure.unit
+    return whole + Decimal(part[1]) / Decimal(part[2]), part[3]
