@@ -1,0 +1,177 @@
+"""Does the day fit: the last probe's time, what would make it fit, a timetable, what to pack."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from datetime import datetime, timedelta
+from typing import Any
+
+import click
+
+from bot.cli.at_site import reading, site_option, the_site
+from bot.clock import machine_time
+from bot.protocols import today
+from bot.store.live import load
+from flows.calculations.at_hand import OPENS_AT, day_at, usable_probes
+from flows.calculations.packing import Item, packing
+from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
+from flows.calculations.schedule import Day, Turn
+from flows.parts.clinic import Clinic
+from flows.protocols.model import CycleProtocol
+
+MOST_PATIENTS = 99
+MINUTE = timedelta(minutes=1)
+A_DAY = timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class Hours:
+    """From opening to closing, as spans since midnight."""
+
+    opens: timedelta
+    closes: timedelta
+
+    @property
+    def open_for(self) -> timedelta:
+        return self.closes - self.opens
+
+    def at(self, since_opening: timedelta) -> str:
+        """The full minute at or after it, on the clock; a plan is never told too early."""
+        minutes = -(-(self.opens + since_opening) // MINUTE)
+        days, minute = divmod(minutes, A_DAY // MINUTE)
+        clock = f"{minute // 60:02}:{minute % 60:02}"
+        return f"{clock} +{days} d" if days else clock
+
+
+@click.command()
+@click.option("--patients", type=int, required=True, help="How many are to be examined.")
+@click.option("--probes", type=int, help="Else those of the site that are not in quarantine.")
+@click.option("--baths", type=int, help="Else the site's baths in date, and 1 at least.")
+@click.option("--people", type=int, help="Who examine and who clean; else 1.")
+@click.option("--tubs", type=int, help="Tubs of detergent; else 1.")
+@click.option("--exam-minutes", type=int, help="From one patient to the next; else 10.")
+@click.option("--opens", default=OPENS_AT, show_default=True, help="When the first is seen.")
+@click.option("--closes", help="When the last probe must be ready; else the site's closing.")
+@click.option("--bath-ml", type=int, help="What fills a bath to the line; else as the detergent.")
+@site_option
+def command(
+    *, opens: str, closes: str | None, bath_ml: int | None, site: str | None, **numbers: int | None
+) -> None:
+    """Plan a day: does it fit, when is the last probe ready, what would help, what to pack.
+
+    It is simulated with the figures of the site's own protocol. Times that hands take are common
+    practice, no source.
+    """
+    for name, number in {**numbers, "bath_ml": bath_ml}.items():
+        _expect_in_range(name, number)
+    clinic = _clinic(site)
+    protocol = _protocol(clinic)
+    hours = _hours(opens, closes or (clinic.site.closes_at if clinic.site else ""))
+    plan = planned(_day(clinic, protocol, numbers), protocol)
+    for line in _told(plan, hours, bath_ml):
+        click.echo(line)
+
+
+def _expect_in_range(name: str, number: int | None) -> None:
+    most = {"patients": MOST_PATIENTS, "exam_minutes": 240, "bath_ml": 99_999}.get(
+        name, MOST_TO_TRY
+    )
+    if number is not None and not 1 <= number <= most:
+        option = name.replace("_", "-")
+        raise click.ClickException(f"--{option} is {number}; give 1 to {most}.")
+
+
+def _clinic(site: str | None) -> Clinic:
+    with reading() as store:
+        which = the_site(store, site)
+        with store.read() as connection:
+            return load(connection, which).clinic
+
+
+def _protocol(clinic: Clinic) -> CycleProtocol:
+    """That of the first probe that may be used, with what the site has chosen."""
+    devices = usable_probes(clinic)
+    if not devices:
+        raise click.ClickException(
+            "No device here may be used. Enrol one: soakbell device add V1 handheld_probe"
+        )
+    return today(clinic)(devices[0].model)
+
+
+def _hours(opens: str, closes: str) -> Hours:
+    hours = Hours(_of_day("opens", opens), _of_day("closes", closes))
+    if hours.open_for <= timedelta(0):
+        raise click.ClickException(f"--closes {closes} is not after --opens {opens}.")
+    return hours
+
+
+def _of_day(option: str, written: str) -> timedelta:
+    try:
+        read = datetime.strptime(written, "%H:%M")  # noqa: DTZ007 - a time of any day
+    except ValueError:
+        raise click.ClickException(
+            f"--{option} is {written}; a time of day, like 08:00."
+        ) from None
+    return timedelta(hours=read.hour, minutes=read.minute)
+
+
+def _day(clinic: Clinic, protocol: CycleProtocol, numbers: dict[str, int | None]) -> Day:
+    given: dict[str, Any] = {key: number for key, number in numbers.items() if number is not None}
+    minutes = given.pop("exam_minutes", None)
+    if minutes is not None:
+        given["exam"] = minutes * MINUTE
+    day = day_at(clinic, protocol, machine_time(), given["patients"])
+    return replace(day, **given)
+
+
+# -- what is said -------------------------------------------------------------------------------
+
+
+def _told(plan: Plan, hours: Hours, bath_ml: int | None) -> Iterator[str]:
+    yield from _verdict(plan, hours)
+    yield ""
+    for probe in sorted({turn.probe for turn in plan.turns}):
+        yield f"Probe {probe}"
+        yield from (_turn(turn, hours) for turn in plan.turns if turn.probe == probe)
+    yield ""
+    yield "To pack:"
+    yield from (_item(item) for item in packing(plan, hours.open_for, bath_ml))
+
+
+def _verdict(plan: Plan, hours: Hours) -> Iterator[str]:
+    day, last = plan.day, hours.at(plan.last_ready)
+    yield (
+        f"Patients {day.patients}, probes {day.probes}, baths {day.baths}, tubs {day.tubs}, "
+        f"people {day.people}, {day.exam // MINUTE} min an exam, {hours.at(timedelta(0))} to "
+        f"{hours.at(hours.open_for)}, {plan.protocol.chemistry.title}."
+    )
+    if plan.fits(hours.open_for):
+        yield f"It fits: the last probe is ready at {last}."
+    else:
+        yield f"It does not fit: the last probe is ready at {last}."
+        yield from _help(plan, hours)
+    yield (
+        "Assumed: all patients are there at opening and every probe is ready; one room; hands at "
+        "a usual pace (common practice, no source)."
+    )
+
+
+def _help(plan: Plan, hours: Hours) -> Iterator[str]:
+    told = would_fit(plan.day, plan.protocol, hours.open_for)
+    counts = {"probes": told.probes, "baths": told.baths, "people": told.people}
+    tried = f"no number up to {MOST_TO_TRY}"
+    each = ", ".join(f"{what}: {count or tried}" for what, count in counts.items())
+    yield f"Each alone would make it fit: {each}. As it is, patients that fit: {told.patients}."
+
+
+def _turn(turn: Turn, hours: Hours) -> str:
+    at = hours.at
+    return (
+        f"  patient {turn.patient:>2}  exam {at(turn.examined_from)}  "
+        f"clean {at(turn.cleaned_from)}  in bath {turn.bath} {at(turn.in_at)}  "
+        f"out {at(turn.out_at)}  ready {at(turn.ready_at)}"
+    )
+
+
+def _item(item: Item) -> str:
+    amount = f"{item.amount} {item.unit}".strip()
+    return f"  {amount:>7}  {item.name}: {item.reason}"

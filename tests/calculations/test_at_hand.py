@@ -1,0 +1,55 @@
+"""What a site has for a day: no probe in quarantine, no bath that may not be used."""
+
+from datetime import timedelta
+
+import pytest
+
+from flows.calculations.at_hand import EXAM, baths_in_date, day_at, usable_probes
+from flows.calculations.schedule import Day
+from flows.parts.events import ContainerCondemned, Event, Quarantined
+from tests.kit.talk import NINE, Talk, clinic
+
+
+def day(talk: Talk) -> Day:
+    return day_at(talk.clinic, talk.protocol, talk.now, 7)
+
+
+def test_a_day_has_the_sites_probes_and_baths_and_one_person() -> None:
+    talk = clinic(devices=("V1", "V2"))
+
+    assert day(talk) == Day(patients=7, probes=2, baths=1, people=1, exam=EXAM)
+
+
+@pytest.mark.parametrize(
+    ("event", "probes", "baths"),
+    [
+        (Quarantined("V1", "damaged"), 1, 1),
+        (ContainerCondemned("T1", "strip_failed"), 2, 0),
+    ],
+    ids=["S13 quarantine", "S4 condemned"],
+)
+def test_what_may_not_be_used_is_not_counted(event: Event, probes: int, baths: int) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    talk.let(event)
+
+    assert probes == len(usable_probes(talk.clinic))
+    assert baths == baths_in_date(talk.clinic, talk.protocol, NINE)
+
+
+def test_S5_a_bath_past_its_date_is_not_counted_and_one_is_planned_with_all_the_same() -> None:
+    talk = clinic()
+    last = talk.clinic.containers["T1"].discard_by
+    counts = [
+        baths_in_date(talk.clinic, talk.protocol, at) for at in (last - timedelta(seconds=1), last)
+    ]
+    talk.now = last
+
+    assert counts == [1, 0]
+    assert day(talk).baths == 1
+
+
+def test_where_all_probes_are_in_quarantine_one_is_planned_with() -> None:
+    talk = clinic()
+    talk.let(Quarantined("V1", "damaged"))
+
+    assert day(talk).probes == 1

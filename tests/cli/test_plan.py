@@ -1,0 +1,122 @@
+"""A day planned at the command line: verdict, timetable, packing list, and mistakes."""
+
+import pytest
+
+from bot.clock import machine_time
+from bot.store.engine import open_store
+from flows.parts.events import Quarantined, Stamped
+from tests.kit.desk import Desk, set_up
+from tests.kit.record import write
+
+
+@pytest.fixture
+def desk(database: str) -> Desk:
+    made = Desk(database)
+    set_up(made)
+    return made
+
+
+def test_one_patient_from_exam_to_cover(desk: Desk) -> None:
+    """By hand: exam to 08:10, in the bath 17:15, out 30:15, covered 34:15, told as 08:35."""
+    told = desk.reads("plan", "--patients", "1").splitlines()
+
+    assert told[0] == (
+        "Patients 1, probes 1, baths 1, tubs 1, people 1, 10 min an exam, 08:00 to 17:00, "
+        "OPA 0.55 %."
+    )
+    assert told[1] == "It fits: the last probe is ready at 08:35."
+    assert told[4:6] == [
+        "Probe 1",
+        "  patient  1  exam 08:00  clean 08:10  in bath 1 08:18  out 08:31  ready 08:35",
+    ]
+
+
+def test_a_day_that_does_not_fit_is_told_with_what_would_help(desk: Desk) -> None:
+    """By hand: two patients with one probe take 68:30; with two probes and two people 50:46."""
+    told = desk.reads(
+        "plan", "--patients", "2", "--people", "2", "--opens", "16:00", "--closes", "17:00"
+    ).splitlines()
+
+    assert told[1:3] == [
+        "It does not fit: the last probe is ready at 17:09.",
+        (
+            "Each alone would make it fit: probes: 2, baths: no number up to 9, "
+            "people: no number up to 9. As it is, patients that fit: 1."
+        ),
+    ]
+
+
+def test_every_number_can_be_given(desk: Desk) -> None:
+    numbers = ("--probes", "3", "--baths", "2", "--people", "4", "--tubs", "2")
+    told = desk.reads("plan", "--patients", "9", *numbers, "--exam-minutes", "15").splitlines()
+
+    assert told[0].startswith(
+        "Patients 9, probes 3, baths 2, tubs 2, people 4, 15 min an exam, 08:00 to 17:00,"
+    )
+    assert [line for line in told if line.startswith("Probe ")] == [
+        f"Probe {number}" for number in (1, 2, 3)
+    ]
+
+
+def test_what_to_pack_stands_with_its_reasons(desk: Desk) -> None:
+    told = desk.reads("plan", "--patients", "12", "--bath-ml", "1000").split("To pack:\n")[1]
+
+    assert told.splitlines()[0] == (
+        "       96  lint-free towels: 8 a cycle, 12 cycles: 4 wipes of handle and cable, 1 of the "
+        "probe, 2 dryings, 1 cover"
+    )
+    assert "  2120 ml  OPA 0.55 %: 1 x 1000 ml to fill baths" in told
+    assert "    288 l  rinse water, boiled and cooled, or sterile: 3 rinses of 8 l" in told
+
+
+def test_the_sites_own_figures_are_planned_with(desk: Desk) -> None:
+    """Three minutes more of margin, and 34:15 becomes 37:15."""
+    desk.reads("choose", "opa_055", "bell_margin", "4 min")
+
+    assert "ready at 08:38." in desk.reads("plan", "--patients", "1", "--site", "hill")
+
+
+def test_a_plan_past_midnight_names_the_day(desk: Desk) -> None:
+    told = desk.reads("plan", "--patients", "2", "--opens", "23:00", "--closes", "23:30")
+
+    assert "It does not fit: the last probe is ready at 00:09 +1 d." in told
+
+
+@pytest.mark.parametrize(
+    ("typed", "line"),
+    [
+        (("--patients", "0"), "--patients is 0; give 1 to 99."),
+        (("--patients", "100"), "--patients is 100; give 1 to 99."),
+        (("--patients", "5", "--probes", "10"), "--probes is 10; give 1 to 9."),
+        (("--patients", "5", "--exam-minutes", "0"), "--exam-minutes is 0; give 1 to 240."),
+        (("--patients", "5", "--bath-ml", "-1"), "--bath-ml is -1; give 1 to 99999."),
+        (("--patients", "5", "--opens", "8 am"), "--opens is 8 am; a time of day, like 08:00."),
+        (
+            ("--patients", "5", "--closes", "24:00"),
+            "--closes is 24:00; a time of day, like 08:00.",
+        ),
+        (("--patients", "5", "--opens", "17:00"), "--closes 17:00 is not after --opens 17:00."),
+        (
+            ("--patients", "5", "--site", "coast"),
+            "There is no site coast here. There are: hill.",
+        ),
+    ],
+)
+def test_what_cannot_be_is_said_in_one_line(desk: Desk, typed: tuple[str, ...], line: str) -> None:
+    assert desk.fails("plan", *typed) == [line]
+
+
+def test_S13_a_probe_in_quarantine_is_not_counted(desk: Desk) -> None:
+    desk.reads("device", "add", "V2", "handheld_probe")
+    before = desk.reads("plan", "--patients", "1")
+    store = open_store(desk.url)
+    write(store, [Stamped(Quarantined("V1", "damaged"), machine_time())], "hill")
+    after = desk.reads("plan", "--patients", "1")
+    write(store, [Stamped(Quarantined("V2", "damaged"), machine_time())], "hill")
+    store.close()
+
+    assert "probes 2," in before
+    assert "probes 1," in after
+    assert desk.fails("plan", "--patients", "1") == [
+        "No device here may be used. Enrol one: soakbell device add V1 handheld_probe"
+    ]
