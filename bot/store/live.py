@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Any, get_args, get_type_hints
 
-from sqlalchemy import Connection, RowMapping, bindparam, literal, select, union_all
+from sqlalchemy import Connection, bindparam, literal, select, union_all
 
 from bot.store.tables import bell, live
 from flows.parts.clinic import Clinic, Site
@@ -36,8 +36,8 @@ def load(connection: Connection, site: str) -> Loaded:
 
     In one statement with the lock PostgreSQL would join fresh to stale rows.
     """
-    rows = connection.execute(_ALL_ROOMS, {"site": site}).mappings().all()
-    return Loaded(_clinic(rows), {(row["room"], row["key"]): row["place"] for row in rows})
+    rows = connection.execute(_ALL_ROOMS, {"site": site}).all()
+    return Loaded(_clinic(rows), {(room, key): place for room, key, _, place in rows})
 
 
 def timed_sites(connection: Connection) -> tuple[str, ...]:
@@ -65,10 +65,10 @@ def things_of(clinic: Clinic, room: str) -> Mapping[str, Any]:
     return {clinic.site.id: clinic.site} if clinic.site else {}
 
 
-def _clinic(rows: Iterable[RowMapping]) -> Clinic:
+def _clinic(rows: Iterable[Any]) -> Clinic:
     rooms: dict[str, dict[str, Any]] = {room: {} for room in (SITE, *ROOMS)}
-    for row in rows:
-        rooms[row["room"]][row["key"]] = thing_of(row["room"], json.loads(row["body"]))
+    for room, key, body, _ in rows:
+        rooms[room][key] = thing_of(room, json.loads(body))
     (site, *_) = (*rooms.pop(SITE).values(), None)
     return Clinic(site=site, **{room: MappingProxyType(rooms[room]) for room in ROOMS})
 

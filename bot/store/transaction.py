@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Generic, TypeVar
 
-from sqlalchemy import Connection, Engine, Select, func, select
+from sqlalchemy import Connection, Engine, Select, bindparam, func, select
 from sqlalchemy.exc import DBAPIError
 
 from bot.store.away import away_is_said
@@ -107,20 +107,20 @@ def unit_on(connection: Connection, site: str) -> Unit:
 
 def lock(connection: Connection, site: str) -> tuple[int, str]:
     """Number and hash of a chain's last entry, and nobody else at it until the end."""
-    return _head(connection, site, _of(site).with_for_update())
+    return _head(connection, site, _HEAD_LOCKED)
 
 
 def head(connection: Connection, site: str) -> tuple[int, str]:
     """The same for whoever only reads. Raises SiteUnknown, as that does."""
-    return _head(connection, site, _of(site))
+    return _head(connection, site, _HEAD)
 
 
-def _of(site: str) -> Select[tuple[int, str]]:
-    return select(sites.c.seq, sites.c.head).where(sites.c.id == site)
+_HEAD = select(sites.c.seq, sites.c.head).where(sites.c.id == bindparam("of"))
+_HEAD_LOCKED = _HEAD.with_for_update()
 
 
 def _head(connection: Connection, site: str, wanted: Select[tuple[int, str]]) -> tuple[int, str]:
-    found = connection.execute(wanted).one_or_none()
+    found = connection.execute(wanted, {"of": site}).one_or_none()
     if found is None:
         raise SiteUnknown(site)
     return found.seq, found.head

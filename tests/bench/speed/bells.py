@@ -73,7 +73,7 @@ def _of_size(database: Database, template: Template, size: Size, folder: Path) -
         with _ringing(url, folder) as started:
             watch.until(overdue, machine_time() + GIVEN_UP)
             took = perf_counter() - started
-            begin = machine_time() + timedelta(seconds=2 + size.due / 500)
+            begin = machine_time() + timedelta(seconds=4 + size.due / 200)
             due = _due(store, template, size.due, begin, size.within, first=1)
             if machine_time() > begin:
                 raise RuntimeError("Filling took too long; some bells were late before they hung.")
