@@ -45,7 +45,8 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     if _said(situation, "waste", words):
         return told(_waste(situation, asked))
     if isinstance(asked, NotUnderstood):
-        return told(asked_back(asked, situation))
+        mixed = not words and _is_asked_whether_mixed(situation)
+        return told(_mixed_or_how_much() if mixed else asked_back(asked, situation))
     if asked.strengths:
         return chlorine(situation, asked, moment)
     return _detergent(situation, asked, moment)
@@ -53,6 +54,21 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
 
 def _said(situation: Situation, slug: str, words: tuple[str, ...]) -> bool:
     return fold(situation.vocabulary.word(slug)) in words
+
+
+def _is_asked_whether_mixed(situation: Situation) -> bool:
+    """S10: a cycle on this phone waits for MIXED, and MIX by itself may be that, cut short."""
+    return any(
+        (each.phone, each.top.flow, each.top.step) == (situation.phone.id, "cycle", "mix")
+        for each in situation.clinic.threads.values()
+    )
+
+
+def _mixed_or_how_much() -> Text:
+    return say(
+        "mix.or_mixed",
+        "Mixed and labelled? Then reply {mixed}. To ask for an amount: {mix} 2 L.",
+    )
 
 
 def _protocol(situation: Situation) -> CycleProtocol:

@@ -6,6 +6,7 @@ import pytest
 
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import shipped
+from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
 BLEACH = ("chlorine_source", "bleach 3.5 %")
@@ -197,6 +198,27 @@ def test_a_ratio_that_is_none_is_no_mixture() -> None:
     (heard,) = talk.sends("MIX 2 L")
 
     assert heard.startswith("So little")
+
+
+def test_S10_mix_alone_where_a_cycle_waits_for_mixed_is_asked_back() -> None:
+    talk = site()
+    play_cycle(talk, until="mix")
+
+    (heard,) = talk.sends("mix", after=5)
+
+    assert heard == "Mixed and labelled? Then reply MIXED. To ask for an amount: MIX 2 L."
+    assert step_of(talk) == "mix"
+    assert talk.sends("mix 2")[0].startswith("2 of what?")
+    assert talk.sends("mix some")[0].startswith("How much?")
+
+
+def test_mix_alone_on_another_phone_says_how() -> None:
+    talk = site()
+    play_cycle(talk, until="mix")
+
+    (heard,) = talk.sends("mix", phone="ph2")
+
+    assert heard.startswith("How much?")
 
 
 # -- water, warmth, waste -----------------------------------------------------------------------
