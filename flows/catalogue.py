@@ -45,6 +45,7 @@ COMMANDS: Mapping[str, Command] = MappingProxyType(
         "splash": use.spill,
         "take": take,
         "lift": oversight.lift,
+        "plan": menu.plan,
         "menu": menu.menu,
         "about": menu.about,
     }
@@ -60,7 +61,7 @@ RINGERS: Mapping[str, Ringer] = MappingProxyType(
 )
 """What each kind of bell says. The nudge of an open question is the same for all: `answer`."""
 
-NEEDS_A_DEVICE = frozenset({"clean", "open", "pour", "mix", "test", "take"})
+NEEDS_A_DEVICE = frozenset({"clean", "open", "pour", "mix", "test", "take", "plan"})
 """What can only be done where a device is enrolled: its model names the products."""
 
 FACTS = frozenset({"used", "fault", "spill", "splash"})

@@ -1,5 +1,11 @@
-"""MENU, ABOUT, STATE, LEFT's words, and what is said when nothing is understood."""
+"""MENU, ABOUT, STATE, PLAN, LEFT's words, and what is said when nothing is understood."""
 
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+
+from flows.calculations.at_hand import OPENS_AT, day_at, usable_probes
+from flows.calculations.packing import packing
+from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
 from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Move, Saying, go
 from flows.parts.events import ContainerDiscarded
@@ -7,8 +13,10 @@ from flows.parts.moment import Moment
 from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.replies.numbers import whole_numbers
 from flows.replies.typed import fold
 from flows.rules.release import is_ready
+from flows.rules.soak import clock_time
 
 NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
@@ -19,7 +27,7 @@ def menu(_: Situation, __: Moment) -> Decision:
     text = say(
         "menu",
         "{clean} V1 / {used} V1 0412 / {check} V1 / {state} / {left} / {take} V1 / {fault} V1 / "
-        "{spill} / {open} / {pour} / {mix} 2 L / {test} T1 / {discard} T1 / {about}",
+        "{spill} / {open} / {pour} / {mix} 2 L / {test} T1 / {discard} T1 / {plan} 9 / {about}",
     )
     return Decision(says=(Saying(text),))
 
@@ -144,3 +152,120 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
         and cycles[thread.cycle or ""].bath == tag
     ]
     return (*testing, *choosing)
+
+
+# -- PLAN ---------------------------------------------------------------------------------------
+
+MOST_PATIENTS = 99
+ONE_DAY = timedelta(days=1)
+NONE_DOES = "-"
+
+
+def plan(situation: Situation, moment: Moment) -> Decision:
+    """PLAN 12, PLAN 12 2: do 12 more patients fit today, with 2 probes. Nothing is recorded."""
+    numbers = whole_numbers(typed(situation))
+    if not 1 <= len(numbers) <= 2:  # noqa: PLR2004  patients, probes
+        return _told(_how_many())
+    patients, probes = (*numbers, 0)[:2]
+    if not 1 <= patients <= MOST_PATIENTS or (numbers[1:] and not 1 <= probes <= MOST_TO_TRY):
+        return _told(_out_of_range())
+    usable = usable_probes(situation.clinic)
+    if not usable and not probes:
+        return _told(_all_in_quarantine())
+    device = (*usable, *situation.clinic.devices.values())[0]
+    protocol = situation.today(device.model)
+    day = day_at(situation.clinic, protocol, moment.now, patients)
+    made = planned(replace(day, probes=probes or min(day.probes, MOST_TO_TRY)), protocol)
+    opens, closes = _hours(situation, moment.now)
+    return _told(_verdict(made, opens, closes), _to_pack(made, closes - opens))
+
+
+def _told(*texts: Text) -> Decision:
+    return Decision(says=tuple(Saying(text) for text in texts))
+
+
+def _how_many() -> Text:
+    return say(
+        "plan.how_many",
+        "How many patients? Like {plan} 12; with 2 probes: {plan} 12 2.",
+    )
+
+
+def _out_of_range() -> Text:
+    return say(
+        "plan.range",
+        "I can plan for 1 to 99 patients and 1 to 9 probes, like {plan} 12 2.",
+    )
+
+
+def _all_in_quarantine() -> Text:
+    return say(
+        "plan.quarantine",
+        "All probes here are in quarantine. To plan for 12 patients with 2 others: {plan} 12 2.",
+    )
+
+
+def _hours(situation: Situation, now: datetime) -> tuple[datetime, datetime]:
+    """What is left of today; the whole of tomorrow once today's closing is past."""
+    today = situation.local_day(now)
+    opens, closes = _hours_on(situation, today)
+    if now < closes:
+        return max(opens, clock_time(now)), closes
+    return _hours_on(situation, today + ONE_DAY)
+
+
+def _hours_on(situation: Situation, day: date) -> tuple[datetime, datetime]:
+    closes_at = situation.site.closes_at
+    opens, closes = (_at(situation, day, each) for each in (OPENS_AT, closes_at))
+    return opens, closes if closes > opens else _at(situation, day + ONE_DAY, closes_at)
+
+
+def _at(situation: Situation, day: date, written: str) -> datetime:
+    local = datetime.combine(day, time.fromisoformat(written), tzinfo=situation.zone)
+    return local.astimezone(UTC)
+
+
+def _verdict(made: Plan, opens: datetime, closes: datetime) -> Text:
+    day = made.day
+    ready = clock_time(opens + made.last_ready)
+    if made.fits(closes - opens):
+        return say(
+            "plan.fits",
+            "{patients} patients, {probes} probes, {baths} baths, 1 person, {span} an exam, from "
+            "{time}: it fits. Last probe ready {until}.",
+            patients=day.patients,
+            probes=day.probes,
+            baths=day.baths,
+            span=day.exam,
+            time=opens,
+            until=ready,
+        )
+    told = would_fit(day, made.protocol, closes - opens)
+    return say(
+        "plan.too_much",
+        "{count} patients, 1 person, from {time}: too much, last probe ready {until}. One of "
+        "these is enough: {probes} probes, {baths} baths, {people} people, {patients} patients.",
+        count=day.patients,
+        time=opens,
+        until=ready,
+        probes=told.probes or NONE_DOES,
+        baths=told.baths or NONE_DOES,
+        people=told.people or NONE_DOES,
+        patients=told.patients or NONE_DOES,
+    )
+
+
+def _to_pack(made: Plan, open_for: timedelta) -> Text:
+    amounts = {item.slug: item.amount for item in packing(made, open_for)}
+    return say(
+        "plan.pack",
+        "Pack: {towels} towels, {gloves} pairs of gloves, {strips} strips, {product_ml} mL "
+        "{product}, {detergent_ml} mL detergent, {water_l} L rinse water.",
+        towels=amounts["towels"],
+        gloves=amounts["gloves"],
+        strips=amounts.get("strips", 0),
+        product_ml=amounts["disinfectant"],
+        product=made.protocol.chemistry.title,
+        detergent_ml=amounts["detergent"],
+        water_l=amounts["rinse_water"],
+    )

@@ -36,6 +36,7 @@ COMMANDS: Mapping[str, Text] = MappingProxyType(
         "splash": say("word.splash", "SPLASH"),
         "take": say("word.take", "TAKE"),
         "lift": say("word.lift", "LIFT"),
+        "plan": say("word.plan", "PLAN"),
         "menu": say("word.menu", "MENU"),
         "about": say("word.about", "ABOUT"),
     }

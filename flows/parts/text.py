@@ -86,6 +86,16 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "head": "ffffffff",
         "standing": "WW99 NOT READY",
         "page": "9",
+        "patients": "99",
+        "probes": "99",
+        "baths": "99",
+        "people": "99",
+        "towels": "999",
+        "gloves": "999",
+        "strips": "999",
+        "product_ml": "99999",
+        "detergent_ml": "9999",
+        "water_l": "9999",
     }
 )
 """The longest value each placeholder can take; the same name means the same thing everywhere.

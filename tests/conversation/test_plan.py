@@ -1,0 +1,157 @@
+"""PLAN 12: whether the day fits, what would make it fit, and the main things to pack.
+
+The spans are those of `tests/calculations/test_planning.py`, worked by hand there.
+"""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from flows.parts.events import Quarantined, SiteOpened
+from tests.kit.talk import Talk, clinic
+
+EARLY = datetime(2026, 3, 3, 4, 0, tzinfo=UTC)
+"""07:00 of a Tuesday at the site."""
+
+
+def morning(*devices: str, closes_at: str = "17:00", zone: str = "Etc/GMT-3") -> Talk:
+    talk = clinic(devices=devices or ("V1",))
+    talk.let(SiteOpened("s1", zone, closes_at, "en", "dmy"))
+    talk.now = EARLY
+    return talk
+
+
+def test_a_day_that_fits_is_told_with_what_to_pack() -> None:
+    """One patient: ready 34:15 after 08:00. Towels 8, gloves 3, strips 1 and 1 to spare, two
+    fillings of 150 ml and 10; detergent 3.9 ml; 3 rinses of 8 l."""
+    assert morning().sends("PLAN 1") == [
+        (
+            "1 patients, 1 probes, 1 baths, 1 person, 10 min an exam, from 08:00: it fits. "
+            "Last probe ready 08:35."
+        ),
+        (
+            "Pack: 8 towels, 3 pairs of gloves, 2 strips, 310 mL OPA 0.55 %, 4 mL detergent, "
+            "24 L rinse water."
+        ),
+    ]
+
+
+def test_a_day_that_does_not_fit_is_told_with_what_would() -> None:
+    """Until 08:40 one patient fits, ready 34:15; for two nothing alone does: 50:46 is the best."""
+    told, _ = morning(closes_at="08:40").sends("plan 2")
+
+    assert told == (
+        "2 patients, 1 person, from 08:00: too much, last probe ready 09:09. One of these is "
+        "enough: - probes, - baths, - people, 1 patients."
+    )
+
+
+def test_more_of_one_kind_is_named_where_it_does() -> None:
+    """Until 09:00 two patients with one probe take 68:30. A second probe with one bath and one
+    person: staying with the first, second exam 17:15 to 27:15, first out 30:15 to 34:15, second
+    cleaned from 34:15, in 41:30, covered 58:30."""
+    told, _ = morning(closes_at="09:00").sends("PLAN 2")
+
+    assert told.endswith("enough: 2 probes, - baths, - people, 1 patients.")
+
+
+def test_where_not_even_one_patient_fits_none_is_named() -> None:
+    told, _ = morning(closes_at="08:30").sends("PLAN 1")
+
+    assert told.endswith("enough: - probes, - baths, - people, - patients.")
+
+
+@pytest.mark.parametrize(
+    ("body", "begins"),
+    [
+        ("PLAN 12", "12 patients, 2 probes, "),
+        ("plan 12 please", "12 patients, 2 probes, "),
+        ("PLAN 12 3", "12 patients, 3 probes, "),
+        ("PLAN, 12, 1", "12 patients, 1 probes, "),
+    ],
+)
+def test_probes_are_those_enrolled_unless_they_are_named(body: str, begins: str) -> None:
+    assert morning("V1", "V2").sends(body)[0].startswith(begins)
+
+
+@pytest.mark.parametrize("body", ["PLAN", "PLAN twelve", "PLAN V1", "PLAN 12.5", "PLAN 12 2 1"])
+def test_without_a_number_it_asks_how_many(body: str) -> None:
+    assert clinic().sends(body) == ["How many patients? Like PLAN 12; with 2 probes: PLAN 12 2."]
+
+
+@pytest.mark.parametrize("body", ["PLAN 0", "PLAN 100", "PLAN 12 0", "PLAN 12 10"])
+def test_numbers_of_no_day_are_told_their_limits(body: str) -> None:
+    assert clinic().sends(body) == [
+        "I can plan for 1 to 99 patients and 1 to 9 probes, like PLAN 12 2."
+    ]
+
+
+def test_S13_a_probe_in_quarantine_is_not_planned_with() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    talk.let(Quarantined("V1", "damaged"))
+    one = talk.sends("PLAN 3")[0]
+    talk.let(Quarantined("V2", "damaged"))
+
+    assert one.startswith("3 patients, 1 probes, ")
+    assert talk.sends("PLAN 3") == [
+        "All probes here are in quarantine. To plan for 12 patients with 2 others: PLAN 12 2."
+    ]
+    assert talk.sends("PLAN 3 2")[0].startswith("3 patients, 2 probes, ")
+
+
+def test_nothing_is_recorded() -> None:
+    talk = clinic()
+    before = len(talk.entries)
+
+    talk.sends("PLAN 12")
+
+    assert len(talk.entries) == before
+
+
+@pytest.mark.parametrize(
+    ("now", "told"),
+    [
+        (EARLY, "from 08:00: it fits. Last probe ready 08:35."),
+        (EARLY + timedelta(hours=1), "from 08:00: it fits. Last probe ready 08:35."),
+        (EARLY + timedelta(hours=3, seconds=1), "from 10:01: it fits. Last probe ready 10:36."),
+        (EARLY + timedelta(hours=10, seconds=-1), "from 17:00: too much"),
+        (EARLY + timedelta(hours=10), "from Wed 08:00: it fits. Last probe ready Wed 08:35."),
+    ],
+    ids=["before opening", "opening", "in the day", "at closing", "after it"],
+)
+def test_what_is_left_of_today_is_planned_and_then_tomorrow(now: datetime, told: str) -> None:
+    talk = morning()
+    talk.now = now
+
+    assert told in talk.sends("PLAN 1")[0]
+
+
+def test_a_site_that_closes_after_midnight_is_open_until_then() -> None:
+    """17 h from 08:00 to 01:00: 29 patients with one probe take 29 x 34:15 = 16:33:15."""
+    talk = morning(closes_at="01:00")
+    fits, too_much = talk.sends("PLAN 29")[0], talk.sends("PLAN 30")[0]
+
+    assert "it fits. Last probe ready Wed 00:34." in fits
+    assert "too much" in too_much
+
+
+def test_a_day_on_which_clocks_change_is_as_long_as_it_is() -> None:
+    """New York, 8 March 2026: clocks go from 02:00 to 03:00, before opening. Source: IANA."""
+    talk = morning(zone="America/New_York")
+    talk.now = datetime(2026, 3, 8, 5, 30, tzinfo=UTC)  # 00:30 there
+
+    told, _ = talk.sends("PLAN 1")
+
+    assert "from 08:00: it fits. Last probe ready 08:35." in told
+
+
+def test_thirty_patients_are_planned_in_no_more_texts_than_two() -> None:
+    talk = clinic(devices=("V1", "V2"))
+
+    assert [len(text) <= 160 for text in talk.sends("PLAN 30")] == [True, True]
+
+
+def test_no_device_no_plan() -> None:
+    talk = clinic(devices=())
+
+    assert talk.sends("PLAN 12") == ["No device is enrolled here yet. Please ask your contact."]
