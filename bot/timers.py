@@ -2,8 +2,9 @@
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from typing import Any
 
-from sqlalchemy import Connection, or_, select, tuple_, update
+from sqlalchemy import Connection, bindparam, or_, select, tuple_, update
 
 from bot.store.tables import bell
 from bot.store.transaction import Store
@@ -21,9 +22,13 @@ class Claimed:
 
 def next_due(store: Store) -> datetime | None:
     """When the next bell is due that nobody is ringing; None where there is none."""
-    waiting = select(bell.c.due_at).where(bell.c.lease_until.is_(None))
     with store.read() as connection:
-        return connection.execute(waiting.order_by(bell.c.due_at).limit(1)).scalar_one_or_none()
+        return connection.execute(_NEXT_DUE).scalar_one_or_none()
+
+
+_NEXT_DUE = (
+    select(bell.c.due_at).where(bell.c.lease_until.is_(None)).order_by(bell.c.due_at).limit(1)
+)
 
 
 def claim(store: Store, now: datetime, count: int, lease: timedelta) -> tuple[Claimed, ...]:
@@ -31,34 +36,50 @@ def claim(store: Store, now: datetime, count: int, lease: timedelta) -> tuple[Cl
 
     A bell is never given up: whoever claimed it and died has only delayed it by the lease.
     """
+    asked = {"now": now, "most": count, "until": now + lease}
+    with store.write() as connection:
+        rows = connection.execute(_CLAIM, asked).all()
+    return tuple(sorted((Claimed(*row) for row in rows), key=lambda claimed: claimed.due))
+
+
+def _claims() -> Any:
+    now: Any = bindparam("now")
     due = (
         select(bell.c.site, bell.c.id)
         .where(bell.c.due_at <= now)
         .where(or_(bell.c.lease_until.is_(None), bell.c.lease_until <= now))
         .order_by(bell.c.due_at)
-        .limit(count)
+        .limit(bindparam("most"))
         .with_for_update(skip_locked=True)
     )
-    taken = (
+    return (
         update(bell)
         .where(tuple_(bell.c.site, bell.c.id).in_(due))
-        .values(lease_until=now + lease, attempts=bell.c.attempts + 1)
+        .values(lease_until=bindparam("until"), attempts=bell.c.attempts + 1)
         .returning(bell.c.site, bell.c.id, bell.c.due_at, bell.c.attempts)
     )
-    with store.write() as connection:
-        rows = connection.execute(taken).all()
-    return tuple(sorted((Claimed(*row) for row in rows), key=lambda claimed: claimed.due))
+
+
+_CLAIM = _claims()
 
 
 def is_still_claimed(connection: Connection, claimed: Claimed) -> bool:
     """Whether that very claim still stands: ask under the site's lock, before the bell rings."""
-    wanted = select(bell.c.id).where(
-        bell.c.site == claimed.site,
-        bell.c.id == claimed.bell,
-        bell.c.due_at == claimed.due,
-        bell.c.attempts == claimed.attempt,
-    )
-    return connection.execute(wanted).one_or_none() is not None
+    asked = {
+        "of": claimed.site,
+        "at": claimed.bell,
+        "due": claimed.due,
+        "attempt": claimed.attempt,
+    }
+    return connection.execute(_STANDS, asked).one_or_none() is not None
+
+
+_STANDS = select(bell.c.id).where(
+    bell.c.site == bindparam("of"),
+    bell.c.id == bindparam("at"),
+    bell.c.due_at == bindparam("due"),
+    bell.c.attempts == bindparam("attempt"),
+)
 
 
 def put_off(connection: Connection, claimed: Claimed, until: datetime) -> None:

@@ -11,6 +11,7 @@ from sqlalchemy import (
     RowMapping,
     Select,
     and_,
+    bindparam,
     insert,
     or_,
     select,
@@ -95,7 +96,7 @@ def claim(connection: Connection, now: datetime, lease: timedelta, guard: Guard)
 
     A text that the guard holds back waits until the guard lets it through.
     """
-    while (row := connection.execute(_next_due(now)).mappings().one_or_none()) is not None:
+    while (row := _first(connection, _NEXT_DUE, {"now": now})) is not None:
         free_at = _free_at(connection, row, now, guard)
         if free_at is None:
             return _claimed(connection, row, now, now + lease)
@@ -103,8 +104,9 @@ def claim(connection: Connection, now: datetime, lease: timedelta, guard: Guard)
     return None
 
 
-def _next_due(now: datetime) -> Select[Any]:
+def _next_due() -> Select[Any]:
     """Nothing passes a text that is being sent; only a bell passes one that waits its time."""
+    now: Any = bindparam("now")
     earlier = outbox.alias("earlier")
     in_front = and_(
         earlier.c.site == outbox.c.site,
@@ -131,22 +133,34 @@ def _next_due(now: datetime) -> Select[Any]:
     )
 
 
+_NEXT_DUE = _next_due()
+
+
+def _first(
+    connection: Connection, wanted: Select[Any], values: dict[str, Any]
+) -> RowMapping | None:
+    return connection.execute(wanted, values).mappings().one_or_none()
+
+
 def _free_at(
     connection: Connection, row: RowMapping, now: datetime, guard: Guard
 ) -> datetime | None:
     """When the guard lets this phone have another text; None where that is now."""
-    tried = connection.execute(
-        select(outbox.c.tried_at)
-        .where(
-            outbox.c.site == row["site"],
-            outbox.c.phone == row["phone"],
-            outbox.c.tried_at > now - guard.within,
-        )
-        .order_by(outbox.c.tried_at.desc())
-        .limit(guard.most)
-    ).scalars()
-    held = list(tried)
+    asked = {"of": row["site"], "on": row["phone"], "since": now - guard.within}
+    held = list(connection.execute(_TRIED, asked | {"most": guard.most}).scalars())
     return held[-1] + guard.within if len(held) == guard.most else None
+
+
+_TRIED = (
+    select(outbox.c.tried_at)
+    .where(
+        outbox.c.site == bindparam("of"),
+        outbox.c.phone == bindparam("on"),
+        outbox.c.tried_at > bindparam("since"),
+    )
+    .order_by(outbox.c.tried_at.desc())
+    .limit(bindparam("most"))
+)
 
 
 def _claimed(connection: Connection, row: RowMapping, now: datetime, until: datetime) -> Claimed:
@@ -163,21 +177,20 @@ def _claimed(connection: Connection, row: RowMapping, now: datetime, until: date
 
 def claim_unknown(connection: Connection, now: datetime, lease: timedelta) -> Claimed | None:
     """The next text of which nobody knows whether it went out, and which may be looked up now."""
-    row = (
-        connection.execute(
-            select(outbox)
-            .where(outbox.c.state == "unknown", outbox.c.next_try_at <= now)
-            .order_by(outbox.c.bell.is_(None), outbox.c.id)
-            .limit(1)
-            .with_for_update(skip_locked=True)
-        )
-        .mappings()
-        .one_or_none()
-    )
+    row = _first(connection, _NEXT_UNKNOWN, {"now": now})
     if row is None:
         return None
     _change(connection, row["id"], next_try_at=now + lease)
     return _text(connection, row, attempts=row["attempts"])
+
+
+_NEXT_UNKNOWN = (
+    select(outbox)
+    .where(outbox.c.state == "unknown", outbox.c.next_try_at <= bindparam("now"))
+    .order_by(outbox.c.bell.is_(None), outbox.c.id)
+    .limit(1)
+    .with_for_update(skip_locked=True)
+)
 
 
 def _text(connection: Connection, row: RowMapping, attempts: int) -> Claimed:
@@ -205,11 +218,15 @@ def _is_overtaken(connection: Connection, row: RowMapping) -> bool:
 
 
 def _live(connection: Connection, site: str, room: str, key: str) -> dict[str, Any] | None:
-    body = connection.execute(
-        select(live.c.body).where(live.c.site == site, live.c.room == room, live.c.key == key)
-    ).scalar_one_or_none()
+    asked = {"of": site, "in": room, "at": key}
+    body = connection.execute(_LIVE, asked).scalar_one_or_none()
     held: dict[str, Any] | None = None if body is None else json.loads(body)
     return held
+
+
+_LIVE = select(live.c.body).where(
+    live.c.site == bindparam("of"), live.c.room == bindparam("in"), live.c.key == bindparam("at")
+)
 
 
 def phone_now(connection: Connection, site: str, phone_id: str) -> tuple[bool, bool]:
@@ -220,30 +237,43 @@ def phone_now(connection: Connection, site: str, phone_id: str) -> tuple[bool, b
 
 def forget_expired_claims(connection: Connection, now: datetime) -> int:
     """A claim whose worker has not come back is unknown, never pending: it may have been sent."""
-    expired = and_(outbox.c.state == "claimed", outbox.c.lease_until <= now)
-    return connection.execute(
-        update(outbox).where(expired).values(state="unknown", next_try_at=now, lease_until=None)
-    ).rowcount
+    return connection.execute(_EXPIRED, {"now": now}).rowcount
+
+
+_EXPIRED = (
+    update(outbox)
+    .where(outbox.c.state == "claimed", outbox.c.lease_until <= bindparam("now"))
+    .values(state="unknown", next_try_at=bindparam("now"), lease_until=None)
+)
 
 
 def settle(connection: Connection, text: Claimed, was: str, **values: Any) -> bool:
     """Write how a try ended, unless somebody else has settled the text since."""
-    still_ours = and_(
-        outbox.c.id == text.id, outbox.c.state == was, outbox.c.attempts == text.attempts
-    )
-    changed = update(outbox).where(still_ours).values(lease_until=None, **values)
-    return connection.execute(changed).rowcount == 1
+    ours = {"this": text.id, "was": was, "try": text.attempts}
+    return connection.execute(_OURS, ours | {"lease_until": None} | values).rowcount == 1
+
+
+_OURS = update(outbox).where(
+    outbox.c.id == bindparam("this"),
+    outbox.c.state == bindparam("was"),
+    outbox.c.attempts == bindparam("try"),
+)
 
 
 def settle_sent(connection: Connection, text: Claimed, sid: str) -> None:
     """The carrier has it; whatever was thought of this try meanwhile."""
-    unsent = outbox.c.state.in_(("claimed", "unknown", "pending"))
-    this_try = and_(outbox.c.id == text.id, outbox.c.attempts == text.attempts, unsent)
-    connection.execute(
-        update(outbox)
-        .where(this_try)
-        .values(state="sent", gateway_sid=sid, lease_until=None, error_code=None)
+    connection.execute(_SENT, {"this": text.id, "try": text.attempts, "sid": sid})
+
+
+_SENT = (
+    update(outbox)
+    .where(
+        outbox.c.id == bindparam("this"),
+        outbox.c.attempts == bindparam("try"),
+        outbox.c.state.in_(("claimed", "unknown", "pending")),
     )
+    .values(state="sent", gateway_sid=bindparam("sid"), lease_until=None, error_code=None)
+)
 
 
 def known_sids(connection: Connection, text: Claimed) -> frozenset[str]:
@@ -262,4 +292,7 @@ def known_sids(connection: Connection, text: Claimed) -> frozenset[str]:
 
 
 def _change(connection: Connection, outbox_id: int, **values: Any) -> None:
-    connection.execute(update(outbox).where(outbox.c.id == outbox_id).values(**values))
+    connection.execute(_THIS, {"this": outbox_id} | values)
+
+
+_THIS = update(outbox).where(outbox.c.id == bindparam("this"))
