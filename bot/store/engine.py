@@ -86,7 +86,14 @@ def _on_postgresql(address: URL) -> Store:
         execution_options={"postgresql_readonly": True},
     )
     event.listen(writing, "connect", _let_nobody_wait_for_ever)
-    return Store(writing, reading, nullcontext, "PostgreSQL")
+    # A round trip and nothing else: an exchange asks the time more than once.
+    telling = create_engine(
+        address,
+        isolation_level="AUTOCOMMIT",
+        hide_parameters=True,
+        connect_args=_patience(address),
+    )
+    return Store(writing, reading, nullcontext, "PostgreSQL", telling)
 
 
 def _patience(address: URL) -> dict[str, str]:

@@ -75,8 +75,12 @@ _WHO_TEXTS = (
 
 
 def number_of(connection: Connection, site: str, phone_id: str) -> str | None:
-    wanted = select(phone.c.number).where(phone.c.site == site, phone.c.id == phone_id)
-    return connection.execute(wanted).scalar_one_or_none()
+    return connection.execute(_NUMBER, {"of": site, "on": phone_id}).scalar_one_or_none()
+
+
+_NUMBER = select(phone.c.number).where(
+    phone.c.site == bindparam("of"), phone.c.id == bindparam("on")
+)
 
 
 def names_of(connection: Connection, site: str) -> Mapping[str, str]:

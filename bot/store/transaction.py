@@ -56,6 +56,8 @@ class Store:
     reading: Engine
     turn: Callable[[], AbstractContextManager[None]]
     version: str
+    telling: Engine | None = None
+    """Where the database has a clock of its own: asked outside of any transaction."""
 
     @contextmanager
     def write(self) -> Iterator[Connection]:
@@ -85,18 +87,27 @@ class Store:
     @property
     def tells_time(self) -> bool:
         """Whether the database has a clock of its own: SQLite only has the machine's."""
-        return self.writing.dialect.name == "postgresql"
+        return self.telling is not None
 
     def now(self) -> datetime:
-        """PostgreSQL's own time: one clock for all machines that share it."""
-        with away_is_said(), self.reading.connect() as connection:
-            asked = connection.execution_options(isolation_level="AUTOCOMMIT")
-            moment: datetime = asked.execute(select(func.clock_timestamp())).scalar_one()
+        """PostgreSQL's own time: one clock for all machines that share it. Raises StoreAway."""
+        try:
+            return self._told()
+        except StoreAway:
+            return self._told()  # the line had broken since it was last asked: there is a new one
+
+    def _told(self) -> datetime:
+        if self.telling is None:
+            raise LookupError("This database has no clock of its own.")
+        with away_is_said(), self.telling.connect() as connection:
+            moment: datetime = connection.execute(_TIME).scalar_one()
         return moment.astimezone(UTC)
 
     def close(self) -> None:
         self.writing.dispose()
         self.reading.dispose()
+        if self.telling is not None:
+            self.telling.dispose()
 
 
 def unit_on(connection: Connection, site: str) -> Unit:
@@ -115,6 +126,7 @@ def head(connection: Connection, site: str) -> tuple[int, str]:
     return _head(connection, site, _HEAD)
 
 
+_TIME = select(func.clock_timestamp())
 _HEAD = select(sites.c.seq, sites.c.head).where(sites.c.id == bindparam("of"))
 _HEAD_LOCKED = _HEAD.with_for_update()
 
