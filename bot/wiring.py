@@ -155,7 +155,7 @@ def _duties(parts: Parts, exchange: Exchange, sender: Sender, chores: tuple[Chor
         due = next_due(parts.store)
         return None if due is None else parts.clock.wait_for(due)
 
-    return Duties(exchange.ring_due, next_bell_in, sender.send_due, chores)
+    return Duties(exchange.ring_due, next_bell_in, sender.send_due, chores, sender.end)
 
 
 def _assembled(

@@ -15,6 +15,10 @@ class Chore:
     do: Callable[[], object]
 
 
+def _nothing_to_end() -> None:
+    """Where no duty goes on for longer than a moment."""
+
+
 @dataclass(frozen=True, slots=True)
 class Duties:
     """What an engine wakes people for. Each of these may be called from any thread."""
@@ -26,6 +30,8 @@ class Duties:
     send: Callable[[], object]
     """Sends every text that may go."""
     chores: tuple[Chore, ...] = ()
+    end: Callable[[], None] = _nothing_to_end
+    """Told once when the engine stops: what is in hand is finished, nothing more is begun."""
 
 
 class Engine(Protocol):

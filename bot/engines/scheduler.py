@@ -85,6 +85,7 @@ class Scheduler:
 
     def stop(self) -> None:
         if self._scheduler.running:
+            self._duties.end()
             self._scheduler.shutdown(wait=True)
 
     def _ring(self) -> None:

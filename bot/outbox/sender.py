@@ -1,6 +1,11 @@
 """After commit: send, wait, try again, give up."""
 
-from datetime import timedelta
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from functools import partial
+from threading import Event
+
+from sqlalchemy import Connection
 
 from bot.clock import Clock
 from bot.outbox import reference
@@ -23,6 +28,9 @@ LONGEST_WAIT = timedelta(minutes=5)
 BEFORE_LOOK_UP = timedelta(seconds=15)
 """A lost answer often settles itself by the first delivery report."""
 
+Outcome = Callable[[Connection], object]
+"""What became of a text, to be written by whoever takes the next: one commit for both."""
+
 LOST = "nobody knows whether it went out"
 TOO_LATE = "30036"
 
@@ -38,61 +46,71 @@ class Sender:
         self._clock = clock
         self._secret = secret
         self._tell = tell
+        self._ending = Event()
+
+    def end(self) -> None:
+        """Finish what is in hand, and begin nothing more: the rest waits in its rows."""
+        self._ending.set()
 
     def send_due(self) -> int:
         """Deal with all that may go now; hands back how many steps were taken."""
         with self._store.write() as connection:
             steps = outbox.forget_expired_claims(connection, self._clock.now())
-        while (text := self._next_to_look_up()) is not None:
-            self._look_up(text)
-            steps += 1
-        while (text := self._next_to_send()) is not None:
-            self._send(text)
-            steps += 1
+        steps += self._each(outbox.claim_unknown, self._looked_up)
+        steps += self._each(partial(outbox.claim, guard=GUARD), self._sent)
         return steps + tell_facts(self._store, self._tell, self._clock)
 
-    def _next_to_send(self) -> Claimed | None:
-        with self._store.write() as connection:
-            return outbox.claim(connection, self._clock.now(), LEASE, GUARD)
+    def _each(
+        self,
+        claim: Callable[[Connection, datetime, timedelta], Claimed | None],
+        dealt_with: Callable[[Claimed], Outcome],
+    ) -> int:
+        """Claim one, deal with it, and write what became of it as the next is claimed."""
+        steps = 0
+        outcome: Outcome = _nothing
+        while (text := self._next(claim, outcome)) is not None:
+            outcome = dealt_with(text)
+            steps += 1
+        return steps
 
-    def _next_to_look_up(self) -> Claimed | None:
+    def _next(
+        self,
+        claim: Callable[[Connection, datetime, timedelta], Claimed | None],
+        outcome: Outcome,
+    ) -> Claimed | None:
+        now = self._clock.now()
         with self._store.write() as connection:
-            return outbox.claim_unknown(connection, self._clock.now(), LEASE)
+            outcome(connection)
+            return None if self._ending.is_set() else claim(connection, now, LEASE)
 
-    def _send(self, text: Claimed) -> None:
+    def _sent(self, text: Claimed) -> Outcome:
         now = self._clock.now()
         if text.overtaken:
-            self._settle(text, "claimed", state="overtaken")
-        elif now >= text.valid_until:
-            self._give_up(text, "claimed", "not sent in time", TOO_LATE)
-        elif text.number is None:
-            self._give_up(text, "claimed", "the number has been erased", None)
-        else:
-            self._hand_over(text, text.number, text.valid_until - now)
+            return _settled(text, "claimed", state="overtaken")
+        if now >= text.valid_until:
+            return self._given_up(text, "claimed", "not sent in time", TOO_LATE)
+        if text.number is None:
+            return self._given_up(text, "claimed", "the number has been erased", None)
+        return self._handed_over(text, text.number, text.valid_until - now)
 
-    def _hand_over(self, text: Claimed, number: str, valid_for: timedelta) -> None:
+    def _handed_over(self, text: Claimed, number: str, valid_for: timedelta) -> Outcome:
         ref = reference.sign(self._secret, text.id)
         try:
             accepted = self._channel.send(number, text.body, ref, valid_for)
         except Later as refused:
-            self._wait(text, "claimed", "pending", refused)
+            return self._waiting(text, "claimed", "pending", refused)
         except Never as refused:
-            self._give_up(text, "claimed", refused.reason, refused.code)
+            return self._given_up(text, "claimed", refused.reason, refused.code)
         except Unknown as refused:
-            self._settle(
-                text,
-                "claimed",
-                state="unknown",
-                next_try_at=self._clock.now() + BEFORE_LOOK_UP,
-                error_code=refused.code,
+            later = self._clock.now() + BEFORE_LOOK_UP
+            return _settled(
+                text, "claimed", state="unknown", next_try_at=later, error_code=refused.code
             )
-        else:
-            self._accepted(text, accepted)
+        return _accepted(text, accepted)
 
-    def _look_up(self, text: Claimed) -> None:
+    def _looked_up(self, text: Claimed) -> Outcome:
         if text.number is None:
-            self._give_up(text, "unknown", "the number has been erased", None)
-            return
+            return self._given_up(text, "unknown", "the number has been erased", None)
         with self._store.read() as connection:
             known = outbox.known_sids(connection, text)
         ref = reference.sign(self._secret, text.id)
@@ -100,42 +118,36 @@ class Sender:
         try:
             found = self._channel.look_up(text.number, text.body, ref, since, known)
         except NotSent as unanswered:
-            self._wait_for_look_up(text, unanswered)
-        else:
-            self._looked_up(text, found)
+            return self._waiting_for_look_up(text, unanswered)
+        return self._found(text, found)
 
-    def _looked_up(self, text: Claimed, found: Accepted | None) -> None:
+    def _found(self, text: Claimed, found: Accepted | None) -> Outcome:
         """Only a bell goes out again: any other text doubled could be answered twice."""
         if found is not None:
-            self._accepted(text, found)
-        elif text.bell is not None and not text.overtaken:
-            self._settle(text, "unknown", state="pending", next_try_at=self._clock.now())
-        elif text.overtaken:
-            self._settle(text, "unknown", state="overtaken")
-        else:
-            self._give_up(text, "unknown", LOST, None)
+            return _accepted(text, found)
+        if text.overtaken:
+            return _settled(text, "unknown", state="overtaken")
+        if text.bell is not None:
+            return _settled(text, "unknown", state="pending", next_try_at=self._clock.now())
+        return self._given_up(text, "unknown", LOST, None)
 
-    def _wait_for_look_up(self, text: Claimed, unanswered: NotSent) -> None:
+    def _waiting_for_look_up(self, text: Claimed, unanswered: NotSent) -> Outcome:
         if self._clock.now() >= text.valid_until:
-            self._give_up(text, "unknown", LOST, None)
-        else:
-            self._wait(text, "unknown", "unknown", unanswered)
+            return self._given_up(text, "unknown", LOST, None)
+        return self._waiting(text, "unknown", "unknown", unanswered)
 
-    def _accepted(self, text: Claimed, accepted: Accepted) -> None:
-        """However late we hear it: even where another worker has found nothing meanwhile."""
-        with self._store.write() as connection:
-            outbox.settle_sent(connection, text, accepted.sid)
-
-    def _wait(self, text: Claimed, was: str, state: str, refused: NotSent) -> None:
+    def _waiting(self, text: Claimed, was: str, state: str, refused: NotSent) -> Outcome:
         asked = refused.retry_after if isinstance(refused, Later) else None
         wait = wait_before_next(text.attempts) if asked is None else max(asked, FIRST_WAIT)
         # Not beyond its time: then it must be known to have failed, and a bell rung elsewhere.
         next_try_at = min(self._clock.now() + wait, max(text.valid_until, self._clock.now()))
-        self._settle(text, was, state=state, next_try_at=next_try_at, error_code=refused.code)
+        return _settled(text, was, state=state, next_try_at=next_try_at, error_code=refused.code)
 
-    def _give_up(self, text: Claimed, was: str, reason: str, code: str | None) -> None:
+    def _given_up(self, text: Claimed, was: str, reason: str, code: str | None) -> Outcome:
         """Dead, and what follows from it, in one transaction."""
-        with self._store.write() as connection:
+        now = self._clock.now()
+
+        def write(connection: Connection) -> None:
             if outbox.settle(connection, text, was, state="dead", error_code=code):
                 delivery.add_report(
                     connection,
@@ -143,13 +155,24 @@ class Sender:
                     sid=None,
                     status=reason,
                     error_code=code,
-                    arrived_at=self._clock.now(),
+                    arrived_at=now,
                     fact=fact_of_failure(code),
                 )
 
-    def _settle(self, text: Claimed, was: str, **values: object) -> None:
-        with self._store.write() as connection:
-            outbox.settle(connection, text, was, **values)
+        return write
+
+
+def _nothing(_: Connection) -> None:
+    """Nothing was in hand."""
+
+
+def _settled(text: Claimed, was: str, **values: object) -> Outcome:
+    return lambda connection: outbox.settle(connection, text, was, **values)
+
+
+def _accepted(text: Claimed, accepted: Accepted) -> Outcome:
+    """However late we hear it: even where another worker has found nothing meanwhile."""
+    return lambda connection: outbox.settle_sent(connection, text, accepted.sid)
 
 
 def wait_before_next(attempts: int) -> timedelta:

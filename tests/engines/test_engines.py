@@ -180,6 +180,23 @@ def test_stopping_waits_for_what_is_being_done_and_then_nothing_is_done(work: Wo
     assert not work.sent.acquire(timeout=0.05)
 
 
+def test_stopping_tells_a_long_duty_to_come_to_its_end(work: Work) -> None:
+    begun, told, ended = Event(), Event(), Event()
+
+    def sends_long() -> None:
+        begun.set()
+        assert told.wait(AT_MOST_S)
+        ended.set()
+
+    engine = Scheduler(Duties(work.ring, lambda: None, sends_long, end=told.set), HOURS)
+    engine.start()
+    assert begun.wait(AT_MOST_S)
+
+    engine.stop()
+
+    assert ended.is_set()
+
+
 def test_stopping_before_it_began_does_no_harm(work: Work) -> None:
     engine = Scheduler(work.duties())
 

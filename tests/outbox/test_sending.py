@@ -4,8 +4,9 @@ from datetime import timedelta
 
 import pytest
 
+from bot.outbox.channel import Accepted, Channel
 from bot.outbox.queue import Rendered, queue
-from bot.outbox.sender import wait_before_next
+from bot.outbox.sender import Sender, wait_before_next
 from bot.store.people import erase
 from flows.parts.decision import Saying
 from flows.parts.events import TextUndelivered
@@ -288,3 +289,28 @@ def test_a_cut_line_before_anything_was_taken_loses_no_bell(post: Post, carrier:
     post.sends()
 
     assert carrier.bodies == ["bell"]
+
+
+def test_a_sender_that_is_told_to_end_finishes_what_is_in_hand_and_begins_nothing_more(
+    post: Post, carrier: StandIn
+) -> None:
+    first, second = post.says("one"), post.says("two", to="phone-2")
+    told = Told(post.channel)
+    told.sender = post.sender(told)
+
+    told.sender.send_due()
+
+    assert carrier.bodies == ["one"]
+    assert (post.state_of(first), post.state_of(second)) == ("sent", "pending")
+
+
+class Told:
+    """A channel during whose first hand-over the process is told to end."""
+
+    def __init__(self, channel: Channel) -> None:
+        self.channel = channel
+        self.sender: Sender
+
+    def send(self, number: str, body: str, ref: str, valid_for: timedelta) -> Accepted:
+        self.sender.end()
+        return self.channel.send(number, body, ref, valid_for)
