@@ -7,9 +7,12 @@ appendix B (integers only: nothing that is recorded has a fraction). From memory
 import json
 
 import pytest
+import rfc8785
+from hypothesis import given
+from hypothesis import strategies as st
 
 from bot.record.entry import Entry, is_canonical
-from flows.parts.events import Sealed, Stamped
+from flows.parts.events import HolderSignedIn, Sealed, Stamped
 from tests.kit.record import NINE
 
 SORTED_IN_SECTION_3_2_3 = [
@@ -33,6 +36,23 @@ def test_properties_are_sorted_by_utf_16_code_units() -> None:
     written = json.loads(body, object_pairs_hook=lambda pairs: pairs)
     heads = dict(dict(written)["event"])["heads"]
     assert heads == SORTED_IN_SECTION_3_2_3
+
+
+def test_a_number_that_json_cannot_hold_exactly_is_refused() -> None:
+    """Source: RFC 8785, section 3.2.2.3 and appendix D."""
+    event = HolderSignedIn("ph1", 2**53)  # type: ignore[arg-type]
+
+    with pytest.raises(ValueError, match="safe integer"):
+        _ = Entry("hill", 1, Stamped(event, NINE)).body
+
+
+@given(st.text(st.characters(exclude_categories=["Cs"])), st.integers(1 - 2**53, 2**53 - 1))
+def test_the_quick_way_writes_what_the_library_writes(text: str, number: int) -> None:
+    heads = {text: text, "n": number, "on": True, "off": False, "none": None, "all": [text, 1]}
+
+    body = body_with(heads)  # type: ignore[arg-type]
+
+    assert body.encode() == rfc8785.dumps(json.loads(body))
 
 
 def test_strings_are_escaped_as_the_standard_escapes_them() -> None:
