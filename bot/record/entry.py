@@ -44,7 +44,7 @@ class Entry:
     def body(self) -> str:
         """Canonical JSON (RFC 8785), kept as text: its UTF-8 bytes are what is hashed."""
         stamp = self.stamped
-        return _canonical(
+        return canonical(
             {
                 "v": VERSION,
                 "site": self.site,
@@ -73,12 +73,12 @@ class Entry:
         }
 
 
-def is_canonical(body: str) -> bool:
+def iscanonical(body: str) -> bool:
     """Whether *body* is written in the one way in which its content can be written."""
     return rfc8785.dumps(json.loads(body)) == body.encode("utf-8")
 
 
-def _canonical(plain: Mapping[str, Any]) -> str:
+def canonical(plain: Mapping[str, Any]) -> str:
     """RFC 8785, by the quick encoder where that cannot differ: ASCII, and no float or long number.
 
     What is left is the library's, to sort by UTF-16 or to refuse.
