@@ -73,7 +73,7 @@ class Entry:
         }
 
 
-def iscanonical(body: str) -> bool:
+def is_canonical(body: str) -> bool:
     """Whether *body* is written in the one way in which its content can be written."""
     return rfc8785.dumps(json.loads(body)) == body.encode("utf-8")
 
