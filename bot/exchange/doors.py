@@ -94,8 +94,7 @@ class Exchange:
     def _who(self, number: str | None) -> tuple[Known | None, Mapping[str, str]]:
         if number is None:
             return None, {}
-        with self._store.read() as connection:
-            return who_texts(connection, number)
+        return self._store.look(lambda connection: who_texts(connection, number))
 
     def _count_stranger(self, inbound: Inbound, number: str | None) -> None:
         hashed = stranger_hash(self._parts.secret, number or inbound.number)

@@ -47,7 +47,9 @@ def _on_sqlite(address: URL) -> Store:
     _begin_with(writing, "BEGIN IMMEDIATE")
     _begin_with(reading, "BEGIN")
     turn = WriterTurn(Path(address.database or ""))
-    return Store(writing, reading, turn, f"SQLite {sqlite3.sqlite_version}")
+    looking = create_engine(address, hide_parameters=True)
+    _set_on_connect(looking, *SETTINGS, "query_only=ON")
+    return Store(writing, reading, turn, f"SQLite {sqlite3.sqlite_version}", looking)
 
 
 def _set_on_connect(engine: Engine, *settings: str) -> None:
@@ -86,14 +88,14 @@ def _on_postgresql(address: URL) -> Store:
         execution_options={"postgresql_readonly": True},
     )
     event.listen(writing, "connect", _let_nobody_wait_for_ever)
-    # A round trip and nothing else: an exchange asks the time more than once.
-    telling = create_engine(
+    # A round trip and nothing else: an exchange asks more than once.
+    looking = create_engine(
         address,
         isolation_level="AUTOCOMMIT",
         hide_parameters=True,
         connect_args=_patience(address),
     )
-    return Store(writing, reading, nullcontext, "PostgreSQL", telling)
+    return Store(writing, reading, nullcontext, "PostgreSQL", looking)
 
 
 def _patience(address: URL) -> dict[str, str]:

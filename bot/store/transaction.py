@@ -56,8 +56,8 @@ class Store:
     reading: Engine
     turn: Callable[[], AbstractContextManager[None]]
     version: str
-    telling: Engine | None = None
-    """Where the database has a clock of its own: asked outside of any transaction."""
+    looking: Engine
+    """For a question of one statement, outside of any transaction."""
 
     @contextmanager
     def write(self) -> Iterator[Connection]:
@@ -70,6 +70,20 @@ class Store:
         """One moment of the database; nothing can be written. Raises StoreAway."""
         with away_is_said(), self.reading.begin() as connection:
             yield connection
+
+    def look(self, ask: Callable[[Connection], T]) -> T:
+        """The answer to a question of one statement, on a new line if the old one broke.
+
+        Raises StoreAway.
+        """
+        try:
+            return self._asked(ask)
+        except StoreAway:
+            return self._asked(ask)
+
+    def _asked(self, ask: Callable[[Connection], T]) -> T:
+        with away_is_said(), self.looking.connect() as connection:
+            return ask(connection)
 
     @contextmanager
     def exchange(self, site: str) -> Iterator[Unit]:
@@ -87,27 +101,17 @@ class Store:
     @property
     def tells_time(self) -> bool:
         """Whether the database has a clock of its own: SQLite only has the machine's."""
-        return self.telling is not None
+        return self.writing.dialect.name == "postgresql"
 
     def now(self) -> datetime:
         """PostgreSQL's own time: one clock for all machines that share it. Raises StoreAway."""
-        try:
-            return self._told()
-        except StoreAway:
-            return self._told()  # the line had broken since it was last asked: there is a new one
-
-    def _told(self) -> datetime:
-        if self.telling is None:
-            raise LookupError("This database has no clock of its own.")
-        with away_is_said(), self.telling.connect() as connection:
-            moment: datetime = connection.execute(_TIME).scalar_one()
+        moment: datetime = self.look(lambda connection: connection.execute(_TIME).scalar_one())
         return moment.astimezone(UTC)
 
     def close(self) -> None:
         self.writing.dispose()
         self.reading.dispose()
-        if self.telling is not None:
-            self.telling.dispose()
+        self.looking.dispose()
 
 
 def unit_on(connection: Connection, site: str) -> Unit:

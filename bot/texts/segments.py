@@ -13,9 +13,12 @@ ONE_SEPTET = frozenset(
     "ABCDEFGHIJKLMNOPQRSTUVWXYZÄÖÑÜ§¿abcdefghijklmnopqrstuvwxyzäöñüà"
 )
 TWO_SEPTETS = frozenset("\f^{}\\[~]|€")
-ALPHABET = (ONE_SEPTET | TWO_SEPTETS) - frozenset("\f")
+_ALPHABET = ONE_SEPTET | TWO_SEPTETS
+ALPHABET = _ALPHABET - frozenset("\f")
 """What is sent as it is; a form feed becomes a space."""
 
+_ALONE = 160
+"""Septets of a text that goes by itself. Source: 3GPP TS 23.040, section 9.2.3.24.1."""
 _BEYOND_THE_FIRST_PLANE = 0xFFFF
 
 
@@ -30,9 +33,13 @@ class Segments:
 
 def segments(text: str) -> Segments:
     """Count as a gateway does; a character of two units never straddles two segments."""
-    gsm = all(letter in ONE_SEPTET or letter in TWO_SEPTETS for letter in text)
+    letters = set(text)
+    gsm = letters <= _ALPHABET
+    septets = len(text) + sum(map(text.count, letters & TWO_SEPTETS))
+    if gsm and septets <= _ALONE:
+        return Segments(gsm, septets, 1)
     units = [_septets(letter) if gsm else _sixteen_bits(letter) for letter in text]
-    alone, in_a_chain = (160, 153) if gsm else (70, 67)
+    alone, in_a_chain = (_ALONE, 153) if gsm else (70, 67)
     if sum(units) <= alone:
         return Segments(gsm, sum(units), 1)
     count, room = 1, in_a_chain

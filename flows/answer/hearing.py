@@ -26,7 +26,7 @@ from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
-from flows.replies.typed import Typed, fold
+from flows.replies.typed import Typed, fold_ours
 from flows.use import keep
 from flows.words import ANSWERS, CUT_OFF
 from flows.words import COMMANDS as COMMAND_WORDS
@@ -84,7 +84,7 @@ def _keep_unverified(draft: Draft, typed: Typed) -> None:
 def command_of(draft: Draft, typed: Typed) -> str:
     """Which command the first word is, by its slug; empty for none."""
     words = draft.vocabulary(draft.person).words
-    commands = {fold(words[slug]): slug for slug in COMMAND_WORDS}
+    commands = {fold_ours(words[slug]): slug for slug in COMMAND_WORDS}
     return commands.get(typed.words[0], "") if typed.words else ""
 
 
@@ -116,7 +116,7 @@ def _addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
     """S10: with two cycles open on a phone an answer names its device or bears its number."""
     mine = open_here(draft, draft.phone, draft.person)
     cycles = [thread for thread in mine if thread.cycle in draft.clinic.cycles]
-    named = [thread for thread in cycles if fold(_device(draft, thread)) in typed.words]
+    named = [thread for thread in cycles if fold_ours(_device(draft, thread)) in typed.words]
     numbered = [thread for thread in cycles if _numbers(draft, thread) & set(typed.words)]
     meant = named or numbered
     if len(meant) == 1:
@@ -148,7 +148,7 @@ def _which(draft: Draft, cycles: list[Thread]) -> Text:
 def _without_label(draft: Draft, thread: Thread, typed: Typed) -> Typed:
     if thread.cycle not in draft.clinic.cycles:
         return typed
-    label = fold(_device(draft, thread))
+    label = fold_ours(_device(draft, thread))
     return typed.without(label) if len(typed.words) > 1 and label in typed.words else typed
 
 
@@ -260,7 +260,7 @@ def _is_an_old_answer(draft: Draft) -> bool:
     if draft.typed is None or len(draft.typed.words) != 1:
         return False
     words = draft.vocabulary(draft.person).words
-    return draft.typed.words[0] in {fold(words[slug]) for slug in ANSWERS}
+    return draft.typed.words[0] in {fold_ours(words[slug]) for slug in ANSWERS}
 
 
 def _asked_back(why: NotUnderstood) -> Text | None:

@@ -6,7 +6,7 @@ from flows.parts.clinic import Container, Device
 from flows.parts.situation import Situation
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
-from flows.replies.typed import Typed, fold
+from flows.replies.typed import Typed, fold_ours
 
 
 def typed(situation: Situation) -> Typed:
@@ -30,11 +30,11 @@ def one_of(*slugs: str) -> Callable[[Situation], str | NotUnderstood]:
 
 def device_named(situation: Situation) -> Device | None:
     """The device that stands behind a command: USED V1 0412."""
-    labels = {fold(label): each for label, each in situation.clinic.devices.items()}
+    labels = {fold_ours(label): each for label, each in situation.clinic.devices.items()}
     return next((labels[word] for word in typed(situation).words[1:] if word in labels), None)
 
 
 def container_named(situation: Situation) -> Container | None:
     """The jug, bottle or bath that stands behind a word: DISCARD T1, DIP T1."""
-    tags = {fold(tag): each for tag, each in situation.clinic.containers.items()}
+    tags = {fold_ours(tag): each for tag, each in situation.clinic.containers.items()}
     return next((tags[word] for word in typed(situation).words[1:] if word in tags), None)

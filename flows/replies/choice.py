@@ -4,7 +4,7 @@ from collections.abc import Collection, Mapping
 from typing import TypeVar
 
 from flows.replies import NotUnderstood
-from flows.replies.typed import POLITE, Typed, fold
+from flows.replies.typed import POLITE, Typed, fold_ours
 
 T = TypeVar("T")
 
@@ -20,8 +20,8 @@ def choose(
     `also` are the other words that mean something just now: an option is never shortened to
     what one of them begins with. A number must be typed in full.
     """
-    names = {fold(option): option for option in options}
-    commands = {fold(word) for word in also}
+    names = {fold_ours(option): option for option in options}
+    commands = {fold_ours(word) for word in also}
     said = _said(typed, names)
     if isinstance(said, NotUnderstood):
         return said

@@ -80,6 +80,12 @@ def fold(text: str) -> str:
     return "".join(map(_plain, text.translate(_SAME_AS))).upper()
 
 
+@lru_cache(maxsize=4096)
+def fold_ours(word: str) -> str:
+    """The same for a word, a label or a tag of ours: unlike what people type it may be kept."""
+    return fold(word)
+
+
 @lru_cache(maxsize=2048)  # one letter at a time: nothing that anybody wrote is kept
 def _plain(character: str) -> str:
     if character.isdecimal():

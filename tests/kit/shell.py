@@ -173,17 +173,18 @@ def register(connection: Connection) -> None:
 
 @contextmanager
 def statements(store: Store) -> Iterator[list[str]]:
-    """Every statement sent while this is open, to either engine; beginnings and ends apart."""
+    """Every statement sent while this is open, to any engine; beginnings and ends apart."""
+    engines = (store.writing, store.reading, store.looking)
     sent: list[str] = []
 
     def note(_c: object, _k: object, statement: str, *_: object) -> None:
         if not statement.startswith("BEGIN"):
             sent.append(" ".join(statement.replace('"', "").split()[:3]))
 
-    for engine in (store.writing, store.reading):
+    for engine in engines:
         event.listen(engine, "before_cursor_execute", note)
     try:
         yield sent
     finally:
-        for engine in (store.writing, store.reading):
+        for engine in engines:
             event.remove(engine, "before_cursor_execute", note)
