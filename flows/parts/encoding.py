@@ -45,6 +45,8 @@ _ENCODERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (
 def encode(value: Any) -> Any:
     """*value* as None, bool, int, str, list or dict. Raises TypeError for what cannot be kept."""
     kind: Any = type(value)
+    if kind is str:  # most values are: this is what an exchange does most often
+        return value
     encoder = _encoder(kind)
     if encoder is None:
         raise TypeError(f"{type(value).__name__} cannot be kept in the record: {value!r}")

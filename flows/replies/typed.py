@@ -62,14 +62,14 @@ class Typed:
 def tidy(raw: str) -> Typed:
     """Tidy a text: width, accents, case, digits of any script, punctuation, signature."""
     text = raw[:LONGEST]
-    folded = [line for line in map(fold, text.splitlines()) if _words(line)]
-    lines = tuple(_words(line) for line in folded)
+    read = [(line, words) for line in map(fold, text.splitlines()) if (words := _words(line))]
+    lines = tuple(words for _, words in read)
     answer = 1 if _is_signed(lines) else len(lines)
     return Typed(
         text=text,
         lines=lines,
         words=tuple(word for line in lines[:answer] for word in line),
-        asks=any(line.rstrip(" .!\"')").endswith("?") for line in folded[:answer]),
+        asks=any(line.rstrip(" .!\"')").endswith("?") for line, _ in read[:answer]),
     )
 
 
