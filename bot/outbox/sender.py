@@ -1,18 +1,17 @@
 """After commit: send, wait, try again, give up."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import timedelta
 from functools import partial
 from threading import Event
-
-from sqlalchemy import Connection
+from typing import Any
 
 from bot.clock import Clock
 from bot.outbox import reference
 from bot.outbox.channel import Accepted, Channel, Later, Never, NotSent, Unknown
 from bot.outbox.status import Tell, fact_of_failure, tell_facts
 from bot.store import delivery, outbox
-from bot.store.outbox import Claimed, Guard
+from bot.store.outbox import Claimed, Claims, Guard, Outcome
 from bot.store.transaction import Store
 
 LEASE = timedelta(seconds=60)
@@ -27,9 +26,6 @@ LONGEST_WAIT = timedelta(minutes=5)
 
 BEFORE_LOOK_UP = timedelta(seconds=15)
 """A lost answer often settles itself by the first delivery report."""
-
-Outcome = Callable[[Connection], object]
-"""What became of a text, to be written by whoever takes the next: one commit for both."""
 
 LOST = "nobody knows whether it went out"
 TOO_LATE = "30036"
@@ -62,7 +58,7 @@ class Sender:
 
     def _each(
         self,
-        claim: Callable[[Connection, datetime, timedelta], Claimed | None],
+        claim: Claims,
         dealt_with: Callable[[Claimed], Outcome],
     ) -> int:
         """Claim one, deal with it, and write what became of it as the next is claimed."""
@@ -73,11 +69,7 @@ class Sender:
             steps += 1
         return steps
 
-    def _next(
-        self,
-        claim: Callable[[Connection, datetime, timedelta], Claimed | None],
-        outcome: Outcome,
-    ) -> Claimed | None:
+    def _next(self, claim: Claims, outcome: Outcome) -> Claimed | None:
         now = self._clock.now()
         with self._store.write() as connection:
             outcome(connection)
@@ -147,7 +139,7 @@ class Sender:
         """Dead, and what follows from it, in one transaction."""
         now = self._clock.now()
 
-        def write(connection: Connection) -> None:
+        def write(connection: Any) -> None:
             if outbox.settle(connection, text, was, state="dead", error_code=code):
                 delivery.add_report(
                     connection,
@@ -162,7 +154,7 @@ class Sender:
         return write
 
 
-def _nothing(_: Connection) -> None:
+def _nothing(_: object) -> None:
     """Nothing was in hand."""
 
 

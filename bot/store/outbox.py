@@ -1,7 +1,7 @@
 """Rows of texts on their way out: added, claimed, settled."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Any
@@ -54,6 +54,13 @@ class Claimed:
     bell: str | None
     overtaken: bool
     """Its question has been answered: it no longer matters (S11)."""
+
+
+Claims = Callable[[Connection, datetime, timedelta], Claimed | None]
+"""A way to take the next text: now, and ours for so long."""
+
+Outcome = Callable[[Connection], object]
+"""What became of a text, to be written by whoever takes the next: one commit for both."""
 
 
 @dataclass(frozen=True, slots=True)
