@@ -64,7 +64,7 @@ def _word(word: str) -> Callable[[re.Match[str]], str]:
 
 ANSWERS: tuple[tuple[str, float, Callable[[re.Match[str]], str]], ...] = (
     (r"Reply READY", 0.2, _word("READY")),
-    (r"Reply SOUND", 0.3, _word("SOUND")),
+    (r"(?:Reply|dry plug:) SOUND", 0.3, _word("SOUND")),
     (r"Reply SOAPED", 5.2, _word("SOAPED")),
     (r"Reply WATER", 5.2, _word("WATER")),
     (r"Reply WET", 5.2, _word("WET")),
@@ -73,11 +73,11 @@ ANSWERS: tuple[tuple[str, float, Callable[[re.Match[str]], str]], ...] = (
     (r"Reply UNDER", 10.3, _word("UNDER")),
     (r"DIP (T\d(?: \d\d)?)(?: as .*|\.?$)", 0.3, lambda found: f"DIP {found[1]}"),
     (r"(\d) all purple", 3.5, lambda found: found[1]),
-    (r"reply RINSED (\d\d)", 5.2, lambda found: f"RINSED {found[1]}"),
+    (r"[Rr]eply RINSED (\d\d)", 5.2, lambda found: f"RINSED {found[1]}"),
     (r"Reply DRY\b", 5.2, _word("DRY")),
-    (r"reply TUB", 3.2, _word("TUB")),
+    (r"[Rr]eply TUB", 3.2, _word("TUB")),
     (r"\bIN (\d\d )?21\.5", 3.2, lambda found: f"IN {found[1] or ''}24.5"),
-    (r"reply OUT (\d\d)", 0.3, lambda found: f"OUT {found[1]}"),
+    (r"[Rr]eply OUT (\d\d)", 0.3, lambda found: f"OUT {found[1]}"),
     (r"Reply FLUSHED", 3.3, _word("FLUSHED")),
     (r"Reply DRIED", 5.2, _word("DRIED")),
     (r"whole: GOOD", 0.3, _word("GOOD")),
