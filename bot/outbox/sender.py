@@ -14,8 +14,9 @@ from bot.store import delivery, outbox
 from bot.store.outbox import Claimed, Claims, Guard, Outcome
 from bot.store.transaction import Store
 
-LEASE = timedelta(seconds=60)
-"""Longer than one hand-over can take: the gateway is given up on after 10 s."""
+LEASE = timedelta(seconds=30)
+"""Longer than one hand-over can take: the gateway is given up on after 10 s to reach it and 10 s
+to answer. Not much longer: behind a claim that nobody settles the phone's other texts wait."""
 
 GUARD = Guard(most=15, within=timedelta(seconds=30))
 """Two robots that answer each other stop being passed on at this pace.

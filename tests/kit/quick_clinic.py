@@ -85,7 +85,7 @@ ANSWERS: tuple[tuple[str, float, Callable[[re.Match[str]], str]], ...] = (
 )
 """What a text asks for, how long hands take for it, and the answer."""
 
-PATIENCE = timedelta(seconds=6)
+PATIENCE = timedelta(seconds=20)
 """After so much silence somebody texts a question mark: a text may have been lost with a kill."""
 
 
