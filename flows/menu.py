@@ -7,7 +7,7 @@ from flows.calculations.at_hand import OPENS_AT, day_at, usable_probes
 from flows.calculations.packing import packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
 from flows.parts.clinic import Container, Fitness, Kind
-from flows.parts.decision import BACK, Decision, Move, Saying, go
+from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, typed
@@ -17,6 +17,7 @@ from flows.replies.numbers import whole_numbers
 from flows.replies.typed import fold
 from flows.rules.release import is_ready
 from flows.rules.soak import clock_time
+from flows.rules.strip import is_sound
 
 NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
@@ -29,7 +30,7 @@ def menu(_: Situation, __: Moment) -> Decision:
         "{clean} V1 / {used} V1 0412 / {check} V1 / {state} / {left} / {take} V1 / {fault} V1 / "
         "{spill} / {open} / {pour} / {mix} 2 L / {test} T1 / {discard} T1 / {plan} 9 / {about}",
     )
-    return Decision(says=(Saying(text),))
+    return told(text)
 
 
 def about(_: Situation, __: Moment) -> Decision:
@@ -39,7 +40,7 @@ def about(_: Situation, __: Moment) -> Decision:
         "Soakbell keeps times and the record. It cannot see the probe. The maker's instructions, "
         "local rules and trained judgement overrule it.",
     )
-    return Decision(says=(Saying(text),))
+    return told(text)
 
 
 def not_understood(_: Situation) -> Decision:
@@ -49,7 +50,7 @@ def not_understood(_: Situation) -> Decision:
         "I did not understand that. To clean a probe: {clean} V1. After a patient: {used} V1 0412."
         " All words: {menu}.",
     )
-    return Decision(says=(Saying(text),))
+    return told(text)
 
 
 # -- STATE --------------------------------------------------------------------------------------
@@ -59,7 +60,7 @@ def state(situation: Situation, moment: Moment) -> Decision:
     """How everything stands, or one thing: STATE, STATE V1, STATE T1."""
     container = container_named(situation)
     if container:
-        return Decision(says=(Saying(container_text(container, moment)),))
+        return told(container_text(container, moment))
     words = typed(situation).words[1:]
     devices = [
         device
@@ -70,9 +71,7 @@ def state(situation: Situation, moment: Moment) -> Decision:
     baths = [
         each.tag
         for each in situation.clinic.containers.values()
-        if each.kind is not Kind.JUG
-        and each.fitness is Fitness.GOOD
-        and moment.now < each.discard_by
+        if each.kind is not Kind.JUG and is_sound(each, moment.now)
     ]
     text = say(
         "state",
@@ -82,7 +81,7 @@ def state(situation: Situation, moment: Moment) -> Decision:
         count=len(situation.clinic.devices),
         tags=_listed(baths),
     )
-    return Decision(says=(Saying(text),))
+    return told(text)
 
 
 def _listed(names: list[str]) -> Text:
@@ -120,7 +119,7 @@ def discard(situation: Situation, _: Moment) -> Decision:
     container = container_named(situation)
     if container is None:
         text = say("discard.which", "Which one was thrown away? Its tag, like {discard} T1.")
-        return Decision(says=(Saying(text),))
+        return told(text)
     tag = container.tag
     if container.in_use_by:
         device = situation.clinic.cycles[container.in_use_by].device
@@ -130,7 +129,7 @@ def discard(situation: Situation, _: Moment) -> Decision:
             device=device,
             tag=tag,
         )
-        return Decision(says=(Saying(text),))
+        return told(text)
     text = say("discard.done", "{tag} is noted as thrown away.", tag=tag)
     return Decision(
         events=(ContainerDiscarded(tag),), says=(Saying(text),), moves=_without_it(situation, tag)
@@ -165,23 +164,19 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     """PLAN 12, PLAN 12 2: do 12 more patients fit today, with 2 probes. Nothing is recorded."""
     numbers = whole_numbers(typed(situation))
     if not 1 <= len(numbers) <= 2:  # noqa: PLR2004  patients, probes
-        return _told(_how_many())
+        return told(_how_many())
     patients, probes = (*numbers, 0)[:2]
     if not 1 <= patients <= MOST_PATIENTS or (numbers[1:] and not 1 <= probes <= MOST_TO_TRY):
-        return _told(_out_of_range())
+        return told(_out_of_range())
     usable = usable_probes(situation.clinic)
     if not usable and not probes:
-        return _told(_all_in_quarantine())
+        return told(_all_in_quarantine())
     device = (*usable, *situation.clinic.devices.values())[0]
     protocol = situation.today(device.model)
     day = day_at(situation.clinic, protocol, moment.now, patients)
     made = planned(replace(day, probes=probes or min(day.probes, MOST_TO_TRY)), protocol)
     opens, closes = _hours(situation, moment.now)
-    return _told(_verdict(made, opens, closes), _to_pack(made, closes - opens))
-
-
-def _told(*texts: Text) -> Decision:
-    return Decision(says=tuple(Saying(text) for text in texts))
+    return told(_verdict(made, opens, closes), _to_pack(made, closes - opens))
 
 
 def _how_many() -> Text:

@@ -26,10 +26,7 @@ then 7 8 9, so that a reading that a carrier doubles cannot answer for the next 
 
 def _product(situation: Situation) -> StripProduct:
     """The strip product for what is being tested: the cycle's own, or today's."""
-    if situation.open.cycle in situation.clinic.cycles:
-        return situation.protocol.strip
-    model = next(iter(situation.clinic.devices.values())).model
-    return situation.today(model).strip
+    return situation.protocol_here.strip
 
 
 def _container(situation: Situation) -> Container | None:

@@ -7,6 +7,7 @@ from datetime import timedelta
 from decimal import ROUND_CEILING, Decimal
 
 from flows.calculations.planning import Plan
+from flows.calculations.rinsing import rinse_water
 from flows.protocols.fields import NO_STRIP, STRIP_POLICIES
 
 TOWELS_A_CYCLE = 8
@@ -115,11 +116,10 @@ def fillings_of(plan: Plan, open_for: timedelta) -> tuple[int, str]:
 
 def _rinse_water(plan: Plan) -> Item:
     chemistry, cycles = plan.protocol.chemistry, plan.day.patients
-    litres = cycles * chemistry.rinse_count * chemistry.rinse_volume_l
     return Item(
         "rinse_water",
         f"rinse water, {chemistry.rinse_water}",
-        _up(litres),
+        _up(rinse_water(chemistry, cycles).litres),
         "l",
         f"{chemistry.rinse_count} rinses of {chemistry.rinse_volume_l} l after each soak, "
         f"{cycles} cycles",

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from flows.containers.label import label, next_tag, protocol_here
+from flows.containers.label import label, next_tag
 from flows.containers.opened import expiry_step, lot_step, since
 from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Saying
@@ -21,18 +21,18 @@ def _ask_jug_expiry(situation: Situation) -> Text:
             "{tag} is on hold: {test} {tag} may clear it. Or open a new jug of {product}: its "
             "expiry date, like 270331? Neither: {empty}.",
             tag=held,
-            product=protocol_here(situation).chemistry.title,
+            product=situation.protocol_here.chemistry.title,
         )
     return say(
         "containers.jug.expiry",
         "New jug of {product}, opened now: its expiry date? Year, month, day, like 270331. None "
         "to open: {empty}.",
-        product=protocol_here(situation).chemistry.title,
+        product=situation.protocol_here.chemistry.title,
     )
 
 
 def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
-    chemistry = protocol_here(situation).chemistry
+    chemistry = situation.protocol_here.chemistry
     expires = date.fromisoformat(situation.frame.memo["expires"])
     opened = since(situation, moment)
     life = life_of_jug(expires, opened, chemistry, situation.zone)

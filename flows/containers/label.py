@@ -5,18 +5,10 @@ from itertools import chain, count
 from flows.parts.clinic import Fitness
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.model import CycleProtocol
 from flows.rules.container_life import Decided
 
 HIGHEST = 99
 """Tags of two figures are short enough for every text and every label."""
-
-
-def protocol_here(situation: Situation) -> CycleProtocol:
-    """The cycle's own protocol, where there is a cycle; else today's."""
-    if situation.open.cycle in situation.clinic.cycles:
-        return situation.protocol
-    return situation.today(next(iter(situation.clinic.devices.values())).model)
 
 
 def next_tag(situation: Situation, letter: str) -> str:

@@ -14,16 +14,14 @@ from flows.containers.mixing_words import (
     dose,
     shown,
     taken,
-    told,
     too_little,
     volume,
 )
-from flows.parts.decision import Decision
+from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.model import CycleProtocol
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
 from flows.replies.typed import fold
@@ -71,16 +69,12 @@ def _mixed_or_how_much() -> Text:
     )
 
 
-def _protocol(situation: Situation) -> CycleProtocol:
-    return situation.today(next(iter(situation.clinic.devices.values())).model)
-
-
 # -- detergent ----------------------------------------------------------------------------------
 
 
 def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     """By the maker's ratio, which is to a litre of water: the volume asked is the water's."""
-    detergent = _protocol(situation).detergent
+    detergent = situation.todays.detergent
     mix = added_to(asked.volume_ml, AddedToALitre(Fraction(detergent.ml_per_litre)))
     amount = (
         mix
@@ -118,7 +112,7 @@ def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision
 
 def _rinses(situation: Situation) -> Text:
     """The final rinses of one device, by the disinfectant's own figures."""
-    chemistry = _protocol(situation).chemistry
+    chemistry = situation.todays.chemistry
     whole = rinse_water(chemistry)
     return say(
         "mix.water",
@@ -140,7 +134,7 @@ def _warming(situation: Situation) -> Text:
     Source: from memory, product instructions: it is in range before the soak begins, and a longer
     soak rescues nothing; how it is warmed: common practice, none published.
     """
-    chemistry = _protocol(situation).chemistry
+    chemistry = situation.todays.chemistry
     return say(
         "mix.cold",
         "{product}: {least} C at least. Lid on, stand it in a bowl of warm water, swirl, measure "
@@ -152,7 +146,7 @@ def _warming(situation: Situation) -> Text:
 
 def _waste(situation: Situation, asked: Amounts | NotUnderstood) -> Text:
     """What makes spent solution harmless, or how it is poured away where nothing is asked."""
-    chemistry = _protocol(situation).chemistry
+    chemistry = situation.todays.chemistry
     each = chemistry.neutraliser_g_per_l
     if each is None:
         return say("mix.waste.none", "{disposal}", disposal=chemistry.disposal)

@@ -21,11 +21,10 @@ from flows.containers.mixing_words import (
     refused,
     shown,
     taken,
-    told,
     volume,
     way_of,
 )
-from flows.parts.decision import Decision
+from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation

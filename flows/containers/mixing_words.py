@@ -13,18 +13,12 @@ from flows.calculations.measuring import (
     measured,
 )
 from flows.calculations.strength import Impossible
-from flows.parts.decision import Decision, Saying
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 
 SITE = "site"
 _LITRE_ML = 1000
-
-
-def told(*texts: Text) -> Decision:
-    """A sum that is answered and changes nothing."""
-    return Decision(says=tuple(map(Saying, texts)))
 
 
 def way_of(situation: Situation, key: str) -> str:

@@ -1,6 +1,6 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
-from flows.containers.label import label, next_tag, protocol_here
+from flows.containers.label import label, next_tag
 from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Next, Saying, Turn, back_at, call, go
 from flows.parts.events import ContainerCondemned, Poured
@@ -24,7 +24,7 @@ def _kind(situation: Situation) -> Kind:
 def _source(situation: Situation, moment: Moment) -> Container | None:
     """What to pour from: what was named, else the good one that runs out first."""
     wanted = Kind.BOTTLE if _kind(situation) is Kind.BATH else Kind.JUG
-    product = protocol_here(situation).chemistry.name
+    product = situation.protocol_here.chemistry.name
     good = [
         each
         for each in situation.clinic.containers.values()
@@ -96,7 +96,7 @@ def _later(situation: Situation) -> Next:
 
 def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Decision:
     """S5, S6: it inherits its date, and counts from the earliest that it can have been."""
-    kind, chemistry = _kind(situation), protocol_here(situation).chemistry
+    kind, chemistry = _kind(situation), situation.protocol_here.chemistry
     at = max(situation.open.asked_at, source.since)
     inherited = Decided(source.discard_by, source.because)
     life_of = life_of_bath if kind is Kind.BATH else life_of_pour
@@ -149,7 +149,7 @@ def _on_hold(situation: Situation, moment: Moment) -> str:
 
     A strip of its own may free it.
     """
-    product = protocol_here(situation).chemistry.name
+    product = situation.protocol_here.chemistry.name
     held = [
         each
         for each in situation.clinic.containers.values()

@@ -2,7 +2,7 @@
 
 from datetime import date
 
-from flows.containers.label import label, next_tag, protocol_here
+from flows.containers.label import label, next_tag
 from flows.containers.opened import expiry_step, lot_step, since
 from flows.parts.decision import BACK, Decision, Saying, go
 from flows.parts.events import StripBottleOpened
@@ -20,13 +20,13 @@ def _ask_strips(situation: Situation) -> Text:
             "containers.strips.opened",
             "New strip bottle for {product}, opened now: its expiry date? Like 270331. None to "
             "open: {empty}.",
-            product=protocol_here(situation).chemistry.title,
+            product=situation.protocol_here.chemistry.title,
         )
     return say(
         "containers.strips.expiry",
         "No strips in date. New strip bottle for {product}, opened now: its expiry date? Like "
         "270331. None to open: {empty}.",
-        product=protocol_here(situation).chemistry.title,
+        product=situation.protocol_here.chemistry.title,
     )
 
 
@@ -35,18 +35,18 @@ def _after_strips_lot(_: Situation, lot: str, __: Moment) -> Decision:
 
 
 def _ask_strips_check(situation: Situation) -> Text:
-    strip = protocol_here(situation).strip
+    strip = situation.protocol_here.strip
     return say(
         "containers.strips.check",
         "Test the new strips: {count} in good {product} must all pass, {count} in half water must "
         "all fail. Just so: {good}. Else: {unsure}.",
         count=max(strip.qc_positive, strip.qc_negative),
-        product=protocol_here(situation).chemistry.title,
+        product=situation.protocol_here.chemistry.title,
     )
 
 
 def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Decision:
-    protocol, memo = protocol_here(situation), situation.frame.memo
+    protocol, memo = situation.protocol_here, situation.frame.memo
     opened = since(situation, moment)
     expires = date.fromisoformat(memo["expires"])
     life = life_of_strips(expires, opened, protocol.strip, situation.zone)

@@ -117,6 +117,11 @@ class Decision:
     kept: tuple[KeptText, ...] = ()
 
 
+def told(*texts: Text) -> Decision:
+    """What is answered and changes nothing."""
+    return Decision(says=tuple(map(Saying, texts)))
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """All that one incoming text, bell or fact leads to."""

@@ -98,6 +98,16 @@ class Situation:
         """The protocol this cycle began with."""
         return protocol_of(self.cycle)
 
+    @property
+    def todays(self) -> CycleProtocol:
+        """Today's protocol, outside of a cycle: that of the first device."""
+        return self.today(next(iter(self.clinic.devices.values())).model)
+
+    @property
+    def protocol_here(self) -> CycleProtocol:
+        """The cycle's own protocol, where this conversation is about a cycle; else today's."""
+        return self.protocol if self.open.cycle in self.clinic.cycles else self.todays
+
     def local_day(self, moment: datetime) -> date:
         return moment.astimezone(self.zone).date()
 
