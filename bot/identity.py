@@ -8,7 +8,7 @@ from werkzeug.security import check_password_hash, generate_password_hash
 
 from flows.answer import PinCheck
 from flows.parts.clinic import Clinic, Phone
-from flows.replies.typed import fold, tidy
+from flows.replies.typed import Typed, fold
 
 _NUMBER_AND_PIN = re.compile(r"(\d{1,2})[^\w]+(\d{4,6})")
 _MAYBE_A_PIN = re.compile(r"(?<!\d)\d{4,8}(?!\d)")
@@ -28,9 +28,9 @@ class Claim:
         return f"{self.number} {MASK}"
 
 
-def claim_of(body: str) -> Claim | None:
+def claim_of(typed: Typed) -> Claim | None:
     """Number and PIN, where a text is nothing else, like 2 4711."""
-    found = _NUMBER_AND_PIN.fullmatch(" ".join(tidy(body).words))
+    found = _NUMBER_AND_PIN.fullmatch(" ".join(typed.words))
     return Claim(int(found[1]), found[2]) if found else None
 
 

@@ -2,6 +2,7 @@
 
 import logging
 from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from enum import Enum, auto
 from typing import Any
@@ -21,7 +22,7 @@ from bot.timers import Claimed, claim, is_still_claimed
 from flows.answer import BellIn, FactIn, PinCheck, TextIn
 from flows.parts.clinic import Phone
 from flows.parts.events import Event
-from flows.replies.typed import fold, tidy
+from flows.replies.typed import Typed, fold, tidy
 from flows.sign_in import holder, is_locked
 
 _log = logging.getLogger(__name__)
@@ -52,6 +53,24 @@ class BellLeftOver(Plain):
         super().__init__(f"The flows left a {kind} bell as it was; ringing must stop or move it.")
 
 
+@dataclass(frozen=True, slots=True)
+class _Heard:
+    """A text on one of our phones, read once."""
+
+    inbound: Inbound
+    known: Known
+    names: Mapping[str, str]
+    body: str
+    typed: Typed
+    claim: Claim | None
+
+    @classmethod
+    def of(cls, inbound: Inbound, known: Known, names: Mapping[str, str]) -> "_Heard":
+        body = readable(inbound.body)
+        typed = tidy(body)
+        return cls(inbound, known, names, body, typed, claim_of(typed))
+
+
 class Exchange:
     """One for each process; any number of threads may use it."""
 
@@ -75,11 +94,11 @@ class Exchange:
             if count_strangers:
                 self._count_stranger(inbound, number)
             return Handled.STRANGER
-        claim = claim_of(inbound.body)
-        pin = self._check_pin(claim, known) if claim else None
+        heard = _Heard.of(inbound, known, names)
+        pin = self._check_pin(heard.claim, known) if heard.claim else None
 
         def hear(unit: Unit) -> Handled:
-            return self._hear(unit, inbound, known, pin, names)
+            return self._hear(unit, heard, pin)
 
         try:
             done = run_exchange(self._store, known.site, hear)
@@ -117,49 +136,38 @@ class Exchange:
 
         return check(claimed, clinic, phone, hash_of)
 
-    def _hear(
-        self,
-        unit: Unit,
-        inbound: Inbound,
-        known: Known,
-        pin: PinCheck | None,
-        names: Mapping[str, str],
-    ) -> Handled:
-        now = self._parts.clock.now()
-        phone = unit.clinic.phones.get(known.phone)
+    def _hear(self, unit: Unit, heard: "_Heard", pin: PinCheck | None) -> Handled:
+        now, inbound = self._parts.clock.now(), heard.inbound
+        phone = unit.clinic.phones.get(heard.known.phone)
         if phone is None:
             return Handled.STRANGER
-        body = readable(inbound.body)
         person = _who_speaks(phone, pin, now)
-        kept = inbound.kept(known, person, self._to_keep(body, phone, pin, now))
+        kept = inbound.kept(heard.known, person, self._to_keep(heard, phone, pin, now))
         if not add_once(unit.connection, kept, now):
             return Handled.SEEN
-        claimed = claim_of(body) if pin else None
         text = TextIn(
             phone=phone.id,
-            typed=tidy(claimed.masked if claimed else body),
+            typed=tidy(heard.claim.masked) if pin and heard.claim else heard.typed,
             sent_at=inbound.earliest(now),
             pin=pin,
             inbound=inbound.sid,
         )
-        decide(
-            self._parts, unit, text, Occasion(now, Speaker(person, phone.id, inbound.sid), names)
-        )
+        speaker = Speaker(person, phone.id, inbound.sid)
+        decide(self._parts, unit, text, Occasion(now, speaker, heard.names))
         return Handled.DONE
 
-    def _to_keep(self, body: str, phone: Phone, pin: PinCheck | None, now: datetime) -> str:
+    def _to_keep(self, heard: "_Heard", phone: Phone, pin: PinCheck | None, now: datetime) -> str:
         """S14: masked before the first write; kept as typed where figures can be no PIN.
 
         On a shared phone that is after a word of ours, in whatever language, from whoever holds
         it: USED V1 0412. The next to hold it may well type name, number or PIN in a way that is
         no sign-in.
         """
-        claimed = claim_of(body)
-        if pin is not None and claimed is not None:
-            return claimed.masked
-        is_ours = not self._words.isdisjoint(tidy(body).words[:1])
+        if pin is not None and heard.claim is not None:
+            return heard.claim.masked
+        is_ours = not self._words.isdisjoint(heard.typed.words[:1])
         is_plain = holder(phone, now) is not None and is_ours
-        return masked(body) if phone.shared and not is_plain else body
+        return masked(heard.body) if phone.shared and not is_plain else heard.body
 
     def _failed(self, inbound: Inbound, known: Known, error: Exception) -> Handled:
         def keep(unit: Unit) -> bool:

@@ -1,7 +1,6 @@
-"""Entries by cycle, device, person, day. Reads, never writes."""
+"""Entries by cycle and by kind. Reads, never writes."""
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from sqlalchemy import ColumnElement, Connection, Select, select
 
@@ -25,21 +24,8 @@ def of_cycle(connection: Connection, site: str, cycle: str) -> Iterator[Entry]:
     return _entries(connection, site, entry.c.cycle == cycle)
 
 
-def of_device(connection: Connection, site: str, device: str) -> Iterator[Entry]:
-    return _entries(connection, site, entry.c.device == device)
-
-
-def of_person(connection: Connection, site: str, person: str) -> Iterator[Entry]:
-    return _entries(connection, site, entry.c.person == person)
-
-
 def of_kind(connection: Connection, site: str, *kinds: str) -> Iterator[Entry]:
     return _entries(connection, site, entry.c.kind.in_(kinds))
-
-
-def between(connection: Connection, site: str, begin: datetime, end: datetime) -> Iterator[Entry]:
-    """Entries from *begin* up to, not including, *end*: the caller knows the site's own day."""
-    return _entries(connection, site, entry.c.at >= begin, entry.c.at < end)
 
 
 def history(connection: Connection, site: str, cycle: str) -> tuple[Stamped, ...]:

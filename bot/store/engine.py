@@ -5,7 +5,7 @@ from contextlib import nullcontext
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
+from sqlalchemy import URL, Engine, create_engine, event, make_url
 
 from bot.store.errors import StoreUnknown
 from bot.store.transaction import Store
@@ -47,7 +47,7 @@ def _on_sqlite(address: URL) -> Store:
     _begin_with(writing, "BEGIN IMMEDIATE")
     _begin_with(reading, "BEGIN")
     turn = WriterTurn(Path(address.database or ""))
-    looking = create_engine(address, hide_parameters=True)
+    looking = create_engine(address, hide_parameters=True, pool_reset_on_return=None)
     _set_on_connect(looking, *SETTINGS, "query_only=ON")
     return Store(writing, reading, turn, f"SQLite {sqlite3.sqlite_version}", looking)
 
@@ -63,10 +63,11 @@ def _set_on_connect(engine: Engine, *settings: str) -> None:
 
 
 def _begin_with(engine: Engine, words: str) -> None:
-    def on_begin(connection: Connection) -> None:
-        connection.exec_driver_sql(words)
+    def begin(dbapi_connection: Any) -> None:
+        dbapi_connection.execute(words)
 
-    event.listen(engine, "begin", on_begin)
+    # The dialect's own hook: with a listener every statement would ask who else listens.
+    engine.dialect.do_begin = begin  # type: ignore[method-assign,assignment]
 
 
 def _on_postgresql(address: URL) -> Store:
@@ -92,6 +93,7 @@ def _on_postgresql(address: URL) -> Store:
     looking = create_engine(
         address,
         isolation_level="AUTOCOMMIT",
+        pool_reset_on_return=None,
         hide_parameters=True,
         connect_args=_patience(address),
     )

@@ -16,6 +16,7 @@ from bot.reports.timeline import timeline
 from bot.store.live import load
 from bot.store.transaction import Store
 from flows.parts.clinic import Bell, Clinic, Level, Role
+from flows.replies.typed import tidy
 
 
 class Line(Protocol):
@@ -96,7 +97,7 @@ class Phones:
     def text(self, handset: Handset, body: str) -> None:
         """Send what was typed; it stands on the screen before anything answers it."""
         # The next to hold a shared phone sees what was typed before: no PIN.
-        claim = claim_of(body) if handset.is_shared else None
+        claim = claim_of(tidy(body)) if handset.is_shared else None
         shown = self.screens.typed(handset.number, claim.masked if claim else body)
         sid = f"phone-{self.clock.now():%Y%m%d%H%M%S%f}-{next(self.texts)}"
         self.hears(Inbound(sid, handset.number, body, shown.at, channel="web"))

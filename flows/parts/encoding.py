@@ -23,7 +23,7 @@ _MICROSECOND = timedelta(microseconds=1)
 def _time(value: datetime) -> str:
     if value.tzinfo is None:
         raise ValueError(f"{value} has no time zone; the record keeps UTC only.")
-    return value.astimezone(UTC).strftime("%Y-%m-%dT%H:%M:%S.%fZ")
+    return f"{value.astimezone(UTC).replace(tzinfo=None).isoformat(timespec='microseconds')}Z"
 
 
 _ENCODERS: tuple[tuple[type, Callable[[Any], Any]], ...] = (

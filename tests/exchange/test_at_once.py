@@ -274,4 +274,6 @@ def test_a_site_that_somebody_holds_keeps_no_other_site_s_bells_waiting(
         (SITE, "h0"),
         (SITE, "h1"),
     ]
-    assert clinic.rows("SELECT kind FROM entry WHERE site = 'vale'")[-1] == ("BellRang",)
+    assert clinic.rows("SELECT kind FROM entry WHERE site = 'vale' ORDER BY seq")[-1] == (
+        "BellRang",
+    )

@@ -10,6 +10,7 @@ from flows.answer import PinCheck
 from flows.parts.clinic import Clinic
 from flows.parts.events import HolderSignedIn, Stamped, WrongPin
 from flows.parts.state import fold_all
+from flows.replies.typed import tidy
 from tests.kit.shell import ANN, NINE, PINS, SET_UP, SHARED, Shell, pin_hashes, shell
 
 MINUTE = timedelta(minutes=1)
@@ -30,14 +31,14 @@ MINUTE = timedelta(minutes=1)
     ],
 )
 def test_number_and_pin_are_read_however_they_are_typed(body: str, number: int, pin: str) -> None:
-    assert claim_of(body) == Claim(number, pin)
+    assert claim_of(tidy(body)) == Claim(number, pin)
 
 
 @pytest.mark.parametrize(
     "body", ["", "3", "3141", "3 314", "123 4711", "3 1234567", "used v1 0412", "in 21.5", "33141"]
 )
 def test_other_texts_are_no_sign_in(body: str) -> None:
-    assert claim_of(body) is None
+    assert claim_of(tidy(body)) is None
 
 
 def test_a_claim_does_not_show_its_pin() -> None:

@@ -5,13 +5,13 @@ from sqlalchemy import text
 
 from bot.record.append import append
 from bot.record.entry import EntryUnreadable
-from bot.record.read import all_entries, between, history, of_device, of_kind, of_person
+from bot.record.read import all_entries, history, of_kind
 from bot.store.live import load
 from bot.store.transaction import Store, Unit, run_exchange
 from flows.parts.clinic import Clinic
-from flows.parts.events import BellSet, DeviceEnrolled, SiteOpened, Stamped, StepDone
+from flows.parts.events import DeviceEnrolled, SiteOpened, Stamped, StepDone
 from flows.parts.state import fold_all
-from tests.kit.record import MINUTE, NINE, SITE, morning, write
+from tests.kit.record import NINE, SITE, morning, write
 
 
 def clinic_of(store: Store) -> Clinic:
@@ -98,23 +98,13 @@ def test_history_is_all_of_one_cycle_oldest_first(store: Store) -> None:
     assert len(told) == 7
 
 
-def test_entries_are_found_by_device_person_kind_and_time(store: Store) -> None:
+def test_entries_are_found_by_kind(store: Store) -> None:
     write(store, morning())
-    write(store, [Stamped(BellSet("b", "nightly", NINE), NINE + 60 * MINUTE, "p2")])
 
     with store.read() as connection:
-        by_device = [entry.kind for entry in of_device(connection, SITE, "V1")]
-        by_person = [entry.seq for entry in of_person(connection, SITE, "p2")]
         by_kind = [entry.stamped.event for entry in of_kind(connection, SITE, "SiteOpened")]
-        by_time = [e.seq for e in between(connection, SITE, NINE + MINUTE, NINE + 3 * MINUTE)]
 
-    assert by_device == [
-        "DeviceEnrolled", "CycleBegan", "StepDone", "DetergentSoakBegan", "DetergentSoakEnded",
-        "Immersed",
-    ]  # fmt: skip
-    assert by_person == [17]
     assert by_kind == [SiteOpened(SITE, "Etc/GMT-3", "17:00", "en", "dmy")]
-    assert by_time == [2, 3]
 
 
 def test_an_entry_that_cannot_be_read_stops_the_reading(store: Store) -> None:

@@ -50,6 +50,8 @@ outbox = Table(
 
 UNSENT = text("state IN ('pending', 'claimed', 'unknown')")
 """The few rows that are ever looked for: what is sent stays in the table, not in their index."""
+TRIED, ACCEPTED = text("tried_at IS NOT NULL"), text("gateway_sid IS NOT NULL")
+"""A text that is only queued is in neither index: the sender pays for them, not the exchange."""
 
 Index(
     "ix_outbox_due", outbox.c.state, outbox.c.next_try_at,
@@ -59,8 +61,11 @@ Index(
     "ix_outbox_oldest_of_phone", outbox.c.site, outbox.c.phone, outbox.c.id,
     sqlite_where=UNSENT, postgresql_where=UNSENT,
 )  # fmt: skip
-Index(None, outbox.c.site, outbox.c.phone, outbox.c.tried_at)
-Index(None, outbox.c.gateway_sid)
+Index(
+    None, outbox.c.site, outbox.c.phone, outbox.c.tried_at,
+    sqlite_where=TRIED, postgresql_where=TRIED,
+)  # fmt: skip
+Index(None, outbox.c.gateway_sid, sqlite_where=ACCEPTED, postgresql_where=ACCEPTED)
 
 # The same report comes more than once; a sid has each status once.
 outbox_status = Table(

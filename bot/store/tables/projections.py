@@ -25,6 +25,7 @@ bell = Table(
     Column("body", Text, nullable=False),
     Column("lease_until", UTCDateTime),
     Column("attempts", Integer, nullable=False, server_default="0"),
+    sqlite_with_rowid=False,
     comment="A timer that will ring. lease_until and attempts are no projection.",
 )
 

@@ -34,7 +34,4 @@ entry = Table(
 )
 
 Index(None, entry.c.site, entry.c.cycle, entry.c.seq)
-Index(None, entry.c.site, entry.c.device, entry.c.seq)
-Index(None, entry.c.site, entry.c.person, entry.c.seq)
-Index(None, entry.c.site, entry.c.at)
 Index(None, entry.c.site, entry.c.kind, entry.c.seq)

@@ -19,7 +19,7 @@ from tests.kit.gateway import ACCOUNT, NUMBER, TOKEN
 from tests.kit.signing import signed
 
 LINES = 8
-"""As many as the server has threads."""
+"""Twice as many as the server has threads: there is always a text that waits."""
 
 
 def requests_for(base: str, texts: Sequence[tuple[str, str, str]]) -> list[bytes]:

@@ -41,6 +41,7 @@ def upgrade() -> None:
         sa.ForeignKeyConstraint(["site"], ["site.id"], name=op.f("fk_bell_site_site")),
         sa.PrimaryKeyConstraint("site", "id", name=op.f("pk_bell")),
         comment="A timer that will ring. lease_until and attempts are no projection.",
+        sqlite_with_rowid=False,
     )
     op.create_index(op.f("ix_bell_due_at"), "bell", ["due_at"], unique=False)
     op.create_table(
@@ -62,17 +63,10 @@ def upgrade() -> None:
         comment="What happened. Added, never changed; the columns beside body repeat it for queries.",
         sqlite_with_rowid=False,
     )
-    op.create_index(op.f("ix_entry_site_at"), "entry", ["site", "at"], unique=False)
     op.create_index(
         op.f("ix_entry_site_cycle_seq"), "entry", ["site", "cycle", "seq"], unique=False
     )
-    op.create_index(
-        op.f("ix_entry_site_device_seq"), "entry", ["site", "device", "seq"], unique=False
-    )
     op.create_index(op.f("ix_entry_site_kind_seq"), "entry", ["site", "kind", "seq"], unique=False)
-    op.create_index(
-        op.f("ix_entry_site_person_seq"), "entry", ["site", "person", "seq"], unique=False
-    )
     op.create_table(
         "free_text",
         sa.Column("site", sa.Text(), nullable=False),
@@ -162,7 +156,14 @@ def upgrade() -> None:
         sqlite_where=sa.text("state IN ('pending', 'claimed', 'unknown')"),
         postgresql_where=sa.text("state IN ('pending', 'claimed', 'unknown')"),
     )
-    op.create_index(op.f("ix_outbox_gateway_sid"), "outbox", ["gateway_sid"], unique=False)
+    op.create_index(
+        op.f("ix_outbox_gateway_sid"),
+        "outbox",
+        ["gateway_sid"],
+        unique=False,
+        sqlite_where=sa.text("gateway_sid IS NOT NULL"),
+        postgresql_where=sa.text("gateway_sid IS NOT NULL"),
+    )
     op.create_index(
         "ix_outbox_oldest_of_phone",
         "outbox",
@@ -176,6 +177,8 @@ def upgrade() -> None:
         "outbox",
         ["site", "phone", "tried_at"],
         unique=False,
+        sqlite_where=sa.text("tried_at IS NOT NULL"),
+        postgresql_where=sa.text("tried_at IS NOT NULL"),
     )
     op.create_table(
         "person",
