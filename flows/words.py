@@ -74,6 +74,7 @@ ANSWERS: Mapping[str, Text] = MappingProxyType(
         "topped": say("word.topped", "TOPPED"),
         "later": say("word.later", "LATER"),
         "empty": say("word.empty", "EMPTY"),
+        "date": say("word.date", "DATE"),
         "stayed": say("word.stayed", "STAYED"),
         "moved": say("word.moved", "MOVED"),
         "lifted": say("word.lifted", "LIFTED"),

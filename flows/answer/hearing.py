@@ -1,7 +1,9 @@
 """A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
 
+from collections.abc import Mapping
 from datetime import timedelta
 from hashlib import sha256
+from types import MappingProxyType
 
 from flows import menu, sign_in
 from flows.answer.draft import Draft
@@ -273,22 +275,36 @@ def _asked_back(why: NotUnderstood) -> Text | None:
             "C or F? If it was F, that is {celsius} C. Reply again with C or F behind the number.",
             celsius=why.value,
         )
-    if why.hint == "impossible":
-        return say("hearing.impossible", "That cannot be. Please look again and reply once more.")
-    if why.hint in {"bell number", "wrong number"}:
-        return say(
-            "hearing.number",
-            "The number in my last text is missing or another. Please reply with that number.",
-        )
     if why.hint == "ambiguous" and why.dates:
         first, second = (*why.dates, why.dates[0])[:2]
         return say(
             "hearing.two_dates",
-            "Is that {day} or {other_day}? Please reply year, month, day, like 270331.",
-            day=first,
-            other_day=second,
+            "Is that {expiry} or {other_expiry} (year-month-day)? Please reply with the right "
+            "one, written like that.",
+            expiry=first.isoformat(),
+            other_expiry=second.isoformat(),
         )
-    return None
+    return _ASKED_BACK.get(why.hint)
+
+
+_NUMBER = say(
+    "hearing.number",
+    "The number in my last text is missing or another. Please reply with that number.",
+)
+_ASKED_BACK: Mapping[str, Text] = MappingProxyType(
+    {
+        "impossible": say(
+            "hearing.impossible", "That cannot be. Please look again and reply once more."
+        ),
+        "letter": say(
+            "hearing.letter",
+            "I see a letter O among the figures. Is it a nought? Please send it again with "
+            "figures only.",
+        ),
+        "bell number": _NUMBER,
+        "wrong number": _NUMBER,
+    }
+)
 
 
 def _near(word: str) -> Text:

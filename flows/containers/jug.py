@@ -63,4 +63,4 @@ def _same_lot(situation: Situation, product: str, lot: str) -> Container | None:
 
 
 JUG = expiry_step("jug", _ask_jug_expiry, "jug_lot")
-JUG_LOT = lot_step("jug_lot", _after_jug_lot)
+JUG_LOT = lot_step("jug_lot", _after_jug_lot, "jug")

@@ -15,6 +15,8 @@ from flows.replies.dates import Order, printed_date
 from flows.replies.typed import fold
 
 SHORTEST_LOT, LONGEST_LOT = 2, 12
+_DATE = "date"
+"""No lot: every lot has a figure in it."""
 
 
 def expiry_step(name: str, asks: Asks, lot: str) -> Step:
@@ -40,16 +42,23 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
     )
 
 
-def lot_step(name: str, decides: Decides) -> Step:
-    """The second: its lot, asked for in the same words for jugs and strips."""
+def lot_step(name: str, decides: Decides, expiry: str) -> Step:
+    """The second: its lot, asked for in the same words for jugs and strips.
+
+    The date as it was read is said back; DATE goes back to the step called *expiry*.
+    """
+
+    def decides_or_back(situation: Situation, said: str, moment: Moment) -> Decision:
+        return Decision(then=go(expiry)) if said == _DATE else decides(situation, said, moment)
+
     return Step(
         name=name,
         asks=_ask_lot,
         again=_ask_lot,
         asks_brief=_ask_lot,
         reads=_read_lot,
-        decides=decides,
-        answers=("none",),
+        decides=decides_or_back,
+        answers=("none", "date"),
     )
 
 
@@ -72,7 +81,9 @@ def _read_expiry(situation: Situation) -> date | str | NotUnderstood:
     if word_of(situation, ("empty",)) == "empty":
         return "empty"
     orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
-    return printed_date(typed(situation), orders.get(situation.site.day_order))
+    order = orders.get(situation.site.day_order)
+    today = situation.local_day(situation.open.asked_at)
+    return printed_date(typed(situation), order, today=today)
 
 
 def _read_lot(situation: Situation) -> str | NotUnderstood:
@@ -81,8 +92,9 @@ def _read_lot(situation: Situation) -> str | NotUnderstood:
     S10: an answer to another question is no lot, nor is the date that has just been given.
     """
     said = typed(situation)
-    if choose(said, {situation.vocabulary.word("none"): "none"}) == "none":
-        return ""
+    word = choose(said, {situation.vocabulary.word(slug): slug for slug in ("none", _DATE)})
+    if word in {"none", _DATE}:
+        return "" if word == "none" else _DATE
     lot = "".join(said.words)
     fits = lot.isascii() and lot.isalnum() and SHORTEST_LOT <= len(lot) <= LONGEST_LOT
     if not fits or not any(each.isdecimal() for each in lot) or _answers_another(situation):
@@ -114,10 +126,12 @@ def _nothing_to_open(situation: Situation) -> Decision:
     return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
 
 
-def _ask_lot(_: Situation) -> Text:
+def _ask_lot(situation: Situation) -> Text:
     return say(
         "containers.lot",
-        "Its lot number from the label? Letters and figures only, or {none} if there is none.",
+        "Its lot number from the label? Letters and figures only; {none} if it has none. I noted "
+        "expiry {day}; {date} if that is wrong.",
+        day=date.fromisoformat(situation.frame.memo["expires"]),
     )
 
 

@@ -73,7 +73,7 @@ def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Deci
 
 
 STRIPS = expiry_step("strips", _ask_strips, "strips_lot")
-STRIPS_LOT = lot_step("strips_lot", _after_strips_lot)
+STRIPS_LOT = lot_step("strips_lot", _after_strips_lot, "strips")
 STRIPS_CHECK = Step(
     name="strips_check",
     asks=_ask_strips_check,

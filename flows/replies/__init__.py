@@ -17,6 +17,7 @@ HINTS = frozenset(
         "near",  # one slip away from a word, which is in `near`
         "ambiguous",  # more than one reading; for dates both are in `dates`
         "number",  # no number, or none that can be read
+        "letter",  # an O behind a number, where it may be a nought or a degree sign
         "temperature",  # the temperature is missing
         "unit",  # which unit? `value` is the temperature in C if F was meant, or None
         "impossible",  # outside what can be: a bath of 215 C, the 31st of June

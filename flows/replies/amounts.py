@@ -4,10 +4,11 @@ import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
+from itertools import pairwise
 from types import MappingProxyType
 
 from flows.replies import NotUnderstood
-from flows.replies.numbers import figures, is_figure
+from flows.replies.numbers import figures, is_figure, with_noughts
 from flows.replies.typed import Typed
 
 PLAUSIBLE_ML = (Decimal(50), Decimal(50_000))
@@ -19,8 +20,11 @@ Source: common practice, none published."""
 
 _A_LITRE = Decimal(1000)
 _VOLUMES: Mapping[str, Decimal] = MappingProxyType(
-    dict.fromkeys(("L", "LT", "LTR", "LITRE", "LITRES", "LITER", "LITERS"), _A_LITRE)
+    dict.fromkeys(
+        ("L", "LT", "LTS", "LTR", "LTRS", "LIT", "LITRE", "LITRES", "LITER", "LITERS"), _A_LITRE
+    )
     | dict.fromkeys(("ML", "MLS", "CC", "MILLILITRE", "MILLILITRES"), Decimal(1))
+    | {"CL": Decimal(10), "DL": Decimal(100)}
     | dict.fromkeys(("MILLILITER", "MILLILITERS"), Decimal(1))
 )
 _STRENGTHS: Mapping[str, str] = MappingProxyType(
@@ -33,6 +37,14 @@ _BETWEEN = frozenset(
     | {"DETERGENT", "CHLORINE", "BLEACH", "POWDER", "SOLUTION", "WATER"}
 )
 """What may follow a number and is no unit."""
+
+_IN_WORDS: Mapping[str, str] = MappingProxyType(
+    {"HALF": "1/2", "ONE": "1", "TWO": "2", "THREE": "3", "FOUR": "4", "FIVE": "5", "SIX": "6"}
+    | {"SEVEN": "7", "EIGHT": "8", "NINE": "9", "TEN": "10"}
+)
+_ARTICLES = frozenset({"A", "AN"})
+_JOINED = re.compile("([0-9.,/OA-Z]*?)-([A-Z]+)")
+_NOUGHTS = re.compile("([0-9]+O+)([A-Z]*)")
 
 _WHOLE = re.compile("[0-9]{1,2}")
 _PART = re.compile("([1-9])[/\u2044]([248])([^0-9]*)")
@@ -66,7 +78,7 @@ def amounts(typed: Typed) -> Amounts | NotUnderstood:
     A number without a unit is never a volume, and is a strength only where nothing else is
     possible.
     """
-    found = list(_found(typed.words))
+    found = list(_found(_spelt(typed.words)))
     for each in found:
         if isinstance(each, NotUnderstood):
             return each
@@ -87,6 +99,26 @@ def _together(volumes: list[Decimal], strengths: list[Strength]) -> Amounts | No
     if not PLAUSIBLE_ML[0] <= volumes[0] <= PLAUSIBLE_ML[1]:
         return NotUnderstood("impossible", value=volumes[0])
     return Amounts(volumes[0], tuple(strengths))
+
+
+def _spelt(words: tuple[str, ...]) -> tuple[str, ...]:
+    """Numbers in words as figures, O as the nought it is: two and a half L, half a L, 5OO ml."""
+    parted = [part for word in words for part in _parted(word) if part not in _ARTICLES]
+    figured = [with_noughts(_IN_WORDS.get(word, word)) for word in parted]
+    spelt: list[str] = []
+    for word, after in pairwise([*figured, ""]):
+        noughts = _NOUGHTS.fullmatch(word)
+        if noughts and (noughts[2] or after) in _VOLUMES:
+            spelt.append(noughts[1].replace("O", "0") + noughts[2])
+        elif word != "AND" or not _PART.fullmatch(after):
+            spelt.append(word)
+    return tuple(spelt)
+
+
+def _parted(word: str) -> tuple[str, ...]:
+    """2-litre is 2 litre; 2-3 L stays as it is, and so does -2 L."""
+    joined = _JOINED.fullmatch(word)
+    return (joined[1], joined[2]) if joined and joined[1] else (word,)
 
 
 def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:

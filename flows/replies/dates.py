@@ -8,7 +8,7 @@ from typing import Literal
 
 from flows.replies import NotUnderstood
 from flows.replies.choice import nearest
-from flows.replies.typed import Typed, fold
+from flows.replies.typed import POLITE, Typed, fold
 
 Order = Literal["dmy", "mdy"]
 
@@ -27,13 +27,17 @@ ENGLISH_MONTHS: Mapping[str, int] = {
     "December": 12,
 }
 
-_AROUND = frozenset({"EXP", "EXPIRY", "EXPIRES", "DATE", "USE", "BY", "BEFORE", "ON", "OF", "THE"})
+_AROUND = POLITE | frozenset(
+    {"EXP", "EXPIRY", "EXPIRES", "DATE", "USE", "BEST", "BBE", "BY", "BEFORE", "ON", "OF", "THE"}
+    | {"END", "IT", "ITS", "IS", "SAYS"}
+)
 _ORDINALS = frozenset({"ST", "ND", "RD", "TH"})
-_PIECE = re.compile(r"[0-9]+|[^\s0-9./,'-]+")
+_PIECE = re.compile(r"[0-9]+|[^\s0-9./,'*#:;_|\\-]+")
+_WITH_O = re.compile(r"(?<![^\W_])(?=O*[0-9])[0-9O]+(?![^\W_])")
 _WELL_FORMED = re.compile(r"(?:[0-9]{2}|[0-9]{4})-[0-9]{1,2}-[0-9]{0,2}")
 _SHORTEST_MONTH = 3
 _WRITTEN_YEAR = 4
-_SIX, _EIGHT = 6, 8
+_FOUR, _SIX, _EIGHT = 4, 6, 8
 _CENTURY = range(2000, 2100)
 _MONTHS = range(1, 13)
 
@@ -47,13 +51,16 @@ def printed_date(
     months: Mapping[str, int] = ENGLISH_MONTHS,
     *,
     day_needed: bool = False,
+    today: date | None = None,
 ) -> date | NotUnderstood:
     """Read a date as it is printed on a container: 2000 to 2099, no day means the month's last.
 
     Six digits are year, month, day, and day 00 is the month's last. Source: GS1 General
     Specifications, application identifier 17 (from memory). `order` is the site's own habit for
-    03/04/27; without one, two possible dates come back as ambiguous. `day_needed` refuses a
-    month alone, for an opening date, where the month's last day would be too kind.
+    03/04/27; without one, two possible dates come back as ambiguous. With `today`, so does
+    310327: what could be read another way as well, which is sooner and not yet past.
+    `day_needed` refuses a month alone, for an opening date, where the month's last day would be
+    too kind.
     """
     if not typed.words:
         return NotUnderstood("empty")
@@ -65,16 +72,34 @@ def printed_date(
         return written
     if day_needed and not written[0][2]:
         return NotUnderstood("day")
-    possible = dict.fromkeys(day for day in map(_day, written) if day)
+    rivals = () if day_needed else _days(_otherwise(parts, order))
+    # Only figures without a break may stand in another order than the one that was asked for.
+    usual = _days(written) or (rivals if len(parts) == 1 else ())
+    possible = _possible(usual, rivals, today)
     if len(possible) > 1:
-        return NotUnderstood("ambiguous", dates=tuple(possible))
-    return next(iter(possible), NotUnderstood("impossible"))
+        return NotUnderstood("ambiguous", dates=possible)
+    return possible[0] if possible else NotUnderstood("impossible")
+
+
+def _possible(
+    usual: tuple[date, ...], rivals: tuple[date, ...], today: date | None
+) -> tuple[date, ...]:
+    """S5: the usual readings, and beside them whatever would make it end sooner, if not ended."""
+    if not usual or today is None:
+        return usual
+    first = usual[0]
+    sooner = [day for day in rivals if today <= day and not today <= first <= day]
+    return tuple(dict.fromkeys((*usual, *sooner)))
+
+
+def _days(written: Sequence[_Written]) -> tuple[date, ...]:
+    return tuple(dict.fromkeys(day for day in map(_day, written) if day))
 
 
 def _parts(words: Sequence[str], months: Mapping[str, int]) -> list[str | int] | NotUnderstood:
     """Return figures as text and named months as numbers, in the order typed."""
     parts: list[str | int] = []
-    for piece in _PIECE.findall(" ".join(words)):
+    for piece in _PIECE.findall(_WITH_O.sub(_noughts, " ".join(words))):
         if piece.isdecimal():
             parts.append(piece)
         elif piece not in _AROUND | _ORDINALS:
@@ -83,6 +108,11 @@ def _parts(words: Sequence[str], months: Mapping[str, int]) -> list[str | int] |
                 return month
             parts.append(month)
     return parts
+
+
+def _noughts(found: re.Match[str]) -> str:
+    """An O among figures alone is a nought: 27O331; that of 3OCT27 is October's."""
+    return found[0].replace("O", "0")
 
 
 def _month(piece: str, months: Mapping[str, int]) -> int | NotUnderstood:
@@ -123,11 +153,24 @@ def _with_name(parts: Sequence[str | int]) -> list[_Written] | NotUnderstood:
 
 
 def _run_together(run: str, order: Order | None) -> list[_Written]:
+    if len(run) == _FOUR and int(run) not in _CENTURY:
+        return [(run[2:], run[:2], ""), (run[:2], run[2:], "")]
     if len(run) == _SIX:
         return [(run[:2], run[2:4], run[4:].replace("00", ""))]
     if len(run) == _EIGHT:
         # No run of eight is a date both ways: 20 would have to be a month.
         return [(run[:4], run[4:6], run[6:]), *_in_order(run[:2], run[2:4], run[4:], order)]
+    return []
+
+
+def _otherwise(parts: Sequence[str | int], order: Order | None) -> list[_Written]:
+    """How else it could be meant: 310327 with the day first, 27/03/31 with the year first."""
+    match parts:
+        case [str(run)] if len(run) == _SIX:
+            with_day = _in_order(run[:2], run[2:4], run[4:], order)
+            return [*with_day, (run[2:], run[:2], ""), (run[:4], run[4:], "")]
+        case [str(year), str(month), str(day)]:
+            return [(year, month, day)]
     return []
 
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from flows.replies import NotUnderstood
 from flows.replies.choice import is_one_slip
-from flows.replies.numbers import figures, is_figure
+from flows.replies.numbers import figures, is_figure, with_noughts
 from flows.replies.temperature import PLAUSIBLE, Reading, reading, unit_of
 from flows.replies.typed import POLITE, Typed
 
@@ -89,7 +89,7 @@ def _words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:
         return NotUnderstood("empty")
     if typed.asks:
         return NotUnderstood("question")
-    first, rest = typed.words[0], typed.words[1:]
+    first, rest = typed.words[0], tuple(map(with_noughts, typed.words[1:]))
     if first == keyword:
         return rest
     glued = re.fullmatch(rf"{keyword}[^\w\u00b0]*([0-9].*)", first)

@@ -12,6 +12,8 @@ from flows.replies.typed import Typed
 _NUMBER = re.compile(r"(-?(?:[0-9]{1,12}(?:[.,][0-9]{1,6})?|[.,][0-9]{1,6}))([^0-9]*)")
 _BEGINS = re.compile(r"-?[.,]?[0-9]")
 _THOUSANDS = re.compile(r"-?[1-9][0-9]{0,2}[.,][0-9]{3}")
+_DECIMAL_WITH_O = re.compile(r"(-?[0-9O]*[.,][0-9O]+)(.*)")
+_WHOLE_WITH_O = re.compile(r"(-?[0-9O]*[0-9])(.*)")
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +37,17 @@ def whole_numbers(typed: Typed) -> tuple[int, ...]:
         for figure in figures(typed.words)
         if re.fullmatch("[0-9]+", figure.digits) and isinstance(figure.value, Decimal)
     )
+
+
+def with_noughts(word: str) -> str:
+    """Return a word with each O in its number as the nought it must be: 2O.5, O.5, 2O5.
+
+    An O behind a whole number stays: 21O may be 210, or 21 with a degree sign.
+    """
+    found = _DECIMAL_WITH_O.fullmatch(word) or _WHOLE_WITH_O.fullmatch(word)
+    if found is None or not any(each.isdecimal() for each in found[1]):
+        return word
+    return found[1].replace("O", "0") + found[2]
 
 
 def figures(words: Sequence[str]) -> tuple[Figure, ...]:

@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flows.replies import NotUnderstood
-from flows.replies.numbers import figures, is_figure, one_number
+from flows.replies.numbers import Figure, figures, is_figure, one_number, with_noughts
 from flows.replies.typed import Typed
 
 PLAUSIBLE = (Decimal(0), Decimal(45))
@@ -18,7 +18,7 @@ _CELSIUS = frozenset({"C", "OC", "CEL", "CELSIUS", "CELCIUS", "CENTIGRADE"})
 _FAHRENHEIT = frozenset({"F", "FAHR", "FAHRENHEIT", "FARENHEIT", "FAHRENHIET"})
 _NOT_A_TEMPERATURE = frozenset(
     {"K", "KELVIN", "%", "PPM", "ML", "L", "S", "SEC", "SECS", "MIN", "MINS", "MINUTES"}
-    | {"H", "HR", "HRS", "HOUR", "HOURS", "DAY", "DAYS"}
+    | {"H", "HR", "HRS", "HOUR", "HOURS", "DAY", "DAYS", "MINUS", "BELOW"}
 )
 # The question mark: a degree sign that some carrier could not carry.
 _DEGREES = re.compile(r"(\u00b0|[*'?]|DEG(?:REE)?S?)?\.?([A-Z]*)")
@@ -42,7 +42,8 @@ def temperature(
     A number without a unit is taken as C only where it could not be F. C = (F - 32) * 5 / 9.
     Source: definition of the degree Fahrenheit, BIPM SI Brochure and NIST SP 811 (from memory).
     """
-    return reading(typed.words, plausible) if typed.words else NotUnderstood("empty")
+    words = tuple(map(with_noughts, typed.words))
+    return reading(words, plausible) if words else NotUnderstood("empty")
 
 
 def reading(words: Sequence[str], plausible: tuple[Decimal, Decimal]) -> Reading | NotUnderstood:
@@ -81,12 +82,19 @@ def unit_of(word: str) -> str | None:
 def _unit(words: Sequence[str]) -> str | NotUnderstood:
     glued = [figure.unit for figure in figures(words) if figure.unit]
     apart = [word for word in words if not is_figure(word)]
+    if any(map(_ends_in_o, figures(words))):
+        return NotUnderstood("letter")
     if any(unit_of(unit) is None for unit in glued) or not _NOT_A_TEMPERATURE.isdisjoint(apart):
         return NotUnderstood("unit")
     units = {unit for unit in map(unit_of, [*glued, *apart]) if unit}
     if len(units) > 1:
         return NotUnderstood("ambiguous")
     return units.pop() if units else ""
+
+
+def _ends_in_o(figure: Figure) -> bool:
+    """20 or 2 degrees: 2O and 2OC leave it open; 21OC does not, there is no bath of 210 C."""
+    return figure.unit == "O" or (figure.unit.startswith("O") and len(figure.digits) == 1)
 
 
 def _down_to_a_tenth(celsius: Fraction) -> Decimal:

@@ -102,7 +102,10 @@ def test_two_possible_dates_are_both_said() -> None:
 
     (text,) = talk.sends("03/04/27", after=20)
 
-    assert text == "Is that 3 Apr 27 or 4 Mar 27? Please reply year, month, day, like 270331."
+    assert text == (
+        "Is that 2027-04-03 or 2027-03-04 (year-month-day)? Please reply with the right one, "
+        "written like that."
+    )
 
 
 @pytest.mark.parametrize("body", ["31/06/27", "IN 215"])

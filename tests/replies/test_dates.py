@@ -70,3 +70,42 @@ WAYS = ("%y%m%d", "%Y%m%d", "%Y-%m-%d", "%d/%m/%Y", "%d.%m.%y", "%d %b %y", "%d%
 @given(st.dates(date(2000, 1, 1), date(2099, 12, 31)), st.sampled_from(WAYS))
 def test_every_day_of_the_century_is_read_as_strftime_writes_it(day: date, way: str) -> None:
     assert day == printed_date(tidy(day.strftime(way)), "dmy")
+
+
+TODAY = date(2026, 3, 2)
+
+
+@pytest.mark.parametrize(
+    ("raw", "order", "expected"),
+    [
+        ("270331", "dmy", date(2027, 3, 31)),
+        ("31/03/27", "dmy", date(2027, 3, 31)),
+        ("260302", "dmy", date(2026, 3, 2)),
+        ("040404", "dmy", date(2004, 4, 4)),
+        ("300630", "dmy", date(2030, 6, 30)),
+        ("310327", "dmy", (date(2031, 3, 27), date(2027, 3, 31))),
+        ("040327", "mdy", (date(2004, 3, 27), date(2027, 4, 3))),
+        ("27/03/31", "dmy", (date(2031, 3, 27), date(2027, 3, 31))),
+    ],
+)
+def test_S5_what_may_end_sooner_is_asked_back(
+    raw: str, order: Order, expected: date | tuple[date, ...]
+) -> None:
+    """By the site's habit, or as it was asked for; unless it can be read as a nearer date."""
+    read = printed_date(tidy(raw), order, today=TODAY)
+
+    assert expected == (read.dates if isinstance(read, NotUnderstood) else read)
+
+
+@given(
+    st.dates(date(2026, 1, 1), date(2099, 12, 31)),
+    st.dates(date(2026, 1, 1), date(2045, 12, 31)),
+    st.sampled_from(["%d%m%y", "%y%m%d", "%d/%m/%y", "%y-%m-%d", "%d %m %y"]),
+)
+def test_S5_no_date_in_two_figures_a_part_is_taken_for_a_later_one(
+    day: date, today: date, way: str
+) -> None:
+    """Whichever order was meant: what is taken is that day, or sooner, or it is asked back."""
+    read = printed_date(tidy(day.strftime(way)), "dmy", today=today)
+
+    assert isinstance(read, NotUnderstood) or read <= day or day < today
