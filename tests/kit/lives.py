@@ -1,0 +1,163 @@
+"""S4-S6, once more and on their own: what the entries say of every container, and of every soak.
+
+Written from the rules, not from the code that enforces them: nothing of `flows.rules` is used.
+"""
+
+from dataclasses import dataclass, field
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from flows.parts import events as e
+from flows.parts.clinic import Clinic, Kind
+from flows.parts.events import Event
+
+REUSE_LIFE = timedelta(days=14)
+"""Source: CDC/HICPAC 2008, Table 4, OPA 0.55 %."""
+
+JUG_OPEN_LIFE = timedelta(days=75)
+"""Source: from memory, typical of product instructions."""
+
+STRIPS_OPEN_LIFE = timedelta(days=90)
+"""Source: a hospital radiology policy, 3364-135-028, 2017."""
+
+STRIP_FROM, STRIP_UNTIL = timedelta(seconds=90), timedelta(seconds=121)
+"""Source: from memory, product instructions: dip 1 s, read after 90 s, within 30 s."""
+
+
+@dataclass
+class Life:
+    """A container as its entries have made it, since it was opened or poured."""
+
+    ends: datetime
+    source: str = ""
+    kind: str = ""
+    spoilt: str = ""
+    strip: tuple[datetime, e.StripRead] | None = None
+    failed: datetime | None = None
+
+
+@dataclass
+class Lives:
+    """All containers of a clinic, told event by event."""
+
+    zone: ZoneInfo
+    lives: dict[str, Life] = field(default_factory=dict)
+    strips: dict[str, e.StripBottleOpened] = field(default_factory=dict)
+    strips_gone: set[str] = field(default_factory=set)
+    dipped: dict[str, datetime] = field(default_factory=dict)
+    used: dict[str, str] = field(default_factory=dict)
+    soaks: int = 0
+
+    def hears(self, at: datetime, event: Event) -> None:
+        """One entry. Raises AssertionError where it breaks a rule."""
+        if isinstance(event, e.JugOpened):
+            self._opened(event)
+        elif isinstance(event, e.Poured):
+            self._poured(at, event)
+        elif isinstance(event, e.StripBottleOpened):
+            self._strips(event)
+        elif isinstance(event, e.StripDipped):
+            self.dipped[event.test] = at
+        elif isinstance(event, e.StripRead):
+            self._read(at, event)
+        elif isinstance(event, e.ContainerCondemned | e.ContainerHeld | e.ContainerDiscarded):
+            self._spoilt(event)
+        elif isinstance(event, e.Immersed):
+            self._immersed(at, event)
+
+    def sees(self, clinic: Clinic) -> None:
+        """What the clinic makes of it: no date is later than the record's own."""
+        for tag, container in clinic.containers.items():
+            life = self.lives[tag]
+            assert container.discard_by <= life.ends, f"S5: {tag} got a later date"
+            life.ends = container.discard_by
+        for tag, bottle in clinic.strips.items():
+            assert bottle.discard_by <= self.strips[tag].discard_by, f"S5: {tag} got a later date"
+
+    # -- lives ----------------------------------------------------------------------------------
+
+    def _opened(self, jug: e.JugOpened) -> None:
+        assert jug.discard_by <= self._after(jug.expires), "S5: past the maker's date"
+        assert jug.discard_by <= jug.opened + JUG_OPEN_LIFE
+        self.lives[jug.tag] = Life(jug.discard_by, kind=Kind.JUG)
+
+    def _poured(self, at: datetime, poured: e.Poured) -> None:
+        source = self.lives[poured.source]
+        assert at < source.ends, f"S5: poured from {poured.source}, which is out of date"
+        assert not source.spoilt, f"S6: poured from {poured.source}: {source.spoilt}"
+        assert poured.discard_by <= source.ends, "S5: pouring renewed a date"
+        assert poured.discard_by <= poured.poured + REUSE_LIFE
+        assert poured.poured <= at, "S5: poured in the future"
+        spoilt = "topped up" if poured.topped_up else ""
+        self.lives[poured.tag] = Life(poured.discard_by, poured.source, poured.kind, spoilt)
+
+    def _strips(self, bottle: e.StripBottleOpened) -> None:
+        assert bottle.discard_by <= self._after(bottle.expires), "S5: past the maker's date"
+        assert bottle.discard_by <= bottle.opened + STRIPS_OPEN_LIFE
+        self.strips[bottle.tag] = bottle
+
+    def _after(self, day: date) -> datetime:
+        """Midnight after that day, at the site."""
+        return datetime.combine(day + timedelta(days=1), time(0), self.zone).astimezone(UTC)
+
+    def _spoilt(
+        self, event: e.ContainerCondemned | e.ContainerHeld | e.ContainerDiscarded
+    ) -> None:
+        if event.tag in self.strips:
+            self.strips_gone.add(event.tag)
+            return
+        life = self.lives[event.tag]
+        if not life.spoilt or life.spoilt == "held":
+            life.spoilt = "held" if isinstance(event, e.ContainerHeld) else type(event).__name__
+        life.strip = None
+
+    # -- strips ---------------------------------------------------------------------------------
+
+    def _read(self, at: datetime, read: e.StripRead) -> None:
+        life = self.lives[read.container]
+        if read.outcome == "fail":
+            life.failed, life.strip = at, None
+            return
+        if read.outcome != "pass":
+            return
+        age, bottle = at - self.dipped[read.test], self.strips[read.strips]
+        assert STRIP_FROM <= age <= STRIP_UNTIL, "S4: a strip passed that was read too late"
+        assert bottle.checked, "S4: a strip passed that nobody has checked"
+        assert at < bottle.discard_by, "S4: a strip passed that is out of date"
+        assert read.strips not in self.strips_gone, "S4: a strip passed that was thrown away"
+        assert life.spoilt in {"", "held"}, f"S4: a strip brought {read.container} back"
+        assert at < life.ends, "S5: a strip brought back what is out of date"
+        life.strip, life.spoilt = (at, read), ""
+
+    # -- soaks ----------------------------------------------------------------------------------
+
+    def _immersed(self, at: datetime, into: e.Immersed) -> None:
+        """A bath in date, passed today by a strip that no other cycle has used."""
+        bath = self.lives[into.bath]
+        assert bath.kind == Kind.BATH
+        assert not bath.spoilt, f"S4, S6: soaked in {into.bath}: {bath.spoilt}"
+        assert at < bath.ends, "S5: soaked in a bath out of date"
+        assert bath.strip is not None, "S4: soaked in a bath without a pass"
+        read_at, read = bath.strip
+        assert read.test == into.strip_test
+        assert read_at.astimezone(self.zone).date() == at.astimezone(self.zone).date()
+        assert self.used.setdefault(read.test, into.cycle) == into.cycle, "S4: a second use"
+        self._no_kin_failed_since(into.bath, read_at)
+        self.soaks += 1
+
+    def _no_kin_failed_since(self, tag: str, read_at: datetime) -> None:
+        """What it was poured from has not failed; nor has its kin since its own strip."""
+        line = self._line(tag)
+        for other, life in self.lives.items():
+            if life.failed is None:
+                continue
+            assert other not in line, f"S4: soaked in what was poured from {other}, which failed"
+            if self._line(other)[-1] == line[-1]:
+                assert life.failed < read_at, f"S4: {other} failed since, and is of the same jug"
+
+    def _line(self, tag: str) -> list[str]:
+        """A container, what it was poured from, and so on to the jug."""
+        line = [tag]
+        while (source := self.lives[line[-1]].source) in self.lives:
+            line.append(source)
+        return line
