@@ -11,7 +11,7 @@ from flows.containers.mixing import mix_command
 from flows.cycle import CYCLE
 from flows.cycle.clean import ring_detergent
 from flows.cycle.commands import clean, left, take
-from flows.cycle.soaking import ring_contact, ring_overdue
+from flows.cycle.contact_bell import ring_contact, ring_overdue
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision
 from flows.parts.moment import Moment

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from flows.cycle.soaking import ring_elsewhere
+from flows.cycle.contact_bell import ring_elsewhere
 from flows.parts import events as e
 from flows.parts.clinic import Thread
 from flows.parts.decision import DONE, Decision, Move, Saying, restart

@@ -83,7 +83,7 @@ def _strip(facts: Facts) -> Iterator[tuple[str, str]]:
 
 def _soak(facts: Facts) -> Iterator[tuple[str, str]]:
     into, out = facts.immersed, facts.taken_out
-    needed = span(facts.protocol.chemistry.contact_time)
+    needed = span(facts.contact_needed)
     if into is None:
         yield "Contact time", f"{NOT_REACHED}; needed {needed}"
         return

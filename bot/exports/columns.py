@@ -206,8 +206,8 @@ SOAK = (
     Column("contact_s", "seconds of unbroken contact proved, cut off", _lasted),
     Column(
         "contact_needed_s",
-        "seconds needed, by the protocol",
-        lambda f: seconds(f.protocol.chemistry.contact_time),
+        "seconds needed, by the protocol, in a bath so warm",
+        lambda f: seconds(f.contact_needed),
     ),
     Column(
         "over_maximum",

@@ -37,6 +37,7 @@ from flows.parts.events import (
     UseWithoutCode,
 )
 from flows.protocols.model import CycleProtocol
+from flows.rules.soak import contact_time
 
 Found = tuple[Written, Any]
 """An entry and its event."""
@@ -136,6 +137,12 @@ class Facts:
     @property
     def immersed(self) -> Found | None:
         return self.last(Immersed)
+
+    @property
+    def contact_needed(self) -> timedelta:
+        """By the protocol, in a bath as warm as it was measured at IN and at OUT."""
+        measured = (each[1].celsius for each in (self.immersed, self.taken_out) if each)
+        return contact_time(self.protocol, *measured)
 
     @property
     def taken_out(self) -> Found | None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from datetime import timedelta
+from decimal import Decimal
 from typing import NoReturn
 
 from flows.parts.decision import Decision, go
@@ -38,6 +39,14 @@ def stated(situation: Situation, what: str) -> tuple[StepDone, ...]:
 def is_coached(situation: Situation) -> bool:
     """Whether this person is still led step by step."""
     return situation.who.level == "coach"
+
+
+ABOVE_THE_MINIMUM_C = Decimal("1.5")
+
+
+def example_celsius(situation: Situation) -> Decimal:
+    """A reading to show in a text: one that this product's bath may have."""
+    return situation.protocol.chemistry.minimum_temperature_c + ABOVE_THE_MINIMUM_C
 
 
 def hands(seconds: int) -> Callable[[Situation], timedelta]:

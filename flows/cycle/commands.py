@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from flows.cycle.asking import COVERED, is_coached
-from flows.cycle.soaking import time_left
+from flows.cycle.contact_bell import time_left
 from flows.parts.clinic import Cycle, Device, Frame, Standing, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Move, Opening, Saying
 from flows.parts.events import CycleBegan, CycleTaken

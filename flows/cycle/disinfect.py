@@ -1,10 +1,10 @@
 """Bath and strip, temperature, immersion, contact-time bell, early OUT (S2-S5, S17)."""
 
 from dataclasses import dataclass, replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from decimal import Decimal
 
-from flows.cycle.asking import COVERED, is_coached, step_on
+from flows.cycle.asking import COVERED, example_celsius, is_coached, step_on
 from flows.cycle.clean import bath_is_sound, detergent_ended, detergent_was_long_enough
 from flows.parts.clinic import Container, Pass
 from flows.parts.decision import Decision, Saying, go, restart
@@ -17,7 +17,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.typed import Typed
-from flows.rules.soak import is_over, lasted
+from flows.rules.soak import contact_time, is_over, lasted
 from flows.rules.strip import pass_of
 
 
@@ -34,7 +34,8 @@ def example_in(situation: Situation) -> str:
     """How the answer looks: IN 21.5, or IN 72 21.5 where a number must be borne."""
     number = situation.open.number
     word = situation.vocabulary.word("in")
-    return f"{word} {number} 21.5" if number else f"{word} 21.5"
+    celsius = example_celsius(situation)
+    return f"{word} {number} {celsius}" if number else f"{word} {celsius}"
 
 
 # -- into the bath ------------------------------------------------------------------------------
@@ -224,7 +225,7 @@ def immerse(situation: Situation, celsius: Decimal, moment: Moment) -> Immersed:
         strip_test=passed.test if passed else "",
         strip_good_until=passed.good_until if passed else moment.now,
         celsius=celsius,
-        due=moment.now + protocol.bell_after,
+        due=moment.now + protocol.bell_after_at(celsius),
         number=_fresh(situation, "contact", moment),
     )
 
@@ -308,14 +309,27 @@ BACK_IN = Step(
 )
 
 
-def broken(situation: Situation, because: str, moment: Moment) -> Decision:
-    """S3: the contact time is zero; the old number is dead, a new one is asked for."""
-    cycle = situation.cycle
+def broken(
+    situation: Situation,
+    because: str,
+    moment: Moment,
+    *,
+    ended: datetime | None = None,
+    celsius: Decimal | None = None,
+) -> Decision:
+    """S3: the contact time is zero; the old number is dead, a new one is asked for.
+
+    *ended*: where it is known to have been out before this text. *celsius*: where the bath was
+    measured once more; the coldest reading says what was owed.
+    """
+    cycle, protocol = situation.cycle, situation.protocol
     soak = cycle.contact
-    if soak and is_over(soak, moment.now, situation.protocol):
+    if soak and is_over(soak, moment.now, protocol):
         return clean_again(situation, because, moment)
-    soaked = lasted(soak, situation.sent_at or moment.now) if soak else timedelta(0)
-    short = situation.protocol.bell_after - soaked
+    out = ended or situation.sent_at or moment.now
+    soaked = lasted(soak, out) if soak else timedelta(0)
+    owed = contact_time(protocol, cycle.celsius_in, celsius) + protocol.chemistry.bell_margin
+    short = owed - soaked
     return Decision(
         events=(SoakBroken(cycle.id, cycle.device, because, soaked),),
         then=go(

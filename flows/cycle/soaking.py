@@ -1,12 +1,14 @@
-"""The contact soak: its bell and number, OUT, and all that breaks it (S2, S3, S11, S12)."""
+"""The contact soak: OUT, with the bath's warmth, and all that breaks it (S2, S3, S12)."""
 
 import re
 from dataclasses import replace
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from flows.cycle.begin import out_of_use
+from flows.cycle.contact_bell import example_out, is_complete_text, is_measured_again
 from flows.cycle.disinfect import broken, clean_again, in_english, put_in
-from flows.parts.clinic import Bell, Cycle, Soak
+from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import BathTooCold, SoakBroken, StepDone, TakenOut
 from flows.parts.moment import Moment
@@ -18,16 +20,11 @@ from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, OutReply, read_in, read_out
 from flows.replies.typed import Typed
 from flows.rules.soak import (
-    LATE,
-    MAXIMUM,
-    SECOND_BELL,
-    SECOND_PHONE,
-    SUPERVISOR,
     clock_time,
+    contact_time,
     is_complete,
     is_over,
     lasted,
-    overdue_bell,
 )
 
 # -- while it is in -----------------------------------------------------------------------------
@@ -35,8 +32,10 @@ from flows.rules.soak import (
 
 def _ask_soaking(situation: Situation) -> Text:
     soak = situation.cycle.contact
+    if soak and _came_out(situation, soak):
+        return _and_the_temperature(situation, soak)
     if soak and soak.rung:
-        return _is_complete_text(situation, soak)
+        return is_complete_text(situation, soak)
     return say(
         "cycle.soaking",
         "{device} is in {tag}. The bell rings at {until}. Leave it; the text with the bell has a "
@@ -49,6 +48,8 @@ def _ask_soaking(situation: Situation) -> Text:
 
 def _ask_soaking_again(situation: Situation) -> Text:
     soak = situation.cycle.contact
+    if soak and _came_out(situation, soak):
+        return _and_the_temperature(situation, soak)
     if soak and soak.rung:
         return _which_number(situation)
     return say(
@@ -96,14 +97,27 @@ def _after_soaking(
         return clean_again(situation, "asked", moment)
     if isinstance(said, InReply):
         return _second_in(situation, said, moment)
-    ended = situation.sent_at or moment.now
     if soak.rung is None:
         return broken(situation, "early_out", moment)
     if said.number != soak.number:
         return Decision(says=(Saying(_which_number(situation)),))
-    if not is_complete(soak, ended, situation.protocol.chemistry.contact_time):
-        return broken(situation, "too_short", moment)
-    return _taken_out(situation, soak, said, moment)
+    ended = _ended(situation, soak, moment)
+    if not is_complete(soak, ended, contact_time(situation.protocol, situation.cycle.celsius_in)):
+        return broken(situation, "too_short", moment, ended=ended)
+    return _measured(situation, soak, said, moment) or _taken_out(situation, soak, said, moment)
+
+
+def _came_out(situation: Situation, soak: Soak) -> datetime | None:
+    """When it came out, where that was told and the bath's temperature was not; or None."""
+    said = situation.frame.memo.get("out")
+    at = datetime.fromisoformat(said) if said else None
+    return at if at and at >= soak.began else None
+
+
+def _ended(situation: Situation, soak: Soak, moment: Moment) -> datetime:
+    """S2: the earliest moment the evidence allows: what was out does not soak on."""
+    sent = situation.sent_at or moment.now
+    return min(_came_out(situation, soak) or sent, sent)
 
 
 def _second_in(situation: Situation, said: InReply, moment: Moment) -> Decision:
@@ -117,26 +131,32 @@ def _second_in(situation: Situation, said: InReply, moment: Moment) -> Decision:
     return put_in(situation, said, moment, broke)
 
 
-def _must_measure(situation: Situation) -> bool:
-    """S1: measured again at OUT when it was near the minimum at IN."""
-    chemistry = situation.protocol.chemistry
-    celsius = situation.cycle.celsius_in
-    return (
-        celsius is not None
-        and celsius - chemistry.minimum_temperature_c <= chemistry.recheck_within_c
-    )
+def _measured(situation: Situation, soak: Soak, said: OutReply, moment: Moment) -> Decision | None:
+    """S1, S2: what the bath's temperature at OUT makes of the soak; None where it stands."""
+    cycle, protocol = situation.cycle, situation.protocol
+    least = protocol.chemistry.minimum_temperature_c
+    ended = _ended(situation, soak, moment)
+    if said.reading is None:
+        return _asks_its_warmth(situation, soak, ended) if is_measured_again(situation) else None
+    celsius = said.reading.celsius
+    if celsius < least:
+        cold = BathTooCold(cycle.id, cycle.device, celsius, least)
+        back = broken(situation, "too_cold", moment, ended=ended)
+        return Decision((cold, *back.events), _was_cold(situation), back.then)
+    if not is_complete(soak, ended, contact_time(protocol, cycle.celsius_in, celsius)):
+        return _cooled(situation, celsius, ended, moment)
+    return None
+
+
+def _asks_its_warmth(situation: Situation, soak: Soak, ended: datetime) -> Decision:
+    """S10: it came out when that was first said, however often a carrier brings it."""
+    if _came_out(situation, soak):
+        return Decision(says=(Saying(_and_the_temperature(situation, soak)),))
+    return Decision(then=go("soaking", out=ended.isoformat()))
 
 
 def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment) -> Decision:
-    cycle, chemistry = situation.cycle, situation.protocol.chemistry
-    celsius = said.reading.celsius if said.reading else None
-    if celsius is None and _must_measure(situation):
-        return Decision(says=(Saying(_and_the_temperature(situation, soak)),))
-    if celsius is not None and celsius < chemistry.minimum_temperature_c:
-        cold = BathTooCold(cycle.id, cycle.device, celsius, chemistry.minimum_temperature_c)
-        back = broken(situation, "too_cold", moment)
-        return Decision((cold, *back.events), _was_cold(situation), back.then)
-    ended = situation.sent_at or moment.now
+    cycle, ended = situation.cycle, _ended(situation, soak, moment)
     bath = situation.clinic.containers[cycle.bath or ""]
     if ended >= bath.discard_by:
         again = clean_again(situation, "bath_out_of_date", moment)
@@ -150,11 +170,29 @@ def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment)
         ended=ended,
         lasted=lasted(soak, ended),
         number=soak.number,
-        celsius=celsius,
+        celsius=said.reading.celsius if said.reading else None,
         over_maximum=over,
     )
     gloves = StepDone(cycle.id, cycle.device, "gloves", stated_with="soaking")
     return Decision(events=(gloves, out), then=go("inspect_after" if over else "final_rinse"))
+
+
+def _cooled(situation: Situation, celsius: Decimal, ended: datetime, moment: Moment) -> Decision:
+    """S2, S3: colder at OUT than its short time was published for: out of it, it starts again."""
+    cycle, chemistry = situation.cycle, situation.protocol.chemistry
+    limit = chemistry.warmth_relied_on_c(cycle.celsius_in or celsius)
+    cold = BathTooCold(cycle.id, cycle.device, celsius, limit)
+    text = say(
+        "cycle.soaking.cooled",
+        "{tag} has cooled to {celsius} C, where a soak takes {span}: this one of {device} is too "
+        "short and does not count.",
+        tag=cycle.bath or "",
+        celsius=celsius,
+        span=chemistry.contact_time_at(celsius),
+        device=cycle.device,
+    )
+    back = broken(situation, "cooled", moment, ended=ended, celsius=celsius)
+    return Decision((cold, *back.events), (Saying(text),), back.then)
 
 
 def _ran_out(situation: Situation) -> Text:
@@ -172,7 +210,7 @@ def _and_the_temperature(situation: Situation, soak: Soak) -> Text:
         "cycle.soaking.temperature",
         "{device}: measure the bath once more, it was near its limit. Reply {example}",
         device=situation.cycle.device,
-        example=_example_out(situation, soak),
+        example=example_out(situation, soak),
     )
 
 
@@ -187,12 +225,6 @@ def _was_cold(situation: Situation) -> tuple[Saying, ...]:
     return (Saying(text),)
 
 
-def _example_out(situation: Situation, soak: Soak) -> str:
-    word = situation.vocabulary.word("out")
-    measured = " 21.5" if _must_measure(situation) else ""
-    return f"{word} {soak.number}{measured}"
-
-
 SOAKING = Step(
     name="soaking",
     asks=_ask_soaking,
@@ -204,143 +236,6 @@ SOAKING = Step(
     repeats=True,
     patience=None,
 )
-
-
-# -- the bell, and the climb when nobody answers ------------------------------------------------
-
-
-def contact_bell_text(situation: Situation, soak: Soak, bell: Bell, late: timedelta) -> Text:
-    """S2, S11: the time is up; the number; if it rings late, that it does, and the true time."""
-    if late > LATE:
-        return say(
-            "cycle.bell.late",
-            "{device}: this bell is {late} late: it has been in {span}. Clean gloves on, take it "
-            "out now. Then reply {example}",
-            device=situation.cycle.device,
-            late=late,
-            span=bell.due + late - soak.began,
-            example=_example_out(situation, soak),
-        )
-    return _is_complete_text(situation, soak)
-
-
-def _is_complete_text(situation: Situation, soak: Soak) -> Text:
-    """S2: the time is up, and the number; also for whoever takes over after the bell."""
-    if _must_measure(situation):
-        return say(
-            "cycle.bell.measure",
-            "{device}: soak complete. Clean gloves, take it out, measure the bath. "
-            "Reply {example} with your temperature.",
-            device=situation.cycle.device,
-            example=_example_out(situation, soak),
-        )
-    return say(
-        "cycle.bell",
-        "{device}: soak complete. Clean gloves on, take it out. Then reply {example}",
-        device=situation.cycle.device,
-        example=_example_out(situation, soak),
-    )
-
-
-def ring_contact(situation: Situation, bell: Bell, late: timedelta) -> Decision:
-    """S2: the bell, and the one after it, should nobody answer (S12)."""
-    cycle = situation.cycle
-    soak = cycle.contact
-    if soak is None:
-        return Decision()
-    text = contact_bell_text(situation, soak, bell, late)
-    climb = overdue_bell(cycle.id, soak, SECOND_BELL, situation.protocol)
-    rung = replace(_rung(situation, text, bell), good_for=situation.protocol.maximum_soak)
-    return Decision(events=(climb,) if climb else (), says=(rung,))
-
-
-def ring_overdue(situation: Situation, bell: Bell, late: timedelta) -> Decision:
-    """S12: left in: a second bell, a second phone, the supervisor, and the maximum."""
-    cycle = situation.cycle
-    soak = cycle.contact
-    if soak is None:
-        return Decision()
-    climb = overdue_bell(cycle.id, soak, bell.stage + 1, situation.protocol)
-    events = (climb,) if climb else ()
-    return Decision(events=events, says=_climb(situation, cycle, soak, bell, late))
-
-
-def _climb(
-    situation: Situation, cycle: Cycle, soak: Soak, bell: Bell, late: timedelta
-) -> tuple[Saying, ...]:
-    again = _rung(situation, contact_bell_text(situation, soak, bell, late), bell)
-    if bell.stage == SECOND_PHONE:
-        return (again, *ring_elsewhere(situation, cycle, soak, bell.id))
-    if bell.stage == SUPERVISOR:
-        text = say(
-            "alert.overdue",
-            "{device} has been in {tag} past its bell since {time} and nobody answers. "
-            "Please have it taken out.",
-            device=cycle.device,
-            tag=cycle.bath or "",
-            time=soak.due,
-        )
-        return (again, *(Saying(text, to=phone) for phone in situation.supervisors()))
-    if bell.stage == MAXIMUM:
-        text = say(
-            "cycle.maximum",
-            "{device} has been in too long. Clean gloves, take it out now, it must be inspected. "
-            "Then reply {example}",
-            device=cycle.device,
-            example=_example_out(situation, soak),
-        )
-        return (_rung(situation, text, bell),)
-    return (again,)
-
-
-def _rung(situation: Situation, text: Text, bell: Bell) -> Saying:
-    """A bell's text; S11: overtaken, with its number, once the question of this soak is answered.
-
-    Where another question is in between, as after a hand-over, it is sent whatever happens.
-    """
-    if situation.frame.step != SOAKING.name:
-        return Saying(text, bell=bell.id)
-    asked = situation.open
-    return Saying(text, thread=asked.id, question=asked.question, bell=bell.id)
-
-
-def ring_elsewhere(
-    situation: Situation, cycle: Cycle, soak: Soak, bell: str
-) -> tuple[Saying, ...]:
-    """S12: the site's other phones that can be reached; anybody may TAKE the device."""
-    text = say(
-        "cycle.bell.elsewhere",
-        "{device}: its bell rang at {time} and its phone does not answer. Take over with "
-        "{take} {device}.",
-        device=cycle.device,
-        time=soak.due,
-    )
-    thread = next((t for t in situation.clinic.threads.values() if t.cycle == cycle.id), None)
-    holder = thread.phone if thread else ""
-    others = [
-        phone.id
-        for phone in situation.clinic.phones.values()
-        if phone.id != holder and phone.reachable and not phone.opted_out
-    ]
-    return tuple(Saying(text, to=phone, bell=bell) for phone in others)
-
-
-def time_left(situation: Situation, cycle: Cycle, soak: Soak, now: datetime) -> Text:
-    """What LEFT says of a soak; once the time is up it carries the number, as the bell does."""
-    if now < soak.due:
-        return say(
-            "cycle.left",
-            "{device}: {span} left, until {until}.",
-            device=cycle.device,
-            span=timedelta(seconds=-((now - soak.due) // timedelta(seconds=1))),
-            until=clock_time(soak.due),
-        )
-    return say(
-        "cycle.left.over",
-        "{device}: its time is up. Clean gloves, take it out. Then reply {example}",
-        device=cycle.device,
-        example=f"{situation.vocabulary.word('out')} {soak.number}",
-    )
 
 
 # -- left in past the maximum -------------------------------------------------------------------

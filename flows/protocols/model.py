@@ -114,6 +114,15 @@ class Chemistry(Product):
         rows = self.contact_time_warmer or ()
         return min([self.contact_time, *(span for warmth, span in rows if warmth <= celsius)])
 
+    def warmth_relied_on_c(self, celsius: Decimal) -> Decimal:
+        """S1, S2: the temperature that the contact time in a bath of *celsius* is published for.
+
+        The minimum, or that of the table's row which holds: below it more time is owed.
+        """
+        rows = self.contact_time_warmer or ()
+        reached = (warmth for warmth, _ in rows if warmth <= celsius)
+        return max([self.minimum_temperature_c, *reached])
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StripProduct(Product):

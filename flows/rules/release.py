@@ -18,6 +18,7 @@ from flows.parts.events import (
     TakenOut,
 )
 from flows.protocols.model import Cover, CycleProtocol
+from flows.rules.soak import contact_time, must_measure_again
 
 BEFORE_THE_SOAK = (
     "wipe_detergent",
@@ -135,7 +136,7 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
         return ["contact_soak"]
     (began, immersed), (_, taken) = into, out
     return [
-        *_contact(began, taken, protocol),
+        *_contact(began, immersed, taken, protocol),
         *_bath(began, immersed, taken),
         *_temperature(immersed, taken, protocol),
         *_dry_before(seen, began),
@@ -145,9 +146,12 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     ]
 
 
-def _contact(began: datetime, taken: TakenOut, protocol: CycleProtocol) -> list[str]:
+def _contact(
+    began: datetime, immersed: Immersed, taken: TakenOut, protocol: CycleProtocol
+) -> list[str]:
     proved = min(taken.lasted, taken.ended - began)
-    return [] if proved >= protocol.chemistry.contact_time else ["contact_soak"]
+    owed = contact_time(protocol, immersed.celsius, taken.celsius)
+    return [] if proved >= owed else ["contact_soak"]
 
 
 def _bath(began: datetime, immersed: Immersed, taken: TakenOut) -> list[str]:
@@ -163,17 +167,11 @@ def _bath(began: datetime, immersed: Immersed, taken: TakenOut) -> list[str]:
 
 def _temperature(immersed: Immersed, taken: TakenOut, protocol: CycleProtocol) -> list[str]:
     warm_in = immersed.celsius >= protocol.chemistry.minimum_temperature_c
-    again = must_measure_again(immersed, protocol)
+    again = must_measure_again(immersed.celsius, protocol)
     warm_out = not again or (
         taken.celsius is not None and taken.celsius >= protocol.chemistry.minimum_temperature_c
     )
     return [] if warm_in and warm_out else ["temperature"]
-
-
-def must_measure_again(immersed: Immersed, protocol: CycleProtocol) -> bool:
-    """S1: the bath is measured at OUT too when it was within this much of the minimum at IN."""
-    chemistry = protocol.chemistry
-    return immersed.celsius - chemistry.minimum_temperature_c <= chemistry.recheck_within_c
 
 
 def _dry_before(seen: _Evidence, began: datetime) -> list[str]:

@@ -1,6 +1,7 @@
 """S2, S3, S11, S12: contact time by evidence, early, late, too long."""
 
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from flows.parts.clinic import Clinic, Frame, Soak
 from flows.parts.events import BellSet
@@ -28,6 +29,25 @@ def lasted(soak: Soak, ended: datetime) -> timedelta:
 def is_complete(soak: Soak, ended: datetime, least: timedelta) -> bool:
     """S2: whether the time is up, to the microsecond; a soak is never rounded up."""
     return lasted(soak, ended) >= least
+
+
+def contact_time(protocol: CycleProtocol, *readings: Decimal | None) -> timedelta:
+    """S2: how long a device soaks in a bath that was so warm at IN, and perhaps at OUT.
+
+    The coldest of the *readings* decides; without any it is as long as at the minimum.
+    """
+    chemistry = protocol.chemistry
+    known = [each for each in readings if each is not None]
+    return chemistry.contact_time_at(min(known)) if known else chemistry.contact_time
+
+
+def must_measure_again(celsius: Decimal, protocol: CycleProtocol) -> bool:
+    """S1: whether a bath of *celsius* at IN is measured at OUT too.
+
+    It is near the minimum, or near the warmth that its shorter contact time hangs on.
+    """
+    chemistry = protocol.chemistry
+    return celsius - chemistry.warmth_relied_on_c(celsius) <= chemistry.recheck_within_c
 
 
 def is_over(soak: Soak, now: datetime, protocol: CycleProtocol) -> bool:

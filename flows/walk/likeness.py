@@ -20,7 +20,7 @@ from flows.parts.clinic import (
 )
 from flows.parts.situation import protocol_of
 from flows.rules.release import cautions_due, is_ready
-from flows.rules.soak import is_complete, is_over
+from flows.rules.soak import contact_time, is_complete, is_over, must_measure_again
 from flows.rules.strip import is_usable, may_be_tested
 from flows.sign_in import holder
 from flows.walk.room import Room
@@ -72,6 +72,7 @@ def _frame(clinic: Clinic, frame: Frame, now: datetime) -> str:
     for key in ("container", "source"):
         container = clinic.containers.get(memo.get(key, ""))
         parts.append(str(_container(clinic, container, now)) if container else str(key in memo))
+    parts.append(str("out" in memo))
     if frame.step == "read" and "dipped" in memo:
         parts.append(_age(now - datetime.fromisoformat(memo["dipped"])))
     return "/".join(parts)
@@ -84,7 +85,8 @@ def _age(age: timedelta) -> str:
 
 def _cycle(clinic: Clinic, cycle: Cycle, now: datetime) -> tuple[str, ...]:
     bath = clinic.containers.get(cycle.bath or "")
-    warm = cycle.celsius_in is not None and cycle.celsius_in > 22  # noqa: PLR2004  a walk's figure
+    protocol, celsius = protocol_of(cycle), cycle.celsius_in
+    again = celsius is not None and must_measure_again(celsius, protocol)
     return (
         cycle.device,
         cycle.person,
@@ -93,7 +95,8 @@ def _cycle(clinic: Clinic, cycle: Cycle, now: datetime) -> tuple[str, ...]:
         str(_container(clinic, bath, now)) if bath else "",
         _soak(cycle, cycle.detergent, now),
         _soak(cycle, cycle.contact, now),
-        str(warm),
+        str(again),
+        str(contact_time(protocol, celsius)),
         str(cycle.inspect_again),
     )
 
@@ -102,7 +105,7 @@ def _soak(cycle: Cycle, soak: Soak | None, now: datetime) -> str:
     if soak is None:
         return ""
     protocol = protocol_of(cycle)
-    done = is_complete(soak, now, protocol.chemistry.contact_time)
+    done = is_complete(soak, now, contact_time(protocol, cycle.celsius_in))
     return f"{soak.rung is not None}{now >= soak.due}{done}{is_over(soak, now, protocol)}"
 
 

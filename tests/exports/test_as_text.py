@@ -1,5 +1,9 @@
 """A cycle to read aloud: who, what, when, to the second; nobody who was erased."""
 
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+
 from bot.exports.as_text import as_text
 from bot.reports.cycles import find_cycle
 from bot.reports.timeline import timeline
@@ -103,6 +107,19 @@ def test_a_deviation_is_said(store: Store) -> None:
     )
     assert said(text, "Outcome") == "open"
     assert said(text, "Contact time") == "not reached; needed 10 min 00 s"
+
+
+def test_what_is_needed_goes_by_the_warmth_of_the_bath(store: Store) -> None:
+    """The table is invented: none for a soak by hand was found published."""
+    talk = clinic()
+    rows = ((Decimal(25), timedelta(minutes=8)),)
+    warmer = replace(talk.protocol.chemistry, contact_time_warmer=rows)
+    talk.protocol = replace(talk.protocol, chemistry=warmer)
+    play_cycle(talk, celsius="25.5")
+
+    text = told(store, talk)
+
+    assert said(text, "Contact time") == "9 min 20 s; needed 8 min 00 s"
 
 
 def test_a_broken_soak_stays_on_the_page_and_earns_no_contact_time(store: Store) -> None:

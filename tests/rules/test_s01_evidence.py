@@ -290,8 +290,8 @@ def test_S1_S17_warm_enough_at_in_and_measured_again_where_it_was_near(
 def test_S1_near_is_the_protocols_own() -> None:
     farther = replace(PROTOCOL, chemistry=replace(PROTOCOL.chemistry, recheck_within_c=Decimal(3)))
 
-    assert must_measure_again(IMMERSED, farther)
-    assert not must_measure_again(IMMERSED, PROTOCOL)
+    assert must_measure_again(IMMERSED.celsius, farther)
+    assert not must_measure_again(IMMERSED.celsius, PROTOCOL)
 
 
 # -- order --------------------------------------------------------------------------------------

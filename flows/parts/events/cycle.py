@@ -81,7 +81,10 @@ class Immersed(Event):
 
 @happened
 class BathTooCold(Event):
-    """A reading under the minimum, at IN or at OUT; or over the maximum where there is one."""
+    """A reading under the minimum, at IN or at OUT; or over the maximum where there is one.
+
+    Or at OUT under the warmth that the soak's shorter contact time hung on: *limit* says which.
+    """
 
     cycle: str
     device: str

@@ -61,15 +61,20 @@ TIMED = SOAK_BELLS | {"strip"}
 
 def _asked_later(thread: Thread, step: timedelta) -> Thread:
     """S4, S10: no strip has ripened in a jump of the clock, and no hands have moved."""
-    frames = tuple(_dipped_later(frame, step) for frame in thread.frames)
+    frames = tuple(_remembered_later(frame, step) for frame in thread.frames)
     return replace(thread, asked_at=thread.asked_at + step, frames=frames)
 
 
-def _dipped_later(frame: Frame, step: timedelta) -> Frame:
-    if "dipped" not in frame.memo:
-        return frame
-    dipped = datetime.fromisoformat(frame.memo["dipped"]) + step
-    return replace(frame, memo=put(frame.memo, "dipped", dipped.isoformat()))
+MOMENTS = ("dipped", "out")
+"""What a question remembers of times that run: when a strip was dipped, when a probe came out."""
+
+
+def _remembered_later(frame: Frame, step: timedelta) -> Frame:
+    for key in MOMENTS:
+        if key in frame.memo:
+            later = datetime.fromisoformat(frame.memo[key]) + step
+            frame = replace(frame, memo=put(frame.memo, key, later.isoformat()))
+    return frame
 
 
 def _later(soak: Soak | None, step: timedelta) -> Soak | None:
