@@ -14,7 +14,7 @@ from bot.engines.engine import Chore, Duties, Engine
 from bot.engines.scheduler import Scheduler
 from bot.exchange import Exchange, Fetching, Parts
 from bot.outbox.channel import Channel
-from bot.outbox.sender import Sender
+from bot.outbox.sender import HANDS, Sender
 from bot.protocols import today
 from bot.record.seal import seal
 from bot.settings import Secret, Settings
@@ -87,7 +87,8 @@ def chat(
     parts = _parts(_opened(database_url), clock, _drawn_secret(), token)
     exchange = Exchange(parts)
     terminal = Terminal(show)
-    sender = _sender(parts, exchange, terminal)
+    # One text at a time: a conversation that is had again reads the same.
+    sender = _sender(parts, exchange, terminal, hands=1)
     engine = ByHand(_duties(parts, exchange, sender, ()))
     return _assembled(parts, exchange, sender, engine, terminal), engine
 
@@ -146,8 +147,8 @@ def _bot(
     return _assembled(parts, exchange, sender, engine, channel)
 
 
-def _sender(parts: Parts, exchange: Exchange, channel: Channel) -> Sender:
-    return Sender(parts.store, channel, parts.clock, parts.secret, exchange.fact)
+def _sender(parts: Parts, exchange: Exchange, channel: Channel, hands: int = HANDS) -> Sender:
+    return Sender(parts.store, channel, parts.clock, parts.secret, exchange.fact, hands)
 
 
 def _duties(parts: Parts, exchange: Exchange, sender: Sender, chores: tuple[Chore, ...]) -> Duties:

@@ -67,7 +67,7 @@ def _begin_with(engine: Engine, words: str) -> None:
         dbapi_connection.execute(words)
 
     # The dialect's own hook: with a listener every statement would ask who else listens.
-    engine.dialect.do_begin = begin  # type: ignore[method-assign,assignment]
+    engine.dialect.do_begin = begin  # type: ignore[method-assign]
 
 
 def _on_postgresql(address: URL) -> Store:

@@ -18,8 +18,7 @@ from sqlalchemy import (
     update,
 )
 
-from bot.store.people import number_of
-from bot.store.tables import live, outbox
+from bot.store.tables import live, outbox, phone
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +55,11 @@ class Claimed:
     """Its question has been answered: it no longer matters (S11)."""
 
 
-Claims = Callable[[Connection, datetime, timedelta], Claimed | None]
-"""A way to take the next text: now, and ours for so long."""
+Claims = Callable[[Connection, datetime, timedelta, int], list[Claimed]]
+"""A way to take the next texts: now, ours for so long, at most so many, each of another phone."""
 
 Outcome = Callable[[Connection], object]
-"""What became of a text, to be written by whoever takes the next: one commit for both."""
+"""What became of a text, to be written as the next are taken: one commit for all of it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,23 +97,63 @@ def add(connection: Connection, site: str, texts: Sequence[Queued], now: datetim
 _ADDED = insert(outbox).returning(outbox.c.id)
 
 
-def claim(connection: Connection, now: datetime, lease: timedelta, guard: Guard) -> Claimed | None:
-    """The next text that may go now: bells first, and of each phone the oldest.
+def claim(
+    connection: Connection, now: datetime, lease: timedelta, most: int, guard: Guard
+) -> list[Claimed]:
+    """At most so many texts that may go now: bells first, and of each phone the oldest.
 
     A text that the guard holds back waits until the guard lets it through.
     """
-    while (row := _first(connection, _NEXT_DUE, {"now": now})) is not None:
-        free_at = _free_at(connection, row, now, guard)
-        if free_at is None:
-            return _claimed(connection, row, now, now + lease)
-        _change(connection, row["id"], next_try_at=free_at)
-    return None
+    asked = {"now": now, "most": most, "since": now - guard.within, "nth": guard.most - 1}
+    while rows := connection.execute(_NEXT_DUE, asked).mappings().all():
+        for row in rows:
+            if row["held_since"] is not None:
+                _change(connection, row["id"], next_try_at=row["held_since"] + guard.within)
+        free = [row for row in rows if row["held_since"] is None]
+        if free:
+            ours = {"ids": [row["id"] for row in free], "now": now, "until": now + lease}
+            connection.execute(_CLAIM, ours)
+            return [_text(row, attempts=row["attempts"] + 1) for row in free]
+    return []
+
+
+def claim_unknown(
+    connection: Connection, now: datetime, lease: timedelta, most: int
+) -> list[Claimed]:
+    """Texts of which nobody knows whether they went out, and which may be looked up now."""
+    rows = connection.execute(_NEXT_UNKNOWN, {"now": now, "most": most}).mappings().all()
+    if rows:
+        connection.execute(_LATER, {"ids": [row["id"] for row in rows], "until": now + lease})
+    return [_text(row, attempts=row["attempts"]) for row in rows]
+
+
+def _next(*more: Any) -> Select[Any]:
+    """Texts with the number they go to and the thread they ask in: one statement for all."""
+    return (
+        select(outbox, phone.c.number, live.c.body.label("open_thread"), *more)
+        .outerjoin(phone, and_(phone.c.site == outbox.c.site, phone.c.id == outbox.c.phone))
+        .outerjoin(
+            live,
+            and_(
+                live.c.site == outbox.c.site,
+                live.c.room == "threads",
+                live.c.key == outbox.c.thread,
+            ),
+        )
+        .where(outbox.c.next_try_at <= bindparam("now"))
+        .order_by(outbox.c.bell.is_(None), outbox.c.id)
+        .limit(bindparam("most"))
+        .with_for_update(skip_locked=True, of=outbox)
+    )
 
 
 def _next_due() -> Select[Any]:
-    """Nothing passes a text that is being sent; only a bell passes one that waits its time."""
+    """Nothing passes a text that is being sent; only a bell passes one that waits its time.
+
+    *held_since* is when the phone had the first of as many texts as the guard allows.
+    """
     now: Any = bindparam("now")
-    earlier = outbox.alias("earlier")
+    earlier, tried = outbox.alias("earlier"), outbox.alias("tried")
     in_front = and_(
         earlier.c.site == outbox.c.site,
         earlier.c.phone == outbox.c.phone,
@@ -127,119 +166,73 @@ def _next_due() -> Select[Any]:
             ),
         ),
     )
-    return (
-        select(outbox)
+    held_since = (
+        select(tried.c.tried_at)
         .where(
-            outbox.c.state == "pending",
-            outbox.c.next_try_at <= now,
-            ~select(earlier.c.id).where(in_front).exists(),
+            tried.c.site == outbox.c.site,
+            tried.c.phone == outbox.c.phone,
+            tried.c.tried_at > bindparam("since"),
         )
-        .order_by(outbox.c.bell.is_(None), outbox.c.id)
+        .order_by(tried.c.tried_at.desc())
         .limit(1)
-        .with_for_update(skip_locked=True, of=outbox)
+        .offset(bindparam("nth"))
+        .scalar_subquery()
+    )
+    return _next(held_since.label("held_since")).where(
+        outbox.c.state == "pending", ~select(earlier.c.id).where(in_front).exists()
     )
 
 
 _NEXT_DUE = _next_due()
-
-
-def _first(
-    connection: Connection, wanted: Select[Any], values: dict[str, Any]
-) -> RowMapping | None:
-    return connection.execute(wanted, values).mappings().one_or_none()
-
-
-def _free_at(
-    connection: Connection, row: RowMapping, now: datetime, guard: Guard
-) -> datetime | None:
-    """When the guard lets this phone have another text; None where that is now."""
-    asked = {"of": row["site"], "on": row["phone"], "since": now - guard.within}
-    held = list(connection.execute(_TRIED, asked | {"most": guard.most}).scalars())
-    return held[-1] + guard.within if len(held) == guard.most else None
-
-
-_TRIED = (
-    select(outbox.c.tried_at)
-    .where(
-        outbox.c.site == bindparam("of"),
-        outbox.c.phone == bindparam("on"),
-        outbox.c.tried_at > bindparam("since"),
-    )
-    .order_by(outbox.c.tried_at.desc())
-    .limit(bindparam("most"))
-)
-
-
-def _claimed(connection: Connection, row: RowMapping, now: datetime, until: datetime) -> Claimed:
-    _change(
-        connection,
-        row["id"],
+_NEXT_UNKNOWN = _next().where(outbox.c.state == "unknown")
+_THESE = outbox.c.id.in_(bindparam("ids", expanding=True))
+_CLAIM = (
+    update(outbox)
+    .where(_THESE)
+    .values(
         state="claimed",
-        attempts=row["attempts"] + 1,
-        lease_until=until,
-        tried_at=now,
+        attempts=outbox.c.attempts + 1,
+        lease_until=bindparam("until"),
+        tried_at=bindparam("now"),
     )
-    return _text(connection, row, attempts=row["attempts"] + 1)
-
-
-def claim_unknown(connection: Connection, now: datetime, lease: timedelta) -> Claimed | None:
-    """The next text of which nobody knows whether it went out, and which may be looked up now."""
-    row = _first(connection, _NEXT_UNKNOWN, {"now": now})
-    if row is None:
-        return None
-    _change(connection, row["id"], next_try_at=now + lease)
-    return _text(connection, row, attempts=row["attempts"])
-
-
-_NEXT_UNKNOWN = (
-    select(outbox)
-    .where(outbox.c.state == "unknown", outbox.c.next_try_at <= bindparam("now"))
-    .order_by(outbox.c.bell.is_(None), outbox.c.id)
-    .limit(1)
-    .with_for_update(skip_locked=True)
 )
+_LATER = update(outbox).where(_THESE).values(next_try_at=bindparam("until"))
 
 
-def _text(connection: Connection, row: RowMapping, attempts: int) -> Claimed:
+def _text(row: RowMapping, attempts: int) -> Claimed:
     return Claimed(
         row["id"],
         row["site"],
         row["phone"],
-        number_of(connection, row["site"], row["phone"]),
+        row["number"],
         row["body"],
         row["created_at"],
         row["valid_until"],
         row["tried_at"],
         attempts,
         row["bell"],
-        _is_overtaken(connection, row),
+        _is_overtaken(row),
     )
 
 
-def _is_overtaken(connection: Connection, row: RowMapping) -> bool:
+def _is_overtaken(row: RowMapping) -> bool:
     """S11: whether the question that this text is about is no longer the open one."""
     if row["thread"] is None or row["question"] is None:
         return False
-    open_thread = _live(connection, row["site"], "threads", row["thread"])
-    return open_thread is None or open_thread["question"] != row["question"]
-
-
-def _live(connection: Connection, site: str, room: str, key: str) -> dict[str, Any] | None:
-    asked = {"of": site, "in": room, "at": key}
-    body = connection.execute(_LIVE, asked).scalar_one_or_none()
-    held: dict[str, Any] | None = None if body is None else json.loads(body)
-    return held
-
-
-_LIVE = select(live.c.body).where(
-    live.c.site == bindparam("of"), live.c.room == bindparam("in"), live.c.key == bindparam("at")
-)
+    asked: dict[str, Any] | None = json.loads(row["open_thread"] or "null")
+    return asked is None or asked["question"] != row["question"]
 
 
 def phone_now(connection: Connection, site: str, phone_id: str) -> tuple[bool, bool]:
     """Whether the phone is held to be reachable, and whether its person has opted out."""
-    held = _live(connection, site, "phones", phone_id) or {}
+    body = connection.execute(_PHONE, {"of": site, "at": phone_id}).scalar_one_or_none()
+    held: dict[str, bool] = json.loads(body or "{}")
     return held.get("reachable", True), held.get("opted_out", False)
+
+
+_PHONE = select(live.c.body).where(
+    live.c.site == bindparam("of"), live.c.room == "phones", live.c.key == bindparam("at")
+)
 
 
 def forget_expired_claims(connection: Connection, now: datetime) -> int:

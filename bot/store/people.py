@@ -74,15 +74,6 @@ _WHO_TEXTS = (
 )
 
 
-def number_of(connection: Connection, site: str, phone_id: str) -> str | None:
-    return connection.execute(_NUMBER, {"of": site, "on": phone_id}).scalar_one_or_none()
-
-
-_NUMBER = select(phone.c.number).where(
-    phone.c.site == bindparam("of"), phone.c.id == bindparam("on")
-)
-
-
 def names_of(connection: Connection, site: str) -> Mapping[str, str]:
     """What people of a site are called, by id; who has been erased is not in it."""
     return dict(connection.execute(_NAMES, {"of": site}).all())

@@ -153,7 +153,7 @@ def bare_shell(store: Store, clock: HandClock, phones: WebPhone, **parts: Any) -
     )
     made = replace(usual, **parts)
     exchange = Exchange(made)
-    sender = Sender(store, phones, clock, SECRET, exchange.fact)
+    sender = Sender(store, phones, clock, SECRET, exchange.fact, hands=1)
     return Shell(store, made, exchange, sender, phones, clock)
 
 

@@ -86,8 +86,10 @@ class Post:
             )
         return outbox_id
 
-    def sender(self, channel: Channel | None = None) -> Sender:
-        return Sender(self.store, channel or self.channel, self.clock, SECRET, self.tell)
+    def sender(self, channel: Channel | None = None, hands: int = 1) -> Sender:
+        """One hand, so that texts to different phones go out in the order in which they wait."""
+        out = channel or self.channel
+        return Sender(self.store, out, self.clock, SECRET, self.tell, hands)
 
     def sends(self) -> int:
         return self.sender().send_due()

@@ -1,9 +1,11 @@
 """A text that is committed goes out, in order, once."""
 
 from datetime import timedelta
+from threading import Barrier
 
 import pytest
 
+from bot.channels.web_phone import WebPhone
 from bot.outbox.channel import Accepted, Channel
 from bot.outbox.queue import Rendered, queue
 from bot.outbox.sender import Sender, wait_before_next
@@ -302,6 +304,35 @@ def test_a_sender_that_is_told_to_end_finishes_what_is_in_hand_and_begins_nothin
 
     assert carrier.bodies == ["one"]
     assert (post.state_of(first), post.state_of(second)) == ("sent", "pending")
+
+
+def test_texts_to_different_phones_are_handed_over_at_once(post: Post) -> None:
+    texts = [post.says(f"to {phone}", to=phone) for phone in NUMBERS]
+    together = Barrier(len(NUMBERS))
+
+    class Slow(WebPhone):
+        def send(self, *what: object) -> Accepted:
+            together.wait(timeout=30)
+            return super().send(*what)  # type: ignore[arg-type]
+
+    post.sender(Slow(), hands=len(NUMBERS)).send_due()
+
+    assert [post.state_of(each) for each in texts] == ["sent", "sent"]
+
+
+def test_a_fault_over_one_text_keeps_nobody_else_waiting(post: Post) -> None:
+    first, second = post.says("one"), post.says("two", to="phone-2")
+
+    class Faulty(WebPhone):
+        def send(self, number: str, *rest: object) -> Accepted:
+            if number == NUMBERS["phone-1"]:
+                raise LookupError("a fault of ours")
+            return super().send(number, *rest)  # type: ignore[arg-type]
+
+    with pytest.raises(LookupError, match="a fault of ours"):
+        post.sender(Faulty()).send_due()
+
+    assert (post.state_of(first), post.state_of(second)) == ("claimed", "sent")
 
 
 class Told:

@@ -17,7 +17,6 @@ from bot.store.people import (
     keep_person,
     keep_text,
     names_of,
-    number_of,
     pin_hash_of,
     text_of,
     who_texts,
@@ -50,9 +49,7 @@ def test_S14_a_phone_is_known_by_its_number(store: Store) -> None:
         keep_number(connection, SITE, "f1", "+1 500 555 0006")
 
         assert find_phone(connection, NUMBER) == Known(SITE, "f1")
-        assert number_of(connection, SITE, "f1") == NUMBER
         assert find_phone(connection, "+15005550007") is None
-        assert number_of(connection, SITE, "f2") is None
 
 
 def test_who_texts_is_known_with_the_names_of_that_site_alone(store: Store) -> None:
