@@ -5,12 +5,20 @@ from typing import Any
 
 from flows.cycle.contact_bell import ring_elsewhere
 from flows.parts import events as e
-from flows.parts.clinic import Thread
-from flows.parts.decision import DONE, Decision, Move, Saying, restart
+from flows.parts.clinic import Recall, Thread
+from flows.parts.decision import BACK, DONE, Decision, Move, Saying, restart
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import say
 from flows.rules.alerts import ALERTS
+from flows.rules.recall import BECAUSE, FIGURE, recall_made
+from flows.rules.recall import fallen as fallen_by_recall
+from flows.rules.recall_words import (
+    do_not_use,
+    no_longer_ready,
+    this_cleaning_is_void,
+    title_of,
+)
 from flows.rules.strip import FAIL, fallen
 
 Follows = Callable[[Situation, Any, Moment], Decision]
@@ -64,18 +72,56 @@ def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Dec
     return Decision(events=(*consequences, *told.events), says=(*everybody, *told.says))
 
 
+def _recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decision:
+    """S18: the facts and the case in one transaction; said again, it changes nothing."""
+    recall = recall_made(event, situation.clinic)
+    if recall is None:
+        return Decision()
+    events = fallen_by_recall(situation, event, recall, moment.ident("case/recall"))
+    subject = title_of(recall) if recall.what == FIGURE else recall.mark
+    told = alert(situation, BECAUSE[recall.what], subject, moment)
+    kinds = e.ContainerCondemned | e.ContainerHeld
+    fallen_tags = [each.tag for each in events if isinstance(each, kinds)]
+    tags = [tag for tag in fallen_tags if tag in situation.clinic.containers]
+    says = _told_of_recall(situation, recall, events, tags)
+    return Decision((*events, *told.events), (*told.says, *says), moves=_without(situation, tags))
+
+
+def _told_of_recall(
+    situation: Situation, recall: Recall, events: tuple[e.Event, ...], tags: list[str]
+) -> tuple[Saying, ...]:
+    """Supervisors have had their own words; that a device is not ready any more must arrive."""
+    phones, supervisors = situation.clinic.phones, situation.supervisors()
+    text = do_not_use(recall, tags)
+    says = tuple(Saying(text, to=phone) for phone in phones if phone not in supervisors)
+    labels = [each.device for each in events if isinstance(each, e.ReleaseWithdrawn)]
+    if not labels:
+        return says
+    withdrawn, bell = no_longer_ready(recall, labels), f"{recall.id}.withdrawn"
+    return (*says, *(Saying(withdrawn, to=phone, bell=bell) for phone in phones))
+
+
+def _without(situation: Situation, tags: list[str]) -> tuple[Move, ...]:
+    """Whoever was about to test or to pour what has fallen is led on without it."""
+    return tuple(
+        Move(thread.id, BACK)
+        for thread in situation.clinic.threads.values()
+        if {thread.top.memo.get("container"), thread.top.memo.get("source")} & {*tags}
+    )
+
+
 def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
     """A cycle that is still running ends there; whoever is at it is told why."""
     moves, says = [], []
     for thread in _threads_of(situation, (event.cycle,)):
-        text = say(
+        text = this_cleaning_is_void(event.because, event.device) or say(
             "cycle.voided",
             "{device}: its bath failed. This cleaning does not count. Take it out, do not use it. "
             "Begin again with another bath: {clean} {device}.",
             device=event.device,
         )
         moves.append(Move(thread.id, DONE))
-        says.append(Saying(text, to=thread.phone))
+        says.append(Saying(text, to=thread.phone, bell=f"{event.cycle}.voided"))
     return Decision(says=tuple(says), moves=tuple(moves))
 
 
@@ -220,6 +266,7 @@ def _text_failed(situation: Situation, event: e.TextFailed, moment: Moment) -> D
 _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.StripRead: _strip_read,
     e.CycleVoided: _voided,
+    e.Recalled: _recalled,
     e.ContainerHeld: _held,
     e.CycleAbandoned: _abandoned,
     e.Quarantined: _quarantined,

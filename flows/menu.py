@@ -9,6 +9,7 @@ from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
 from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
+from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
@@ -77,25 +78,11 @@ def state(situation: Situation, moment: Moment) -> Decision:
         "state",
         "Ready: {devices}. Of {count} devices; all others NOT READY. Solutions in date: {tags}. "
         "More: {state} T1, {check} V1.",
-        devices=_listed(ready),
+        devices=listed(ready),
         count=len(situation.clinic.devices),
-        tags=_listed(baths),
+        tags=listed(baths),
     )
     return told(text)
-
-
-def _listed(names: list[str]) -> Text:
-    if not names:
-        return say("state.none", "none")
-    shown = names[:3]
-    if len(names) > len(shown):
-        return say(
-            "state.more",
-            "{listed} +{count}",
-            listed=", ".join(shown),
-            count=len(names) - len(shown),
-        )
-    return say("state.listed", "{listed}", listed=", ".join(shown))
 
 
 def container_text(container: Container, moment: Moment) -> Text:

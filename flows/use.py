@@ -215,6 +215,9 @@ NOT_READY = {
     "abandoned": say("why.abandoned", "cleaning not finished"),
     "voided": say("why.voided", "its cleaning does not count"),
     "strip_failed": say("why.strip_failed", "its bath failed"),
+    "lot_recalled": say("why.lot_recalled", "its disinfectant is recalled"),
+    "strips_recalled": say("why.strips_recalled", "its strips are recalled"),
+    "figure_recalled": say("why.figure_recalled", "a figure was wrong"),
     "enrolled": say("why.enrolled", "not cleaned yet"),
     "quarantine_lifted": say("why.lifted", "not cleaned yet"),
 }

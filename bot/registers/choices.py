@@ -1,6 +1,7 @@
 """What a site sets otherwise than published, with the reason it owes for what is laxer."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 from bot.protocols import CHEMISTRY, SITE, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
@@ -13,6 +14,7 @@ from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
 from flows.protocols.model import Problem, SiteChoice
+from flows.rules.recall import FIGURE, asks_no_more
 
 CHOICE = ("product", "key", "value", "reason")
 
@@ -71,6 +73,9 @@ def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
 
 def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
     """What stands against a figure or a disinfectant, beside all that the site chose before."""
+    if _is_recalled(draft, choice):
+        reason = f"is {choice.value}, which is recalled or laxer than what is; ask more"
+        return [Problem(row.where, "value", reason)]
     made = Choice(choice.product, choice.key, choice.value, choice.reason)
     choices = (*choices_of(draft.clinic), made)
     if choice.key == CHEMISTRY and choice.product not in draft.shelf.devices:
@@ -85,3 +90,17 @@ def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem
         Problem(row.where, f"{each.file.removesuffix('.toml')}.{each.key}", each.reason)
         for each in dict.fromkeys(problems)
     ]
+
+
+def _is_recalled(draft: Draft, choice: SiteChoice) -> bool:
+    """S18: a figure that has been recalled does not come back by a choice."""
+    product = draft.shelf.product(choice.product)
+    figures = [each for each in draft.clinic.recalls.values() if each.what == FIGURE]
+    about = [each for each in figures if (each.product, each.mark) == (choice.product, choice.key)]
+    if product is None or not about:
+        return False
+    try:
+        value = product.table[choice.key].kind.reads(choice.value)
+    except ValueError:
+        return False
+    return any(asks_no_more(each, replace(product, **{choice.key: value})) for each in about)

@@ -27,8 +27,8 @@ from flows.replies.patient_code import patient_code
 
 OWN = frozenset(
     {"alert", "answer", "bell", "case", "code", "cycle", "digest", "fingerprint", "inbound"}
-    | {"outbox", "protocol", "reason", "reason_digest", "site", "slug", "strip_test", "test"}
-    | {"thread", "use"}
+    | {"outbox", "protocol", "reason", "reason_digest", "recall", "site", "slug", "strip_test"}
+    | {"test", "thread", "use"}
 )
 """Ids and digests of the bot's own making: nobody has misread one."""
 

@@ -23,7 +23,7 @@ from bot.registers.rows import (
     yes_no,
 )
 from flows.calculations.calendar import local_day
-from flows.parts.clinic import Container, Kind
+from flows.parts.clinic import Batch, Container, Kind
 from flows.parts.events import JugOpened, Poured, StripBottleOpened
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
@@ -88,6 +88,7 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
     from_lot = reading.read_if_there("lot", lot, LOT_WANTED) or ""
     if reading.problems or chemistry is None or opened is None:
         return
+    _not_recalled(draft, reading, Batch(chemistry.name, from_lot))
     life = life_of_jug(expires, opened, chemistry, draft.zone)
     if _in_date(draft, reading, life):
         draft.happen(
@@ -106,11 +107,20 @@ def _strips(draft: Draft, reading: Reading, label: str) -> None:
     )
     if reading.problems or opened is None:
         return
+    _not_recalled(draft, reading, Batch(product, from_lot))
     life = life_of_strips(expires, opened, _strip(draft, product), draft.zone)
     if _in_date(draft, reading, life):
         draft.happen(
             StripBottleOpened(label, product, from_lot, expires, opened, life.moment, checked)
         )
+
+
+def _not_recalled(draft: Draft, reading: Reading, batch: Batch) -> None:
+    """S18: nor what has no lot and cannot be told from a recalled one."""
+    recall = draft.clinic.recall_of(batch)
+    if recall:
+        said = batch.lot or "missing"
+        reading.refuse("lot", f"is {said}; lot {recall.mark} is recalled, do not use it")
 
 
 # -- what is poured -----------------------------------------------------------------------------

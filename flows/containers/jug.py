@@ -3,8 +3,8 @@
 from datetime import date
 
 from flows.containers.label import label, next_tag
-from flows.containers.opened import expiry_step, lot_step, since
-from flows.parts.clinic import Container, Fitness, Kind
+from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
+from flows.parts.clinic import Batch, Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Saying
 from flows.parts.events import JugOpened
 from flows.parts.moment import Moment
@@ -33,6 +33,9 @@ def _ask_jug_expiry(situation: Situation) -> Text:
 
 def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     chemistry = situation.protocol_here.chemistry
+    recalled = refuse_recalled(situation, Batch(chemistry.name, lot), "jug")
+    if recalled:
+        return recalled
     expires = date.fromisoformat(situation.frame.memo["expires"])
     opened = since(situation, moment)
     life = life_of_jug(expires, opened, chemistry, situation.zone)

@@ -2,6 +2,7 @@
 
 from datetime import date, datetime
 
+from flows.parts.clinic import Batch
 from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import CycleAbandoned
 from flows.parts.moment import Moment
@@ -71,6 +72,31 @@ def _refuse_expired(day: date) -> Decision:
         day=day,
     )
     return Decision(says=(Saying(text),))
+
+
+def refuse_recalled(situation: Situation, batch: Batch, expiry: str) -> Decision | None:
+    """S18: of a recalled lot nothing is taken into use; the step called *expiry* asks for another.
+
+    One without a lot cannot be told from a recalled one.
+    """
+    recall = situation.clinic.recall_of(batch)
+    if recall is None:
+        return None
+    if not batch.lot:
+        text = say(
+            "containers.recalled.unknown",
+            "Lot {lot} is recalled, and one without a lot cannot be told from it: do not take it "
+            "into use. Put it aside for your contact, take another.",
+            lot=recall.mark,
+        )
+        return Decision(says=(Saying(text),), then=go(expiry))
+    text = say(
+        "containers.recalled",
+        "Lot {lot} is recalled: do not take it into use. Mark it NOT FOR USE, put it aside for "
+        "your contact, take another.",
+        lot=recall.mark,
+    )
+    return Decision(says=(Saying(text),), then=go(expiry))
 
 
 def _read_expiry(situation: Situation) -> date | str | NotUnderstood:

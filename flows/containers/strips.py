@@ -3,7 +3,8 @@
 from datetime import date
 
 from flows.containers.label import label, next_tag
-from flows.containers.opened import expiry_step, lot_step, since
+from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
+from flows.parts.clinic import Batch
 from flows.parts.decision import BACK, Decision, Saying, go
 from flows.parts.events import StripBottleOpened
 from flows.parts.moment import Moment
@@ -30,8 +31,11 @@ def _ask_strips(situation: Situation) -> Text:
     )
 
 
-def _after_strips_lot(_: Situation, lot: str, __: Moment) -> Decision:
-    return Decision(then=go("strips_check", lot=lot))
+def _after_strips_lot(situation: Situation, lot: str, _: Moment) -> Decision:
+    batch = Batch(situation.protocol_here.strip.name, lot)
+    return refuse_recalled(situation, batch, "strips") or Decision(
+        then=go("strips_check", lot=lot)
+    )
 
 
 def _ask_strips_check(situation: Situation) -> Text:

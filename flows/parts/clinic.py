@@ -121,11 +121,21 @@ class Standing(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Batch:
+    """A lot of a product, as printed on jug or strip bottle; empty where none was noted."""
+
+    product: str
+    lot: str
+
+
+@dataclass(frozen=True, slots=True)
 class Release:
     code: str
     cycle: str
     at: datetime
     until: datetime
+    batches: tuple[Batch, ...] = ()
+    """What its cycle soaked in, and the strips that passed it: a recall finds them here (S18)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,6 +183,7 @@ class Pass:
     good_until: datetime
     used_by: str | None = None
     """The cycle that soaked on this pass: another cycle needs a strip of its own."""
+    strips: Batch | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,6 +251,8 @@ class Cycle:
     """Left in past the maximum: it must be inspected before anything else (S12)."""
     numbers: tuple[int, ...] = ()
     """The last numbers it asked for, newest last: a dead one is not given again (S3)."""
+    batches: tuple[Batch, ...] = ()
+    """What it soaks or has soaked in, and the strips that passed it."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -311,6 +324,32 @@ class Case:
 
 
 @dataclass(frozen=True, slots=True)
+class Recall:
+    """A lot, a lot of strips or a protocol's figure that nothing may rest on any more (S18).
+
+    *mark* is the lot as printed, or the figure's key; *value* the figure that was wrong.
+    """
+
+    id: str
+    what: str
+    product: str
+    mark: str
+    value: str
+    at: datetime
+
+    def covers(self, batch: Batch) -> bool:
+        """Whether *batch* is of the lot; one that nobody noted cannot be told from it."""
+        if self.what == "figure" or batch.product != self.product:
+            return False
+        return not batch.lot or bare_lot(batch.lot) == bare_lot(self.mark)
+
+
+def bare_lot(lot: str) -> str:
+    """A lot without what people add or leave out: case, spaces, hyphens."""
+    return "".join(filter(str.isalnum, lot)).upper()
+
+
+@dataclass(frozen=True, slots=True)
 class Clinic:
     """Everything that is true of one site now."""
 
@@ -325,3 +364,8 @@ class Clinic:
     bells: Mapping[str, Bell] = field(default_factory=lambda: MappingProxyType({}))
     alerts: Mapping[str, Alert] = field(default_factory=lambda: MappingProxyType({}))
     cases: Mapping[str, Case] = field(default_factory=lambda: MappingProxyType({}))
+    recalls: Mapping[str, Recall] = field(default_factory=lambda: MappingProxyType({}))
+
+    def recall_of(self, batch: Batch) -> Recall | None:
+        """S18: the recall that *batch* falls under; None where it falls under none."""
+        return next((each for each in self.recalls.values() if each.covers(batch)), None)

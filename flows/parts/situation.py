@@ -14,13 +14,14 @@ from flows.replies.typed import Typed
 
 
 @lru_cache(maxsize=64)
-def _parsed(canonical: str) -> CycleProtocol:
+def parsed(canonical: str) -> CycleProtocol:
+    """A whole protocol, from its canonical JSON. Raises KeyError or ValueError if it is none."""
     return CycleProtocol.from_mapping(json.loads(canonical))
 
 
 def protocol_of(cycle: Cycle) -> CycleProtocol:
     """The whole protocol that *cycle* began with."""
-    return _parsed(cycle.protocol)
+    return parsed(cycle.protocol)
 
 
 History = Callable[[str], tuple[Stamped, ...]]

@@ -26,6 +26,33 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
             ),
             critical=True,
         ),
+        "lot_recalled": Cause(
+            lambda subject: say(
+                "alert.lot_recalled",
+                "Lot {lot} is recalled: keep it, do not pour it away. Cycles and releases that "
+                "rest on it are void; a look-back of its uses is open.",
+                lot=subject,
+            ),
+            critical=True,
+        ),
+        "strips_recalled": Cause(
+            lambda subject: say(
+                "alert.strips_recalled",
+                "Strip lot {lot} is recalled: keep it aside. Cycles and releases that rest on it "
+                "are void; a look-back of their uses is open.",
+                lot=subject,
+            ),
+            critical=True,
+        ),
+        "figure_recalled": Cause(
+            lambda subject: say(
+                "alert.figure_recalled",
+                "A figure for {product} was wrong and is recalled. Cycles and releases that rest "
+                "on it are void; a look-back of their uses is open.",
+                product=subject,
+            ),
+            critical=True,
+        ),
         "second_no_result": Cause(
             lambda subject: say(
                 "alert.second_no_result",

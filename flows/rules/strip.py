@@ -21,6 +21,8 @@ from flows.protocols.model import CycleProtocol, StripProduct
 BATH_BEFORE_EACH_USE = STRIP_POLICIES[0]
 
 KIN_FAILED = "kin_failed"
+STRIPS_RECALLED = "strips_recalled"
+FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED})
 PASS, FAIL, NO_RESULT = "pass", "fail", "no_result"
 
 
@@ -111,11 +113,12 @@ def is_sound(container: Container, now: datetime) -> bool:
 def may_be_tested(container: Container, now: datetime) -> bool:
     """S4: in date and not condemned. What is held for its kin is freed by a strip of its own.
 
-    What is held for a second strip without a result waits for the supervisor.
+    So is what had been passed by strips that are recalled. What is held for a second strip
+    without a result waits for the supervisor.
     """
-    held_for_kin = container.fitness is Fitness.HELD and container.why == KIN_FAILED
+    held_for_a_strip = container.fitness is Fitness.HELD and container.why in FREED_BY_A_STRIP
     good = container.fitness is Fitness.GOOD
-    return (good or held_for_kin) and now < container.discard_by
+    return (good or held_for_a_strip) and now < container.discard_by
 
 
 def second_no_result(container: Container, read: StripRead) -> bool:
@@ -158,7 +161,7 @@ def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
         for each in kin(clinic, read.container)
         if each.fitness is Fitness.GOOD
     ]
-    events += _void(clinic, cycles)
+    events += void(clinic, cycles, "strip_failed")
     since = clinic.containers[read.container].passed
     events.append(
         CaseOpened(case, "strip_failed", read.container, since.at if since else None, cycles)
@@ -166,7 +169,8 @@ def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
     return tuple(events)
 
 
-def _void(clinic: Clinic, cycles: tuple[str, ...]) -> list[Event]:
+def void(clinic: Clinic, cycles: tuple[str, ...], because: str) -> list[Event]:
+    """S4, S18: these cycles count for nothing, and no release rests on them any more."""
     events: list[Event] = []
     for cycle in cycles:
         running = clinic.cycles.get(cycle)
@@ -176,6 +180,6 @@ def _void(clinic: Clinic, cycles: tuple[str, ...]) -> list[Event]:
             if device.release is not None and device.release.cycle == cycle
         ]
         device = running.device if running else rests[0].label if rests else ""
-        events.append(CycleVoided(cycle, device, "strip_failed"))
-        events += [ReleaseWithdrawn(each.label, cycle, "strip_failed") for each in rests]
+        events.append(CycleVoided(cycle, device, because))
+        events += [ReleaseWithdrawn(each.label, cycle, because) for each in rests]
     return events

@@ -5,10 +5,16 @@ import pytest
 from flows.parts.text import Text
 from flows.rules.alerts import ALERTS
 
-CRITICAL = {"strip_failed", "used_not_ready", "text_failed"}
+CRITICAL = {
+    "figure_recalled", "lot_recalled", "strip_failed", "strips_recalled", "text_failed",
+    "used_not_ready",
+}  # fmt: skip
 
 ABOUT = {
     "strip_failed": "tag",
+    "lot_recalled": "lot",
+    "strips_recalled": "lot",
+    "figure_recalled": "product",
     "second_no_result": "tag",
     "abandoned": "device",
     "no_answer": "device",
@@ -29,6 +35,9 @@ ABOUT = {
 
 SAYS = {
     "strip_failed": "failed its strip",
+    "lot_recalled": "is recalled: keep it",
+    "strips_recalled": "is recalled: keep it aside",
+    "figure_recalled": "was wrong and is recalled",
     "second_no_result": "two strips without a result",
     "abandoned": "was not finished",
     "no_answer": "nobody answers",

@@ -48,7 +48,7 @@ from flows.parts.events.device import (
     UseWithoutCode,
 )
 from flows.parts.events.event import EVENTS, Event, Stamped
-from flows.parts.events.oversight import AlertRaised, CaseOpened, Corrected, Sealed
+from flows.parts.events.oversight import AlertRaised, CaseOpened, Corrected, Recalled, Sealed
 from flows.parts.events.setup import (
     DeviceEnrolled,
     PersonEnrolled,
@@ -119,6 +119,7 @@ __all__ = [
     "QuarantineLifted",
     "Quarantined",
     "QuestionAsked",
+    "Recalled",
     "ReleaseWithdrawn",
     "Released",
     "SaidBefore",

@@ -27,6 +27,25 @@ class CaseOpened(Event):
 
 
 @happened
+class Recalled(Event):
+    """A lot, a lot of strips or a figure is recalled: nothing may rest on it any more (S18).
+
+    *what* is 'lot', 'strip_lot' or 'figure'; *mark* the lot as printed, or the figure's key;
+    *value* the figure that was wrong. *since* is when this site's record first shows it, None
+    where it never does. *also* names containers and cycles that a correction brings under it.
+    """
+
+    recall: str
+    what: str
+    product: str
+    mark: str
+    value: str
+    reason_digest: str
+    since: datetime | None
+    also: tuple[str, ...] = ()
+
+
+@happened
 class Corrected(Event):
     """A correction names the entry it corrects; the entry itself stays (S15)."""
 

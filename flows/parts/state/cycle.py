@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from flows.parts.clinic import Bell, Clinic, Cycle, Release, Soak, Standing
+from flows.parts.clinic import Batch, Bell, Clinic, Cycle, Release, Soak, Standing
 from flows.parts.events import (
     AnsweredTooSoon,
     BathChosen,
@@ -121,7 +121,10 @@ def bath_chosen(event: BathChosen, clinic: Clinic, _: Stamped) -> Clinic:
 @apply.register
 def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
     soak = Soak(stamped.at, event.due, event.number)
-    clinic = change(clinic, "cycles", event.cycle, contact=soak, celsius_in=event.celsius)
+    batches = _rests_on(clinic, event)
+    clinic = change(
+        clinic, "cycles", event.cycle, contact=soak, celsius_in=event.celsius, batches=batches
+    )
     clinic = spend(clinic, event.cycle, event.number)
     clinic = add_bell(
         clinic, Bell(f"{event.cycle}.contact", "contact", event.due, cycle=event.cycle)
@@ -140,6 +143,15 @@ def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
         in_use_by=event.cycle,
         passed=passed,
     )
+
+
+def _rests_on(clinic: Clinic, event: Immersed) -> tuple[Batch, ...]:
+    """The lot of the bath, and that of the strips whose pass this soak began on."""
+    bath = clinic.containers.get(event.bath)
+    soaked_in = (Batch(bath.product, bath.lot),) if bath else ()
+    passes = [each.passed for each in clinic.containers.values() if each.passed]
+    strips = [each.strips for each in passes if each.test == event.strip_test and each.strips]
+    return (*soaked_in, *strips[:1])
 
 
 @apply.register
@@ -174,19 +186,22 @@ def cleaning_restarted(event: CleaningRestarted, clinic: Clinic, _: Stamped) -> 
         detergent=None,
         contact=None,
         celsius_in=None,
+        batches=(),
         passes=cycle.passes + 1,
     )
 
 
 @apply.register
 def released(event: Released, clinic: Clinic, stamped: Stamped) -> Clinic:
+    cycle = clinic.cycles.get(event.cycle)
+    batches = cycle.batches if cycle else ()
     return close(
         clinic,
         event.cycle,
         event.device,
         standing=Standing.RELEASED,
         why="",
-        release=Release(event.code, event.cycle, stamped.at, event.until),
+        release=Release(event.code, event.cycle, stamped.at, event.until, batches),
         last_code=event.code,
         last_cycle=event.cycle,
         use_owed=True,

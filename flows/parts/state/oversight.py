@@ -2,8 +2,8 @@
 
 from dataclasses import replace
 
-from flows.parts.clinic import Alert, Case, Clinic
-from flows.parts.events import AlertRaised, CaseOpened, Stamped
+from flows.parts.clinic import Alert, Case, Clinic, Recall, bare_lot
+from flows.parts.events import AlertRaised, CaseOpened, Recalled, Stamped
 from flows.parts.state.change import apply, put
 
 
@@ -18,3 +18,19 @@ def alert(event: AlertRaised, clinic: Clinic, stamped: Stamped) -> Clinic:
 def case(event: CaseOpened, clinic: Clinic, stamped: Stamped) -> Clinic:
     case = Case(event.case, event.cause, event.subject, event.since, stamped.at, event.cycles)
     return replace(clinic, cases=put(clinic.cases, event.case, case))
+
+
+@apply.register
+def recalled(event: Recalled, clinic: Clinic, stamped: Stamped) -> Clinic:
+    """The first of its kind stands: said again, it changes nothing."""
+    recall = Recall(event.recall, event.what, event.product, event.mark, event.value, stamped.at)
+    key = key_of(recall)
+    if key in clinic.recalls:
+        return clinic
+    return replace(clinic, recalls=put(clinic.recalls, key, recall))
+
+
+def key_of(recall: Recall) -> str:
+    """What tells one recall from another, however its lot is written."""
+    mark = recall.mark if recall.what == "figure" else bare_lot(recall.mark)
+    return f"{recall.what}/{recall.product}/{mark}/{recall.value}"

@@ -2,7 +2,16 @@
 
 from dataclasses import replace
 
-from flows.parts.clinic import DOUBLED_WITHIN, Clinic, Container, Fitness, Kind, Pass, StripBottle
+from flows.parts.clinic import (
+    DOUBLED_WITHIN,
+    Batch,
+    Clinic,
+    Container,
+    Fitness,
+    Kind,
+    Pass,
+    StripBottle,
+)
 from flows.parts.events import (
     ContainerCondemned,
     ContainerDiscarded,
@@ -28,8 +37,14 @@ def jug_opened(event: JugOpened, clinic: Clinic, _: Stamped) -> Clinic:
         since=event.opened,
         discard_by=event.discard_by,
         because=event.because,
+        fitness=_fitness(clinic, Batch(event.product, event.lot)),
     )
     return replace(clinic, containers=put(clinic.containers, event.tag, jug))
+
+
+def _fitness(clinic: Clinic, batch: Batch) -> Fitness:
+    """S18: what is of a recalled lot is condemned from its first moment on."""
+    return Fitness.CONDEMNED if clinic.recall_of(batch) else Fitness.GOOD
 
 
 @apply.register
@@ -46,6 +61,7 @@ def poured(event: Poured, clinic: Clinic, _: Stamped) -> Clinic:
         discard_by=event.discard_by,
         because=event.because,
         first_poured=first or event.poured,
+        fitness=_fitness(clinic, Batch(event.product, event.lot)),
     )
     return replace(clinic, containers=put(clinic.containers, event.tag, poured))
 
@@ -53,7 +69,13 @@ def poured(event: Poured, clinic: Clinic, _: Stamped) -> Clinic:
 @apply.register
 def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clinic:
     strips = StripBottle(
-        event.tag, event.product, event.lot, event.opened, event.discard_by, event.checked
+        tag=event.tag,
+        product=event.product,
+        lot=event.lot,
+        opened=event.opened,
+        discard_by=event.discard_by,
+        checked=event.checked,
+        fitness=_fitness(clinic, Batch(event.product, event.lot)),
     )
     return replace(clinic, strips=put(clinic.strips, event.tag, strips))
 
@@ -74,7 +96,9 @@ def strip_read(event: StripRead, clinic: Clinic, stamped: Stamped) -> Clinic:
     if event.container not in clinic.containers:
         return clinic
     if event.outcome == "pass" and event.good_until is not None:
-        passed = Pass(event.test, stamped.at, event.good_until)
+        strips = clinic.strips.get(event.strips)
+        batch = Batch(strips.product, strips.lot) if strips else None
+        passed = Pass(event.test, stamped.at, event.good_until, strips=batch)
         return _passed(clinic, event.container, passed)
     if event.outcome == "no_result":
         return change(clinic, "containers", event.container, no_result_on=event.day)
@@ -109,6 +133,7 @@ def container_held(event: ContainerHeld, clinic: Clinic, _: Stamped) -> Clinic:
 
 @apply.register
 def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -> Clinic:
+    clinic = change(clinic, "strips", event.tag, fitness=Fitness.CONDEMNED)
     return change(
         clinic,
         "containers",
@@ -126,6 +151,7 @@ def container_discarded(event: ContainerDiscarded, clinic: Clinic, _: Stamped) -
 
     Its cycles may yet fall, and what came from it is kin (S4).
     """
+    clinic = change(clinic, "strips", event.tag, fitness=Fitness.DISCARDED)
     clinic = change(clinic, "containers", event.tag, fitness=Fitness.DISCARDED, passed=None)
     gone = [
         container.tag

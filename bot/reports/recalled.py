@@ -1,0 +1,171 @@
+"""What rests on a recalled lot or figure, found by replaying the record of a site (S18)."""
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy import Connection
+
+from bot.record.written import Written, of_kinds
+from bot.reports.timeline import corrections
+from flows.parts.clinic import Batch, Clinic, Recall
+from flows.parts.events import (
+    EVENTS,
+    CycleBegan,
+    DeviceUsed,
+    Event,
+    JugOpened,
+    Poured,
+    Released,
+    Stamped,
+    StripBottleOpened,
+    UseCodeGiven,
+    UseWithoutCode,
+)
+from flows.parts.situation import parsed
+from flows.parts.state import fold
+from flows.rules.recall import condemned, held, is_as_lax
+
+ROOMS = frozenset({"cycle", "device", "setup", "solutions"})
+"""Events that say what a cycle rests on and whom it touched; the rest is talk and bells."""
+
+CODE_PENDING = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """A patient whom a device touched; *patient* is empty while the code is still missing."""
+
+    device: str
+    at: datetime
+    patient: str
+    cycle: str
+
+
+@dataclass(slots=True)
+class Touched:
+    """All that a site's record has of what is recalled. *since* is when it first shows it."""
+
+    since: datetime | None = None
+    tags: tuple[str, ...] = ()
+    """Containers and bottles of strips that are still there, condemned or not."""
+    running: tuple[str, ...] = ()
+    released: tuple[str, ...] = ()
+    """Cycles that are open, and cycles whose release nobody has used."""
+    uses: list[Use] = field(default_factory=list)
+    also: tuple[str, ...] = ()
+    """What only a correction brings under it: the flows must be told."""
+    devices: dict[str, str] = field(default_factory=dict)
+    """The device of each cycle."""
+
+
+def touched(connection: Connection, site: str, recall: Recall) -> Touched:
+    """What *recall* touches at a site, with the lots as they have been corrected (S15)."""
+    corrected = _replayed(connection, site, recall, _lots(connection, site))
+    plain = _replayed(connection, site, recall, {})
+    told = {*plain.tags, *plain.running, *plain.released}
+    named = (*corrected.tags, *corrected.running, *corrected.released)
+    corrected.also = tuple(each for each in named if each not in told)
+    return corrected
+
+
+def _lots(connection: Connection, site: str) -> dict[int, str]:
+    """The lots that were corrected, by the number of the entry that has them wrong."""
+    said = corrections(connection, site)
+    return {each.entry: each.value for _, each in said if each.field == "lot"}
+
+
+def _replayed(connection: Connection, site: str, recall: Recall, lots: dict[int, str]) -> Touched:
+    clinic, replay = Clinic(), _Replay(recall)
+    for written in of_kinds(connection, site, _kinds()):
+        stamped = _as_corrected(written, clinic, lots)
+        clinic = fold(clinic, stamped)
+        replay.look(clinic, stamped)
+    return replay.found(clinic)
+
+
+def _kinds() -> list[str]:
+    return [name for name, kind in EVENTS.items() if kind.__module__.rpartition(".")[2] in ROOMS]
+
+
+def _as_corrected(written: Written, clinic: Clinic, lots: dict[int, str]) -> Stamped:
+    """With its lot as it should have read; what was poured is of the lot that it came from."""
+    event: Any = written.stamped.event
+    lot = lots.get(written.seq)
+    if lot is None and isinstance(event, Poured) and event.source in clinic.containers:
+        lot = clinic.containers[event.source].lot
+    if lot is None:
+        return written.stamped
+    corrected: Event = replace(event, lot=lot)
+    return replace(written.stamped, event=corrected)
+
+
+@dataclass(slots=True)
+class _Replay:
+    """The record as it goes by, and what of it rests on *recall*."""
+
+    recall: Recall
+    since: datetime | None = None
+    lax: set[str] = field(default_factory=set)
+    """Cycles that began with the recalled figure, or a laxer one."""
+    rests: set[str] = field(default_factory=set)
+    """Cycles that were released and rest on it."""
+    uses: dict[str, Use] = field(default_factory=dict)
+
+    def look(self, clinic: Clinic, stamped: Stamped) -> None:
+        event = stamped.event
+        if isinstance(event, JugOpened | StripBottleOpened):
+            if self.recall.covers(Batch(event.product, event.lot)):
+                self._first(min(event.opened, stamped.at))
+        elif isinstance(event, CycleBegan):
+            if is_as_lax(self.recall, parsed(event.protocol)):
+                self.lax.add(event.cycle)
+                self._first(stamped.at)
+        elif isinstance(event, Released):
+            if self._does_rest(event.cycle, _batches_released(clinic, event)):
+                self.rests.add(event.cycle)
+        else:
+            self._use(stamped)
+
+    def _first(self, moment: datetime) -> None:
+        self.since = min(self.since or moment, moment)
+
+    def _does_rest(self, cycle: str, batches: tuple[Batch, ...]) -> bool:
+        return cycle in self.lax or any(map(self.recall.covers, batches))
+
+    def _use(self, stamped: Stamped) -> None:
+        event = stamped.event
+        if isinstance(event, DeviceUsed) and event.cycle in self.rests:
+            key = f"{event.device}/{event.day}/{event.patient}"
+            self.uses[key] = Use(event.device, stamped.at, event.patient, event.cycle)
+        elif isinstance(event, UseWithoutCode) and event.cycle in self.rests:
+            self.uses[event.use] = Use(event.device, stamped.at, CODE_PENDING, event.cycle)
+        elif isinstance(event, UseCodeGiven) and event.use in self.uses:
+            self.uses[event.use] = replace(self.uses[event.use], patient=event.patient)
+
+    def found(self, clinic: Clinic) -> Touched:
+        tags = tuple(dict.fromkeys((*condemned(clinic, self.recall), *held(clinic, self.recall))))
+        running = [
+            each
+            for each in clinic.cycles.values()
+            if each.bath in tags or self._does_rest(each.id, each.batches)
+        ]
+        standing = [each for each in clinic.devices.values() if each.release]
+        released = [
+            (each.label, each.release.cycle)
+            for each in standing
+            if each.release and each.release.cycle in self.rests
+        ]
+        return Touched(
+            since=self.since,
+            tags=tags,
+            running=tuple(each.id for each in running),
+            released=tuple(cycle for _, cycle in released),
+            uses=[*self.uses.values()],
+            devices={**{each.id: each.device for each in running}, **{c: d for d, c in released}},
+        )
+
+
+def _batches_released(clinic: Clinic, event: Released) -> tuple[Batch, ...]:
+    release = clinic.devices[event.device].release
+    return release.batches if release else ()

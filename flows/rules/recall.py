@@ -1,0 +1,142 @@
+"""S18: a recalled lot, lot of strips or figure, and all that rests on it and falls with it."""
+
+from collections.abc import Iterable
+from types import MappingProxyType
+
+from flows.parts.clinic import Batch, Clinic, Container, Fitness, Recall, Release, StripBottle
+from flows.parts.events import (
+    CaseOpened,
+    ContainerCondemned,
+    ContainerHeld,
+    CycleBegan,
+    Event,
+    Recalled,
+)
+from flows.parts.situation import Situation, parsed, protocol_of
+from flows.protocols.compare import LAXER, Laxer, is_laxer
+from flows.protocols.model import CycleProtocol, Product
+from flows.rules.strip import STRIPS_RECALLED, same_liquid, void
+
+LOT, STRIP_LOT, FIGURE = "lot", "strip_lot", "figure"
+
+BECAUSE = MappingProxyType(
+    {LOT: "lot_recalled", STRIP_LOT: STRIPS_RECALLED, FIGURE: "figure_recalled"}
+)
+"""Why something fell, by what was recalled."""
+
+LIVES = frozenset(
+    {"activated_life_days", "jug_open_life_days", "reuse_life_days", "bath_life", "bath_uses_max"}
+    | {"open_life_days", "qc_positive", "qc_negative"}
+)
+"""Figures that dates on labels were reckoned with, or a bottle was checked by: no date is moved,
+so what stands there with them is not used any more (S5)."""
+
+
+def recall_made(event: Recalled, clinic: Clinic) -> Recall | None:
+    """The recall that *event* has made; None where it only says again what stood before."""
+    known = (each for each in clinic.recalls.values() if each.id == event.recall)
+    return next(known, None)
+
+
+def rests_on(recall: Recall, batches: Iterable[Batch], protocol: CycleProtocol) -> bool:
+    """Whether a cycle with these batches under this protocol rests on what is recalled."""
+    return any(map(recall.covers, batches)) or is_as_lax(recall, protocol)
+
+
+def is_as_lax(recall: Recall, protocol: CycleProtocol) -> bool:
+    """Whether a recalled figure stands in *protocol*, or one that asks still less."""
+    return recall.what == FIGURE and any(
+        asks_no_more(recall, product)
+        for product in protocol.products()
+        if product.name == recall.product
+    )
+
+
+def asks_no_more(recall: Recall, product: Product) -> bool:
+    """Whether *product* has the recalled figure, or one that asks even less than that."""
+    key = recall.mark
+    wrong, value = product.table[key].kind.reads(recall.value), getattr(product, key)
+    return value == wrong or (LAXER[key] is not Laxer.EITHER and is_laxer(key, value, wrong))
+
+
+def fallen(situation: Situation, event: Recalled, recall: Recall, case: str) -> tuple[Event, ...]:
+    """S18: what a recall does, all at once.
+
+    What is of the lot is condemned for good; what recalled strips have passed is held for another
+    strip; cycles that rest on it are void, at whatever step, and so are releases that nobody has
+    used; a case is opened where the record knows of it at all.
+    """
+    clinic, because = situation.clinic, BECAUSE[recall.what]
+    bad, doubted = condemned(clinic, recall, event.also), held(clinic, recall)
+    running = _running(clinic, recall, {*bad, *doubted, *event.also})
+    cycles = (*running, *_released(situation, event, recall))
+    events = (
+        *(ContainerCondemned(tag, because) for tag in bad if _is_at_hand(clinic, tag)),
+        *(ContainerHeld(tag, because) for tag in doubted if _is_at_hand(clinic, tag)),
+        *void(clinic, cycles, because),
+    )
+    if not events and event.since is None:
+        return ()
+    return (*events, CaseOpened(case, because, recall.mark, event.since, cycles))
+
+
+def condemned(clinic: Clinic, recall: Recall, also: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """The containers and bottles of strips here that may not be used for anything any more."""
+    things: list[Container | StripBottle] = [*clinic.containers.values(), *clinic.strips.values()]
+    known = [tag for tag in also if tag in clinic.containers]
+    poured = {each.tag for tag in known for each in same_liquid(clinic, tag)}
+    return tuple(
+        each.tag
+        for each in things
+        if each.tag in {*also, *poured}
+        or recall.covers(Batch(each.product, each.lot))
+        or (each.product == recall.product and recall.mark in LIVES)
+    )
+
+
+def held(clinic: Clinic, recall: Recall) -> tuple[str, ...]:
+    """S4: what the recalled strips have passed; a strip of another lot will show what it is."""
+    return tuple(
+        each.tag
+        for each in clinic.containers.values()
+        if each.passed and each.passed.strips and _is_misread(recall, each.passed.strips)
+    )
+
+
+def _is_misread(recall: Recall, strips: Batch) -> bool:
+    by_figure = recall.what == FIGURE and recall.product == strips.product
+    return by_figure or recall.covers(strips)
+
+
+def _is_at_hand(clinic: Clinic, tag: str) -> bool:
+    thing = clinic.strips.get(tag) or clinic.containers[tag]
+    return thing.fitness in {Fitness.GOOD, Fitness.HELD}
+
+
+def _running(clinic: Clinic, recall: Recall, named: set[str]) -> tuple[str, ...]:
+    """Cycles that soak, have soaked, or are about to soak in what is recalled."""
+    return tuple(
+        each.id
+        for each in clinic.cycles.values()
+        if not named.isdisjoint((each.id, each.bath))
+        or rests_on(recall, each.batches, protocol_of(each))
+    )
+
+
+def _released(situation: Situation, event: Recalled, recall: Recall) -> tuple[str, ...]:
+    """Cycles whose release stands, used by nobody yet."""
+    standing = [each.release for each in situation.clinic.devices.values() if each.release]
+    return tuple(
+        each.cycle
+        for each in standing
+        if each.cycle in event.also or rests_on(recall, each.batches, _began_with(situation, each))
+    )
+
+
+def _began_with(situation: Situation, release: Release) -> CycleProtocol:
+    (began,) = (
+        each.event
+        for each in situation.history(release.cycle)
+        if isinstance(each.event, CycleBegan)
+    )
+    return parsed(began.protocol)

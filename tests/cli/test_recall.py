@@ -1,0 +1,182 @@
+"""Recalls by the programme officer: shown first, for a reason, at every site, and once."""
+
+import re
+
+import pytest
+
+from bot.store.engine import open_store
+from bot.store.live import load
+from flows.parts.clinic import Clinic, Fitness, Standing
+from tests.kit.cycles import play_cycle
+from tests.kit.desk import Desk
+from tests.kit.played import SITE, one_cycle, written
+
+
+def clinic_of(desk: Desk, site: str) -> Clinic:
+    store = open_store(desk.url)
+    with store.read() as connection:
+        clinic = load(connection, site).clinic
+    store.close()
+    return clinic
+
+
+WHY = ("--reason", "maker's letter")
+
+
+@pytest.fixture
+def desk(database: str) -> Desk:
+    """A clinic whose V1 was used on 0412, 0413 and somebody else, cleaned again and released."""
+    store = open_store(database)
+    talk = one_cycle()
+    talk.sends("USED V1 Mary", after=600)
+    talk.sends("0413", after=20)
+    talk.sends("USED V1 John", after=600)
+    play_cycle(talk)
+    written(store, talk)
+    store.close()
+    desk = Desk(database)
+    desk.reads("site", "open", "hill", "--zone", "Etc/GMT-3", "--closes-at", "17:00")
+    return desk
+
+
+def test_S18_a_recall_is_first_a_dry_run_that_changes_nothing(desk: Desk) -> None:
+    before = desk.reads("record", "verify")
+
+    told = desk.reads("recall", "lot", "opa_055", "l1", *WHY).splitlines()
+
+    assert desk.reads("record", "verify") == before
+    assert told[-1].startswith("Dry run: nothing is changed")
+    assert told[0] == "hill: nothing of it in the record. Its phones are warned of it."
+    assert told[1] == (
+        f"{SITE}: since 2026-02-24 12:00. Containers and strips: J1, B1, T1. Open cycles: none. "
+        "Releases not used: V1. Uses to look back for: 3."
+    )
+    assert re.fullmatch(r"  2026-03-02 12:\d\d  V1    patient 0412  cycle \w+", told[2])
+    assert "patient 0413" in told[3]
+    assert "code pending" in told[4]
+
+
+def test_S18_carried_out_it_falls_at_every_site_and_the_record_holds(desk: Desk) -> None:
+    desk.reads("recall", "lot", "opa_055", "L1", *WHY, "--carry-out")
+
+    clinic = clinic_of(desk, SITE)
+    assert {each.fitness for each in clinic.containers.values()} == {Fitness.CONDEMNED}
+    assert clinic.devices["V1"].standing is Standing.NOT_READY
+    assert clinic.devices["V1"].why == "lot_recalled"
+    assert [case.cause for case in clinic.cases.values()].count("lot_recalled") == 1
+    assert clinic_of(desk, "hill").cases == {}
+    assert [*clinic_of(desk, "hill").recalls] == ["lot/opa_055/L1/"]
+    assert "s1: whole" in desk.reads("record", "verify")
+    assert "every row says what the record says" in desk.reads("record", "rebuild", "--check")
+
+
+def test_S18_carried_out_twice_it_changes_nothing(desk: Desk) -> None:
+    desk.reads("recall", "lot", "opa_055", "L1", *WHY, "--carry-out")
+    before = desk.reads("record", "verify")
+
+    told = desk.reads("recall", "lot", "opa_055", "l1", *WHY, "--carry-out").splitlines()
+
+    assert told[:2] == [f"{site}: recalled before; nothing to do." for site in ("hill", SITE)]
+    assert desk.reads("record", "verify") == before
+
+
+def test_S18_recalls_are_listed_with_the_uses_to_look_back_for(desk: Desk) -> None:
+    desk.reads("recall", "strip-lot", "opa_strip_1s_90s", "L9", *WHY, "--carry-out")
+
+    told = desk.reads("recall", "list").splitlines()
+
+    assert told[0].startswith("hill: strip lot L9 of opa_strip_1s_90s, recalled ")
+    assert told[1].startswith(f"{SITE}: strip lot L9 of opa_strip_1s_90s, recalled ")
+    assert len(told) == 5
+    assert "patient 0412" in told[2]
+
+
+def test_S15_a_lot_that_was_corrected_is_found_under_what_it_should_have_been(desk: Desk) -> None:
+    exported = desk.reads("record", "export", "--format", "json", "--site", SITE)
+    lines = exported.splitlines()
+    number = next(n for n, line in enumerate(lines, 1) if "JugOpened" in line)
+    desk.reads(
+        "record", "correct", str(number), "lot", "L8", "--reason", "misread", "--site", SITE
+    )
+
+    desk.reads("recall", "lot", "opa_055", "L8", *WHY, "--carry-out")
+
+    clinic = clinic_of(desk, SITE)
+    assert {each.fitness for each in clinic.containers.values()} == {Fitness.CONDEMNED}
+    assert clinic.devices["V1"].standing is Standing.NOT_READY
+
+
+def test_S18_a_recalled_figure_is_put_right_at_every_site_at_the_same_time(desk: Desk) -> None:
+    desk.reads("choose", "opa_055", "contact_time", "20 min", "--site", "hill")
+
+    told = desk.reads(
+        "recall", "protocol", "opa_055", "contact_time", "12 min", "--instead", "15 min", *WHY,
+        "--carry-out",
+    )  # fmt: skip
+
+    chosen = {
+        site: [each.value for each in clinic_of(desk, site).site.choices]  # type: ignore[union-attr]
+        for site in ("hill", SITE)
+    }
+    assert chosen == {"hill": ["20 min"], SITE: ["15 min"]}
+    assert clinic_of(desk, SITE).devices["V1"].why == "figure_recalled"
+    assert "Uses to look back for: 3." in told
+
+
+def test_S18_a_recalled_figure_cannot_be_chosen_again(desk: Desk) -> None:
+    recall = ("recall", "protocol", "opa_055", "contact_time", "12 min", "--instead", "15 min")
+    desk.reads(*recall, *WHY, "--carry-out")
+
+    (line,) = desk.fails("choose", "opa_055", "contact_time", "12 min", *WHY, "--site", SITE)
+
+    assert line == ("choice: value is 12 min, which is recalled or laxer than what is; ask more.")
+
+
+def test_S18_what_is_of_a_recalled_lot_is_not_entered(desk: Desk) -> None:
+    desk.reads("recall", "lot", "opa_055", "D44", *WHY, "--carry-out")
+    desk.reads("recall", "strip-lot", "opa_strip_1s_90s", "K2", *WHY, "--carry-out")
+    jug = ("J1", "jug", "--product", "opa_055", "--expires", "2099-03-31", "--since")
+    strips = (
+        "S1",
+        "strips",
+        "--product",
+        "opa_strip_1s_90s",
+        "--expires",
+        "2099-03-31",
+        "--since",
+    )
+
+    for words, lot in ((jug, "d44"), (strips, "K2")):
+        (line,) = desk.fails(
+            "container", "add", *words, "2026-11-01", "--lot", lot, "--site", "hill",
+            *(("--checked",) if words is strips else ()),
+        )  # fmt: skip
+        assert f"lot is {lot}; lot {lot.upper()} is recalled, do not use it" in line
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        (("lot", "opa", "L1", *WHY), "recall: product is opa; "),
+        (("lot", "opa_055", "L 1!", *WHY), "recall: lot is L 1!; "),
+        (("lot", "opa_055", "L1"), "recall: reason is missing; say who recalls it, and why."),
+        (("strip-lot", "opa_055", "L1", *WHY), "recall: product is opa_055; "),
+        (("protocol", "opa", "mec", "1", *WHY), "recall: product is opa; soakbell protocol list"),
+        (("protocol", "opa_055", "mec", "0.3 %", *WHY), "recall: key is mec; "),
+        (("protocol", "opa_055", "contact_time", "12", *WHY), "recall: value is 12; like 12 min"),
+        (
+            ("protocol", "opa_055", "contact_time", "12 min", *WHY),
+            "recall: instead is missing; like 12 min",
+        ),
+        (
+            ("protocol", "opa_055", "contact_time", "12 min", "--instead", "12 min", *WHY),
+            "recall: instead is 12 min, no stricter than what is recalled",
+        ),
+    ],
+)
+def test_a_recall_that_cannot_be_meant_says_why(
+    desk: Desk, words: tuple[str, ...], said: str
+) -> None:
+    (line,) = desk.fails("recall", *words)
+
+    assert line.startswith(said)
