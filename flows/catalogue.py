@@ -7,7 +7,9 @@ from types import MappingProxyType
 from flows import menu, oversight, strip_test, use
 from flows.containers import CONTAINERS
 from flows.containers.commands import open_command, pour_command
+from flows.containers.discarded import discard
 from flows.containers.mixing import mix_command
+from flows.containers.standing import state
 from flows.cycle import CYCLE
 from flows.cycle.clean import ring_detergent
 from flows.cycle.commands import clean, left, take
@@ -37,8 +39,8 @@ COMMANDS: Mapping[str, Command] = MappingProxyType(
         "pour": pour_command,
         "mix": mix_command,
         "test": strip_test.command,
-        "discard": menu.discard,
-        "state": menu.state,
+        "discard": discard,
+        "state": state,
         "left": left,
         "fault": use.fault,
         "spill": use.spill,

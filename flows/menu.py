@@ -1,4 +1,4 @@
-"""MENU, ABOUT, STATE, PLAN, LEFT's words, and what is said when nothing is understood."""
+"""MENU, ABOUT, PLAN, and what is said when nothing is understood."""
 
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
@@ -6,22 +6,13 @@ from datetime import UTC, date, datetime, time, timedelta
 from flows.calculations.at_hand import OPENS_AT, day_at, usable_probes
 from flows.calculations.packing import packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
-from flows.parts.clinic import Container, Fitness, Kind
-from flows.parts.decision import BACK, Decision, Move, Saying, go, told
-from flows.parts.events import ContainerDiscarded
-from flows.parts.listed import listed
+from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, typed
+from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.numbers import whole_numbers
-from flows.replies.typed import fold
-from flows.rules.release import is_ready
 from flows.rules.soak import clock_time
-from flows.rules.strip import is_sound
-
-NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
-"""Steps of a cycle at which the device is about to go into the bath that was chosen."""
 
 
 def menu(_: Situation, __: Moment) -> Decision:
@@ -52,92 +43,6 @@ def not_understood(_: Situation) -> Decision:
         " All words: {menu}.",
     )
     return told(text)
-
-
-# -- STATE --------------------------------------------------------------------------------------
-
-
-def state(situation: Situation, moment: Moment) -> Decision:
-    """How everything stands, or one thing: STATE, STATE V1, STATE T1."""
-    container = container_named(situation)
-    if container:
-        return told(container_text(container, moment))
-    words = typed(situation).words[1:]
-    devices = [
-        device
-        for device in situation.clinic.devices.values()
-        if not words or fold(device.label) in words
-    ]
-    ready = [each.label for each in devices if is_ready(each, moment.now)]
-    baths = [
-        each.tag
-        for each in situation.clinic.containers.values()
-        if each.kind is not Kind.JUG and is_sound(each, moment.now)
-    ]
-    text = say(
-        "state",
-        "Ready: {devices}. Of {count} devices; all others NOT READY. Solutions in date: {tags}. "
-        "More: {state} T1, {check} V1.",
-        devices=listed(ready),
-        count=len(situation.clinic.devices),
-        tags=listed(baths),
-    )
-    return told(text)
-
-
-def container_text(container: Container, moment: Moment) -> Text:
-    """How a jug, bottle or bath stands, and until when."""
-    if container.fitness is Fitness.GOOD and moment.now < container.discard_by:
-        return say(
-            "state.container",
-            "{tag}: in date until {until}. A strip before each use all the same.",
-            tag=container.tag,
-            until=container.discard_by,
-        )
-    return say(
-        "state.container.not",
-        "{tag}: NOT FOR USE. Throw it away by the maker's sheet, then text {discard} {tag}.",
-        tag=container.tag,
-    )
-
-
-def discard(situation: Situation, _: Moment) -> Decision:
-    """DISCARD T1: what somebody says was thrown away; nothing is discarded that nobody said."""
-    container = container_named(situation)
-    if container is None:
-        text = say("discard.which", "Which one was thrown away? Its tag, like {discard} T1.")
-        return told(text)
-    tag = container.tag
-    if container.in_use_by:
-        device = situation.clinic.cycles[container.in_use_by].device
-        text = say(
-            "discard.in_use",
-            "{device} is still in {tag}. Take it out first: text {out}.",
-            device=device,
-            tag=tag,
-        )
-        return told(text)
-    text = say("discard.done", "{tag} is noted as thrown away.", tag=tag)
-    return Decision(
-        events=(ContainerDiscarded(tag),), says=(Saying(text),), moves=_without_it(situation, tag)
-    )
-
-
-def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
-    """Whoever was about to test or to use it is led to another at once."""
-    threads = situation.clinic.threads.values()
-    testing = [
-        Move(thread.id, BACK) for thread in threads if thread.top.memo.get("container") == tag
-    ]
-    cycles = situation.clinic.cycles
-    choosing = [
-        Move(thread.id, go("bath"))
-        for thread in threads
-        if thread.top.flow == "cycle"
-        and thread.top.step in NEEDS_ITS_BATH
-        and cycles[thread.cycle or ""].bath == tag
-    ]
-    return (*testing, *choosing)
 
 
 # -- PLAN ---------------------------------------------------------------------------------------

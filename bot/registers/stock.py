@@ -111,7 +111,9 @@ def _strips(draft: Draft, reading: Reading, label: str) -> None:
     life = life_of_strips(expires, opened, _strip(draft, product), draft.zone)
     if _in_date(draft, reading, life):
         draft.happen(
-            StripBottleOpened(label, product, from_lot, expires, opened, life.moment, checked)
+            StripBottleOpened(
+                label, product, from_lot, expires, opened, life.moment, checked, life.because
+            )
         )
 
 

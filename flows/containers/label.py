@@ -2,6 +2,7 @@
 
 from itertools import chain, count
 
+from flows.containers.limits import limit
 from flows.parts.clinic import Fitness
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
@@ -28,11 +29,12 @@ def next_tag(situation: Situation, letter: str) -> str:
 
 
 def label(tag: str, product: str, life: Decided) -> Text:
-    """The words to write on it."""
+    """The words to write on it, with the limit that decided the date (S5)."""
     return say(
         "containers.label",
-        "Write on it: {tag} {product}, discard by {until}. Name and today's date too.",
+        "Write on it: {tag} {product}, discard by {until} ({limit}). Name and today's date too.",
         tag=tag,
         product=product,
         until=life.moment,
+        limit=limit(life.because),
     )

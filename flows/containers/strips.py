@@ -63,6 +63,9 @@ def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Deci
         opened=opened,
         discard_by=life.moment,
         checked=said == "good",
+        because=life.because,
+        qc_good=protocol.strip.qc_positive,
+        qc_diluted=protocol.strip.qc_negative,
     )
     if said != "good":
         text = say(

@@ -47,6 +47,11 @@ class Choice:
     value: str
     reason: str
 
+    @property
+    def of(self) -> tuple[str, str]:
+        """Which figure it sets; of one figure a site has one choice."""
+        return self.product, self.key
+
 
 @dataclass(frozen=True, slots=True)
 class Site:
@@ -64,6 +69,10 @@ class Site:
     def called(self) -> str:
         """Its title; its id, where nobody has given it one."""
         return self.title or self.id
+
+    def way(self, key: str) -> str:
+        """What it has chosen about its own way of working; empty where it has not."""
+        return next((each.value for each in self.choices if each.of == ("site", key)), "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,6 +216,8 @@ class Container:
     uses: int = 0
     no_result_on: date | None = None
     """The site's day of the last strip without a result: a second that day holds it (S4)."""
+    expires: date | None = None
+    """The maker's date, where it is printed on the container itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -219,6 +230,8 @@ class StripBottle:
     checked: bool
     """Its quality control with good and diluted solution has been passed, where one is due."""
     fitness: Fitness = Fitness.GOOD
+    because: str = ""
+    expires: date | None = None
 
 
 @dataclass(frozen=True, slots=True)

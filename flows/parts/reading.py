@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from flows.parts.clinic import Container, Device
+from flows.parts.clinic import Container, Device, StripBottle
 from flows.parts.situation import Situation
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
@@ -37,4 +37,10 @@ def device_named(situation: Situation) -> Device | None:
 def container_named(situation: Situation) -> Container | None:
     """The jug, bottle or bath that stands behind a word: DISCARD T1, DIP T1."""
     tags = {fold_ours(tag): each for tag, each in situation.clinic.containers.items()}
+    return next((tags[word] for word in typed(situation).words[1:] if word in tags), None)
+
+
+def strips_named(situation: Situation) -> StripBottle | None:
+    """The bottle of strips that stands behind a word: STATE S1, DISCARD S1."""
+    tags = {fold_ours(tag): each for tag, each in situation.clinic.strips.items()}
     return next((tags[word] for word in typed(situation).words[1:] if word in tags), None)

@@ -86,6 +86,14 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "lot": "WWWWWWWWWWWW",
         "head": "ffffffff",
         "standing": "WW99 NOT READY",
+        "kind": "bottle",
+        "limit": "its life once activated",
+        "why": "its soaks are used up",
+        "total": "500",
+        "soaks": "Soaks so far: 99 of 500 at most.",
+        **dict.fromkeys(
+            ("row_a", "row_b", "row_c", "row_d"), "WW99 until 31 Mar 23:59, strip passed"
+        ),
         "page": "9",
         "patients": "99",
         "probes": "99",

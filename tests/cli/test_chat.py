@@ -106,7 +106,7 @@ def test_count_adds_septets_and_segments_and_their_sums() -> None:
     whole = " ".join(done.stdout.split())
     heard = re.findall(r" < (.*?) \[\d+/1\]", whole)
     septets = sum(segments(body).septets for body in heard)
-    assert done.stdout.splitlines()[-1] == f"Heard: 2 texts, {septets} septets, 2 segments."
+    assert done.stdout.splitlines()[-1] == f"Heard: 3 texts, {septets} septets, 3 segments."
 
 
 @pytest.mark.parametrize("line", ["@", "@+5", "@back", "@who 7"])

@@ -1,10 +1,11 @@
 """What a command word does wherever it is texted, and what it says where it can do nothing."""
 
+from dataclasses import replace
+
 import pytest
 
 from flows.parts.clinic import Fitness, Kind, Standing
 from flows.parts.events import (
-    ContainerCondemned,
     ContainerDiscarded,
     CycleTaken,
     DeviceEnrolled,
@@ -46,7 +47,7 @@ def test_no_command_makes_a_soak_forget_its_question(slug: str) -> None:
     assert cycle_of(talk).contact is not None
 
 
-# -- MENU, ABOUT, STATE -------------------------------------------------------------------------
+# -- MENU, ABOUT -------------------------------------------------------------------------
 
 
 def test_menu_names_every_command_a_worker_has() -> None:
@@ -56,61 +57,6 @@ def test_menu_names_every_command_a_worker_has() -> None:
 
     unnamed = {word.english for word in COMMANDS.values() if word.english not in text}
     assert unnamed == {"SPLASH", "LIFT", "MENU"}
-
-
-def test_state_says_what_is_ready_and_in_date() -> None:
-    talk = clinic(devices=("V1", "V2"))
-    play_cycle(talk)
-
-    (text,) = talk.sends("STATE")
-
-    assert text == (
-        "Ready: V1. Of 2 devices; all others NOT READY. Solutions in date: B1, T1. "
-        "More: STATE T1, CHECK V1."
-    )
-
-
-def test_state_of_one_device_looks_at_that_one() -> None:
-    talk = clinic(devices=("V1", "V2"))
-    play_cycle(talk)
-
-    ready, other = talk.sends("STATE V1")[0], talk.sends("state v2")[0]
-
-    assert ready.startswith("Ready: V1.")
-    assert other.startswith("Ready: none.")
-
-
-def test_state_counts_what_does_not_fit() -> None:
-    talk = clinic()
-    pour(talk, "T2", "T3", "T4")
-
-    (text,) = talk.sends("STATE")
-
-    assert "Solutions in date: B1, T1, T2 +2." in text
-
-
-@pytest.mark.parametrize("gone", ["date", "condemned"])
-def test_state_leaves_out_what_is_not_for_use(gone: str) -> None:
-    talk = clinic()
-    if gone == "condemned":
-        talk.let(ContainerCondemned("T1", "strip_failed"))
-    else:
-        talk.now = talk.clinic.containers["T1"].discard_by
-        pour(talk)
-
-    (text,) = talk.sends("STATE")
-    (of_one,) = talk.sends("STATE T1")
-
-    assert "T1," not in text.split("More:")[0]
-    assert of_one.startswith("T1: NOT FOR USE. Throw it away by the maker's sheet")
-
-
-def test_state_of_a_container_says_until_when() -> None:
-    talk = clinic()
-
-    (text,) = talk.sends("STATE T1")
-
-    assert text.startswith("T1: in date until 9 Mar 12:00.")
 
 
 # -- TAKE ---------------------------------------------------------------------------------------
@@ -173,9 +119,33 @@ def test_a_strip_in_hand_goes_over_with_the_cycle() -> None:
 def test_discard_notes_what_was_thrown_away() -> None:
     talk = clinic()
 
-    assert talk.sends("DISCARD T1") == ["T1 is noted as thrown away."]
+    (text,) = talk.sends("DISCARD T1")
+
+    assert text == (
+        "T1 is noted as thrown away. Before it goes down the drain glycine makes it harmless: "
+        "MIX WASTE 2 L says how much."
+    )
     assert talk.happened(ContainerDiscarded) == [ContainerDiscarded("T1")]
     assert talk.clinic.containers["T1"].fitness is Fitness.DISCARDED
+
+
+def test_discard_points_to_neutralising_only_where_the_product_asks_for_it() -> None:
+    talk = clinic()
+    chemistry = replace(talk.protocol.chemistry, neutraliser=None)
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+
+    assert talk.sends("DISCARD T1") == ["T1 is noted as thrown away."]
+
+
+def test_discard_of_strips_leaves_none_to_test_with() -> None:
+    talk = clinic()
+
+    heard = talk.sends("DISCARD S1")
+    (asked,) = talk.sends("TEST T1")
+
+    assert heard == ["S1 is noted as thrown away."]
+    assert talk.clinic.strips["S1"].fitness is Fitness.DISCARDED
+    assert asked.startswith("No strips in date.")
 
 
 @pytest.mark.parametrize("body", ["DISCARD", "DISCARD T9"])
@@ -202,7 +172,7 @@ def test_a_bath_thrown_away_before_its_device_goes_in_leads_to_another(step: str
 
     heard = talk.sends("DISCARD T1", phone="ph2", after=20)
 
-    assert heard == ["T1 is noted as thrown away."]
+    assert heard[0].startswith("T1 is noted as thrown away.")
     assert step_of(talk) == "fill"
     assert talk.last("ph1").startswith("No bath is ready. Pour B1")
 

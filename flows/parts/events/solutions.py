@@ -34,6 +34,11 @@ class Poured(Event):
 
 @happened
 class StripBottleOpened(Event):
+    """*because* names the limit that decided *discard_by*.
+
+    *qc_good* and *qc_diluted*: how many strips were to pass and to fail where it was checked.
+    """
+
     tag: str
     product: str
     lot: str
@@ -41,6 +46,9 @@ class StripBottleOpened(Event):
     opened: datetime
     discard_by: datetime
     checked: bool
+    because: str = ""
+    qc_good: int = 0
+    qc_diluted: int = 0
 
 
 @happened

@@ -38,6 +38,7 @@ def jug_opened(event: JugOpened, clinic: Clinic, _: Stamped) -> Clinic:
         discard_by=event.discard_by,
         because=event.because,
         fitness=_fitness(clinic, Batch(event.product, event.lot)),
+        expires=event.expires,
     )
     return replace(clinic, containers=put(clinic.containers, event.tag, jug))
 
@@ -76,6 +77,8 @@ def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clini
         discard_by=event.discard_by,
         checked=event.checked,
         fitness=_fitness(clinic, Batch(event.product, event.lot)),
+        because=event.because,
+        expires=event.expires,
     )
     return replace(clinic, strips=put(clinic.strips, event.tag, strips))
 

@@ -1,0 +1,24 @@
+"""Which limit decided a date, in words: for a label, and for STATE (S5)."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from flows.parts.text import Text, say
+
+_LIMITS: Mapping[str, Text] = MappingProxyType(
+    {
+        "maker_expiry": say("limit.maker_expiry", "the maker's expiry"),
+        "jug_open_life": say("limit.jug_open_life", "the jug's open life"),
+        "activated_life": say("limit.activated_life", "its life once activated"),
+        "reuse_life": say("limit.reuse_life", "its days of use"),
+        "bath_life": say("limit.bath_life", "the life of a bath"),
+        "uses": say("limit.uses", "its soaks are used up"),
+        "topped_up": say("limit.topped_up", "it was topped up"),
+        "open_life": say("limit.open_life", "the strips' open life"),
+    }
+)
+
+
+def limit(because: str) -> Text:
+    """The limit of that slug in words; an entry of another release may name one unknown here."""
+    return _LIMITS.get(because) or say("limit.earliest", "the first of its limits")

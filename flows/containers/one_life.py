@@ -1,0 +1,234 @@
+"""STATE T1, STATE S1: the life of one container, as the record has it (S4, S5)."""
+
+from flows.containers.limits import limit
+from flows.parts.clinic import Container, Fitness, Kind, StripBottle
+from flows.parts.listed import listed
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.protocols.model import Chemistry, Product
+from flows.rules.container_life import has_uses_left
+from flows.rules.strip import FREED_BY_A_STRIP, is_sound, is_usable
+
+
+def life_of(situation: Situation, container: Container, moment: Moment) -> tuple[Text, Text]:
+    """Where it comes from and until when; whether it is for use, and what it was used for."""
+    return _origin(situation, container), _use(situation, container, moment)
+
+
+def life_of_strips(situation: Situation, bottle: StripBottle, moment: Moment) -> tuple[Text, Text]:
+    """The same of a bottle of strips."""
+    return _strips(situation, bottle), _strips_use(bottle, moment)
+
+
+def is_for_use(situation: Situation, container: Container, moment: Moment) -> bool:
+    """S5: in date, neither held nor condemned, and with a soak left where soaks are counted."""
+    product = product_here(situation, container.product)
+    if container.kind is Kind.BATH and isinstance(product, Chemistry):
+        return has_uses_left(container.uses, product) and is_sound(container, moment.now)
+    return is_sound(container, moment.now)
+
+
+def has_pass(container: Container, moment: Moment) -> bool:
+    """S4: a strip that has passed and that no soak has used yet."""
+    passed = container.passed
+    return passed is not None and passed.used_by is None and moment.now < passed.good_until
+
+
+def product_here(situation: Situation, name: str) -> Product | None:
+    """A product as the protocols of today have it."""
+    models = {device.model for device in situation.clinic.devices.values()}
+    known = (each for model in models for each in situation.today(model).products())
+    return next((each for each in known if each.name == name), None)
+
+
+def _origin(situation: Situation, container: Container) -> Text:
+    """What it is, of which lot, what it came from and when; until when, and by which limit."""
+    product = _title(situation, container.product)
+    if container.source is None:
+        return say(
+            "state.jug",
+            "{tag}: jug of {product}, lot {lot}, maker's expiry {day}, opened {time}. Discard it "
+            "by {until}: {limit}.",
+            tag=container.tag,
+            product=product,
+            lot=_lot(container.lot),
+            day=container.expires or _unknown(),
+            time=container.since,
+            until=container.discard_by,
+            limit=limit(container.because),
+        )
+    return say(
+        "state.poured",
+        "{tag}: {kind} of {product}, lot {lot}, poured from {source} {time}. Discard it by "
+        "{until}: {limit}.",
+        tag=container.tag,
+        kind=_kind(container.kind),
+        product=product,
+        lot=_lot(container.lot),
+        source=container.source,
+        time=container.since,
+        until=container.discard_by,
+        limit=limit(container.because),
+    )
+
+
+def _title(situation: Situation, name: str) -> str:
+    """How a product is called here; its stable name, where the protocols of today lack it."""
+    product = product_here(situation, name)
+    return product.title if product else name
+
+
+def _lot(lot: str) -> Text:
+    return say("state.lot", "{lot}", lot=lot) if lot else say("state.lot.none", "not noted")
+
+
+def _unknown() -> Text:
+    return say("state.unknown", "not noted")
+
+
+def _kind(kind: Kind) -> Text:
+    if kind is Kind.BATH:
+        return say("state.kind.bath", "bath")
+    return say("state.kind.bottle", "bottle")
+
+
+def _use(situation: Situation, container: Container, moment: Moment) -> Text:
+    """Whether it is for use, its strip, how many have soaked in it, what was poured from it."""
+    tag = container.tag
+    if not is_for_use(situation, container, moment):
+        return _not_for_use(container, moment)
+    if container.kind is not Kind.BATH:
+        return say(
+            "state.use.source",
+            "{tag}: for use. Poured from it: {tags}.",
+            tag=tag,
+            tags=listed(_poured_from(situation, tag)),
+        )
+    soaks = _soaks(situation, container)
+    if container.in_use_by:
+        device = situation.clinic.cycles[container.in_use_by].device
+        return say(
+            "state.use.in_use",
+            "{tag}: {device} is in it. {soaks}",
+            tag=tag,
+            device=device,
+            soaks=soaks,
+        )
+    if container.passed and has_pass(container, moment):
+        return say(
+            "state.use.passed",
+            "{tag}: strip passed {time}, good until {until} for one soak. {soaks}",
+            tag=tag,
+            time=container.passed.at,
+            until=container.passed.good_until,
+            soaks=soaks,
+        )
+    return say(
+        "state.use.untested",
+        "{tag}: no strip has passed in it for the next soak yet. {soaks}",
+        tag=tag,
+        soaks=soaks,
+    )
+
+
+def _poured_from(situation: Situation, tag: str) -> list[str]:
+    return [
+        each.tag
+        for each in situation.clinic.containers.values()
+        if each.source == tag and each.fitness is not Fitness.DISCARDED
+    ]
+
+
+def _soaks(situation: Situation, container: Container) -> Text:
+    """How many, and of how many where the product counts them."""
+    product = product_here(situation, container.product)
+    if isinstance(product, Chemistry) and product.bath_uses_max is not None:
+        return say(
+            "state.soaks.of",
+            "Soaks so far: {count} of {total} at most.",
+            count=container.uses,
+            total=product.bath_uses_max,
+        )
+    return say("state.soaks", "Soaks so far: {count}.", count=container.uses)
+
+
+def _not_for_use(container: Container, moment: Moment) -> Text:
+    tag = container.tag
+    if container.fitness is Fitness.HELD and moment.now < container.discard_by:
+        if container.why in FREED_BY_A_STRIP:
+            return say(
+                "state.held",
+                "{tag}: ON HOLD until a strip of its own passes: {test} {tag}. Until then not for "
+                "use.",
+                tag=tag,
+            )
+        return say(
+            "state.held.contact",
+            "{tag}: ON HOLD after two strips without a result. Your contact will look at it. Use "
+            "another one.",
+            tag=tag,
+        )
+    if container.fitness is Fitness.DISCARDED:
+        return say("state.gone", "{tag}: NOT FOR USE, noted as thrown away.", tag=tag)
+    return say(
+        "state.container.not",
+        "{tag}: NOT FOR USE: {why}. Throw it away by the maker's sheet, then text {discard} "
+        "{tag}.",
+        tag=tag,
+        why=_why(container, moment),
+    )
+
+
+def _why(container: Container, moment: Moment) -> Text:
+    if container.fitness is Fitness.GOOD:
+        if moment.now < container.discard_by:
+            return limit("uses")
+        return say("state.why.date", "out of date")
+    if container.why == "strip_failed":
+        return say("state.why.strip", "a strip failed")
+    if container.why == "topped_up":
+        return limit("topped_up")
+    return say("state.why.condemned", "condemned")
+
+
+# -- strips -------------------------------------------------------------------------------------
+
+
+def _strips(situation: Situation, bottle: StripBottle) -> Text:
+    return say(
+        "state.strips",
+        "{tag}: {product}, lot {lot}, maker's expiry {day}, opened {time}. Discard it by {until}: "
+        "{limit}.",
+        tag=bottle.tag,
+        product=_title(situation, bottle.product),
+        lot=_lot(bottle.lot),
+        day=bottle.expires or _unknown(),
+        time=bottle.opened,
+        until=bottle.discard_by,
+        limit=limit(bottle.because),
+    )
+
+
+def _strips_use(bottle: StripBottle, moment: Moment) -> Text:
+    tag = bottle.tag
+    if bottle.fitness is Fitness.DISCARDED:
+        return say("state.gone", "{tag}: NOT FOR USE, noted as thrown away.", tag=tag)
+    if is_usable(bottle, moment.now):
+        return say(
+            "state.strips.good",
+            "{tag}: for use. Tested with good and half-strength solution as it was opened.",
+            tag=tag,
+        )
+    if bottle.fitness is Fitness.GOOD and moment.now < bottle.discard_by:
+        return say(
+            "state.strips.unchecked",
+            "{tag}: NOT FOR USE: not tested yet with good and half-strength solution. Text "
+            "{test} {tag}.",
+            tag=tag,
+        )
+    return say(
+        "state.strips.not",
+        "{tag}: NOT FOR USE. Throw it away, then text {discard} {tag}.",
+        tag=tag,
+    )

@@ -1,0 +1,110 @@
+"""STATE: which devices are ready, and how every container stands; STATE T1: one of them."""
+
+from collections.abc import Sequence
+
+from flows.containers.one_life import has_pass, is_for_use, life_of, life_of_strips
+from flows.parts.clinic import Container, Fitness, Kind, StripBottle
+from flows.parts.decision import Decision, told
+from flows.parts.listed import listed
+from flows.parts.moment import Moment
+from flows.parts.reading import container_named, strips_named, typed
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.replies.typed import fold
+from flows.rules.release import is_ready
+from flows.rules.strip import is_usable
+
+ROWS = 4
+"""So many containers fit one text."""
+MOST_ROWS = 8
+"""What else there is, is counted: STATE is three texts at most."""
+
+_ORDER = {Kind.BATH: 0, Kind.BOTTLE: 1, Kind.JUG: 2}
+
+
+def state(situation: Situation, moment: Moment) -> Decision:
+    """How everything stands, or one thing: STATE, STATE V1, STATE T1, STATE S1."""
+    container, bottle = container_named(situation), strips_named(situation)
+    if container:
+        return told(*life_of(situation, container, moment))
+    if bottle:
+        return told(*life_of_strips(situation, bottle, moment))
+    words = typed(situation).words[1:]
+    devices = [
+        device
+        for device in situation.clinic.devices.values()
+        if not words or fold(device.label) in words
+    ]
+    ready = [each.label for each in devices if is_ready(each, moment.now)]
+    text = say(
+        "state",
+        "Ready: {devices}. Of {count} devices; all others NOT READY. More: {check} V1, "
+        "{state} T1.",
+        devices=listed(ready),
+        count=len(situation.clinic.devices),
+    )
+    return told(text, *([] if words else _table(situation, moment)))
+
+
+# -- all of them --------------------------------------------------------------------------------
+
+
+def _table(situation: Situation, moment: Moment) -> list[Text]:
+    """What is kept here, what is for use first; four to a text."""
+    clinic = situation.clinic
+    kept = [each for each in clinic.containers.values() if each.fitness is not Fitness.DISCARDED]
+    kept.sort(key=lambda each: (not is_for_use(situation, each, moment), _ORDER[each.kind]))
+    strips = [each for each in clinic.strips.values() if each.fitness is not Fitness.DISCARDED]
+    rows = [_row(situation, each, moment) for each in kept]
+    rows += [_strips_row(each, moment) for each in strips]
+    shown = rows if len(rows) <= MOST_ROWS else rows[: MOST_ROWS - 1]
+    if len(rows) > len(shown):
+        shown = [*shown, say("state.row.more", "{count} more", count=len(rows) - len(shown))]
+    return [_in_one(shown[at : at + ROWS]) for at in range(0, len(shown), ROWS)]
+
+
+def _in_one(rows: Sequence[Text]) -> Text:
+    row_a = rows[0]
+    row_b, row_c, row_d = (*rows[1:], None, None, None)[: ROWS - 1]
+    if row_d and row_c and row_b:
+        return say(
+            "state.rows.4",
+            "{row_a}; {row_b}; {row_c}; {row_d}.",
+            row_a=row_a,
+            row_b=row_b,
+            row_c=row_c,
+            row_d=row_d,
+        )
+    if row_c and row_b:
+        return say(
+            "state.rows.3", "{row_a}; {row_b}; {row_c}.", row_a=row_a, row_b=row_b, row_c=row_c
+        )
+    if row_b:
+        return say("state.rows.2", "{row_a}; {row_b}.", row_a=row_a, row_b=row_b)
+    return say("state.rows.1", "{row_a}.", row_a=row_a)
+
+
+def _row(situation: Situation, container: Container, moment: Moment) -> Text:
+    tag, until = container.tag, container.discard_by
+    if container.fitness is Fitness.HELD and moment.now < until:
+        return say("state.row.held", "{tag} ON HOLD", tag=tag)
+    if not is_for_use(situation, container, moment):
+        return say("state.row.not", "{tag} NOT FOR USE", tag=tag)
+    if container.in_use_by:
+        device = situation.clinic.cycles[container.in_use_by].device
+        return say(
+            "state.row.in_use",
+            "{tag} until {until}, {device} in it",
+            tag=tag,
+            until=until,
+            device=device,
+        )
+    if container.kind is Kind.BATH and has_pass(container, moment):
+        return say("state.row.passed", "{tag} until {until}, strip passed", tag=tag, until=until)
+    return say("state.row", "{tag} until {until}", tag=tag, until=until)
+
+
+def _strips_row(bottle: StripBottle, moment: Moment) -> Text:
+    if not is_usable(bottle, moment.now):
+        return say("state.row.not", "{tag} NOT FOR USE", tag=bottle.tag)
+    return say("state.row", "{tag} until {until}", tag=bottle.tag, until=bottle.discard_by)

@@ -1,0 +1,296 @@
+"""STATE: what is ready; and for each container its life on the record (S4, S5)."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import date, timedelta
+
+import pytest
+
+from bot.texts.segments import segments
+from flows.parts.clinic import Kind
+from flows.parts.events import (
+    ContainerCondemned,
+    ContainerDiscarded,
+    ContainerHeld,
+    JugOpened,
+    StripBottleOpened,
+)
+from tests.kit.cycles import play_cycle
+from tests.kit.strips import passes, pour
+from tests.kit.talk import Talk, clinic
+
+
+def counted(talk: Talk, uses: int) -> Talk:
+    """A product whose baths take so many soaks."""
+    chemistry = replace(talk.protocol.chemistry, bath_uses_max=uses)
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+    return talk
+
+
+def test_state_says_what_is_ready_and_how_every_container_stands() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk)
+
+    devices, containers = talk.sends("STATE")
+
+    assert devices == ("Ready: V1. Of 2 devices; all others NOT READY. More: CHECK V1, STATE T1.")
+    assert containers == (
+        "T1 until 9 Mar 12:00; B1 until 9 Mar 12:00; J1 until 9 Mar 12:00; S1 until 9 Mar 12:00."
+    )
+
+
+def test_state_of_one_device_looks_at_that_one() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk)
+
+    (ready,), (other,) = talk.sends("STATE V1"), talk.sends("state v2")
+
+    assert ready.startswith("Ready: V1.")
+    assert other.startswith("Ready: none.")
+
+
+@pytest.mark.parametrize(
+    ("baths", "rows"), [(0, [3]), (1, [4]), (2, [4, 1]), (3, [4, 2]), (4, [4, 3]), (5, [4, 4])]
+)
+def test_state_says_four_to_a_text(baths: int, rows: list[int]) -> None:
+    talk = clinic(bath=False)
+    for at in range(baths):
+        pour(talk, f"T{at + 1}", Kind.BATH, "B1")
+
+    _, *texts = talk.sends("STATE")
+
+    assert [text.count(";") + 1 for text in texts] == rows
+
+
+def test_state_counts_what_does_not_fit_three_texts() -> None:
+    talk = clinic()
+    for at in range(2, 9):
+        pour(talk, f"T{at}", Kind.BATH, "B1")
+
+    texts = talk.sends("STATE")
+
+    assert len(texts) == 3
+    assert texts[-1].endswith("; 4 more.")
+
+
+def test_state_of_a_clinic_without_anything_is_one_text() -> None:
+    assert len(clinic(stocked=False).sends("STATE")) == 1
+
+
+def condemns(talk: Talk) -> None:
+    talk.let(ContainerCondemned("T1", "strip_failed"))
+
+
+def ends(talk: Talk) -> None:
+    talk.now = talk.clinic.containers["T1"].discard_by
+
+
+def uses_up(talk: Talk) -> None:
+    play_cycle(counted(talk, 1))
+
+
+def tops_up(talk: Talk) -> None:
+    talk.let(ContainerCondemned("T1", "topped_up"))
+
+
+def recalls(talk: Talk) -> None:
+    talk.let(ContainerCondemned("T1", "recalled"))
+
+
+@pytest.mark.parametrize(
+    ("spoils", "why"),
+    [
+        (condemns, "a strip failed"),
+        (ends, "out of date"),
+        (uses_up, "its soaks are used up"),
+        (tops_up, "it was topped up"),
+        (recalls, "condemned"),
+    ],
+)
+def test_what_is_not_for_use_comes_last_and_says_why(
+    spoils: Callable[[Talk], None], why: str
+) -> None:
+    talk = clinic()
+    spoils(talk)
+
+    _, rows = talk.sends("STATE")
+    _, text = talk.sends("STATE T1")
+
+    assert "T1 NOT FOR USE" in rows
+    assert not rows.startswith("T1 until")
+    assert text == (
+        f"T1: NOT FOR USE: {why}. Throw it away by the maker's sheet, then text DISCARD T1."
+    )
+
+
+@pytest.mark.parametrize(
+    ("because", "begins"),
+    [
+        ("kin_failed", "T1: ON HOLD until a strip of its own passes: TEST T1."),
+        ("no_result", "T1: ON HOLD after two strips without a result."),
+    ],
+)
+def test_what_is_on_hold_says_what_would_free_it(because: str, begins: str) -> None:
+    talk = clinic()
+    talk.let(ContainerHeld("T1", because))
+
+    _, rows = talk.sends("STATE")
+    _, text = talk.sends("STATE T1")
+
+    assert "T1 ON HOLD" in rows
+    assert text.startswith(begins)
+
+
+def test_a_bath_tells_its_lot_its_source_its_date_and_the_limit_that_decided() -> None:
+    talk = clinic()
+
+    origin, use = talk.sends("STATE T1")
+
+    assert origin == (
+        "T1: bath of OPA 0.55 %, lot L1, poured from B1 12:00. Discard it by 9 Mar 12:00: its "
+        "days of use."
+    )
+    assert use == "T1: no strip has passed in it for the next soak yet. Soaks so far: 0."
+
+
+def test_a_bath_tells_its_strip_and_counts_its_soaks() -> None:
+    talk = counted(clinic(), 20)
+    play_cycle(talk)
+    passes(talk, "T1")
+
+    _, rows = talk.sends("STATE")
+    _, use = talk.sends("STATE T1")
+
+    assert rows.startswith("T1 until 9 Mar 12:00, strip passed; ")
+    assert use == (
+        f"T1: strip passed {talk.now + timedelta(hours=3):%H:%M}, good until Tue 00:00 for one "
+        "soak. Soaks so far: 1 of 20 at most."
+    )
+
+
+def test_a_pass_that_a_soak_has_used_is_no_pass_for_the_next() -> None:
+    talk = clinic()
+    play_cycle(talk)
+
+    _, use = talk.sends("STATE T1")
+
+    assert use == "T1: no strip has passed in it for the next soak yet. Soaks so far: 1."
+
+
+def test_a_bath_with_a_device_in_it_says_which() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    _, rows = talk.sends("STATE")
+    _, use = talk.sends("STATE T1")
+
+    assert rows.startswith("T1 until 9 Mar 12:00, V1 in it; ")
+    assert use == "T1: V1 is in it. Soaks so far: 1."
+
+
+def test_a_jug_tells_its_expiry_and_what_was_poured_from_it() -> None:
+    talk = clinic()
+
+    origin, use = talk.sends("STATE J1")
+
+    assert origin == (
+        "J1: jug of OPA 0.55 %, lot L1, maker's expiry 31 Mar 27, opened 12:00. Discard it by "
+        "9 Mar 12:00: the jug's open life."
+    )
+    assert use == "J1: for use. Poured from it: B1."
+
+
+def test_a_bottle_tells_what_was_poured_from_it() -> None:
+    origin, use = clinic().sends("STATE B1")
+
+    assert origin.startswith("B1: bottle of OPA 0.55 %, lot L1, poured from J1 12:00.")
+    assert use == "B1: for use. Poured from it: T1."
+
+
+def test_what_was_thrown_away_is_told_where_it_is_still_kept_and_not_listed() -> None:
+    talk = clinic()
+    talk.let(ContainerDiscarded("B1"))
+
+    _, rows = talk.sends("STATE")
+    _, use = talk.sends("STATE B1")
+
+    assert "B1" not in rows
+    assert use == "B1: NOT FOR USE, noted as thrown away."
+
+
+def test_a_lot_that_nobody_noted_and_a_limit_that_nobody_knows_are_said_so() -> None:
+    """An entry of another release may name a limit that this one has no words for."""
+    talk = clinic()
+    week = talk.now + timedelta(days=7)
+    talk.let(JugOpened("J2", "ga_24", "", date(2027, 3, 31), talk.now, week, "of_old"))
+
+    (origin, _) = talk.sends("STATE J2")
+
+    assert origin.startswith("J2: jug of ga_24, lot not noted, ")
+    assert origin.endswith(": the first of its limits.")
+
+
+# -- strips -------------------------------------------------------------------------------------
+
+
+def test_strips_tell_their_lot_and_their_date() -> None:
+    talk = clinic(stocked=False)
+    talk.sends("OPEN S")
+    for answer in ("270331", "K208", "good"):
+        talk.sends(answer, after=20)
+
+    origin, use = talk.sends("STATE S1")
+
+    assert origin == (
+        "S1: OPA strip, lot K208, maker's expiry 31 Mar 27, opened 12:00. Discard it by 31 May "
+        "00:00: the strips' open life."
+    )
+    assert use == "S1: for use. Tested with good and half-strength solution as it was opened."
+
+
+@pytest.mark.parametrize(
+    ("spoils", "said"),
+    [
+        ("unchecked", "S1: NOT FOR USE: not tested yet with good and half-strength solution."),
+        ("date", "S1: NOT FOR USE. Throw it away, then text DISCARD S1."),
+        ("discarded", "S1: NOT FOR USE, noted as thrown away."),
+    ],
+)
+def test_strips_that_are_not_for_use_say_so(spoils: str, said: str) -> None:
+    talk = clinic(stocked=False)
+    week = talk.now + timedelta(days=7)
+    checked = spoils != "unchecked"
+    talk.let(
+        StripBottleOpened(
+            "S1", "opa_strip_1s_90s", "L9", date(2027, 3, 31), talk.now, week, checked=checked
+        )
+    )
+    if spoils == "date":
+        talk.now = week
+    if spoils == "discarded":
+        talk.sends("DISCARD S1")
+
+    _, *rows = talk.sends("STATE")
+    _, use = talk.sends("STATE S1")
+
+    assert use.startswith(said)
+    assert rows == ([] if spoils == "discarded" else ["S1 NOT FOR USE."])
+
+
+def test_every_text_of_a_state_is_one_segment() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="soaking")
+
+    texts = [text for what in ("", "T1", "B1", "J1", "S1") for text in talk.sends(f"STATE {what}")]
+
+    assert {segments(text).count for text in texts} == {1}
+
+
+def test_what_an_older_release_has_not_kept_is_said_to_be_missing() -> None:
+    talk = clinic()
+    jug = replace(talk.clinic.containers["J1"], expires=None)
+    talk.clinic = replace(talk.clinic, containers={**talk.clinic.containers, "J1": jug})
+
+    origin, _ = talk.sends("STATE J1")
+
+    assert "maker's expiry not noted, opened 12:00." in origin
