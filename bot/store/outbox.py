@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from typing import Any
 
 from sqlalchemy import (
+    CTE,
     Connection,
     RowMapping,
     Select,
@@ -19,6 +20,7 @@ from sqlalchemy import (
 )
 
 from bot.store.tables import live, outbox, phone
+from bot.store.tables.outbox import is_unsent
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,34 +129,23 @@ def claim_unknown(
     return [_text(row, attempts=row["attempts"]) for row in rows]
 
 
-def _next(*more: Any) -> Select[Any]:
-    """Texts with the number they go to and the thread they ask in: one statement for all."""
+def _first(*conditions: Any) -> CTE:
+    """At most so many texts that may go now, and nobody else's while we look at them."""
     return (
-        select(outbox, phone.c.number, live.c.body.label("open_thread"), *more)
-        .outerjoin(phone, and_(phone.c.site == outbox.c.site, phone.c.id == outbox.c.phone))
-        .outerjoin(
-            live,
-            and_(
-                live.c.site == outbox.c.site,
-                live.c.room == "threads",
-                live.c.key == outbox.c.thread,
-            ),
-        )
-        .where(outbox.c.next_try_at <= bindparam("now"))
+        select(outbox)
+        .where(is_unsent(outbox), outbox.c.next_try_at <= bindparam("now"), *conditions)
         .order_by(outbox.c.bell.is_(None), outbox.c.id)
         .limit(bindparam("most"))
         .with_for_update(skip_locked=True, of=outbox)
+        .cte("first")
     )
 
 
-def _next_due() -> Select[Any]:
-    """Nothing passes a text that is being sent; only a bell passes one that waits its time.
-
-    *held_since* is when the phone had the first of as many texts as the guard allows.
-    """
-    now: Any = bindparam("now")
-    earlier, tried = outbox.alias("earlier"), outbox.alias("tried")
+def _nothing_in_front() -> Any:
+    """Nothing passes a text that is being sent; only a bell passes one that waits its time."""
+    earlier = outbox.alias("earlier")
     in_front = and_(
+        is_unsent(earlier),
         earlier.c.site == outbox.c.site,
         earlier.c.phone == outbox.c.phone,
         earlier.c.id < outbox.c.id,
@@ -162,29 +153,46 @@ def _next_due() -> Select[Any]:
             earlier.c.state == "claimed",
             and_(
                 earlier.c.state == "pending",
-                or_(outbox.c.bell.is_(None), earlier.c.next_try_at <= now),
+                or_(outbox.c.bell.is_(None), earlier.c.next_try_at <= bindparam("now")),
             ),
         ),
     )
-    held_since = (
-        select(tried.c.tried_at)
-        .where(
-            tried.c.site == outbox.c.site,
-            tried.c.phone == outbox.c.phone,
-            tried.c.tried_at > bindparam("since"),
-        )
-        .order_by(tried.c.tried_at.desc())
-        .limit(1)
-        .offset(bindparam("nth"))
-        .scalar_subquery()
+    return ~select(earlier.c.id).where(in_front).exists()
+
+
+def _with_all_that_is_asked(first: CTE, *more: Any) -> Select[Any]:
+    """The texts, the numbers they go to and the threads they ask in: one statement for all."""
+    its_thread = and_(
+        live.c.site == first.c.site, live.c.room == "threads", live.c.key == first.c.thread
     )
-    return _next(held_since.label("held_since")).where(
-        outbox.c.state == "pending", ~select(earlier.c.id).where(in_front).exists()
+    return (
+        select(first, phone.c.number, live.c.body.label("open_thread"), *more)
+        .outerjoin(phone, and_(phone.c.site == first.c.site, phone.c.id == first.c.phone))
+        .outerjoin(live, its_thread)
+        .order_by(first.c.bell.is_(None), first.c.id)
     )
+
+
+def _held_since(first: CTE) -> Any:
+    """When the phone had the first of as many texts as the guard allows it."""
+    tried = outbox.alias("tried")
+    of_the_phone = and_(
+        tried.c.site == first.c.site,
+        tried.c.phone == first.c.phone,
+        tried.c.tried_at > bindparam("since"),
+    )
+    latest = select(tried.c.tried_at).where(of_the_phone).order_by(tried.c.tried_at.desc())
+    nth = latest.limit(1).offset(bindparam("nth")).scalar_subquery()
+    return nth.label("held_since")
+
+
+def _next_due() -> Select[Any]:
+    first = _first(outbox.c.state == "pending", _nothing_in_front())
+    return _with_all_that_is_asked(first, _held_since(first))
 
 
 _NEXT_DUE = _next_due()
-_NEXT_UNKNOWN = _next().where(outbox.c.state == "unknown")
+_NEXT_UNKNOWN = _with_all_that_is_asked(_first(outbox.c.state == "unknown"))
 _THESE = outbox.c.id.in_(bindparam("ids", expanding=True))
 _CLAIM = (
     update(outbox)

@@ -1,15 +1,19 @@
 """Texts on their way out, and every delivery report as it came."""
 
+from typing import Any, cast
+
 from sqlalchemy import (
     BigInteger,
     CheckConstraint,
     Column,
+    ColumnElement,
     ForeignKey,
     Index,
     Integer,
     Table,
     Text,
     UniqueConstraint,
+    literal_column,
     text,
 )
 
@@ -48,7 +52,8 @@ outbox = Table(
     comment="A text to send is a row first. phone is an opaque id; bell, where it must arrive.",
 )
 
-UNSENT = text("state IN ('pending', 'claimed', 'unknown')")
+_UNSENT = ("pending", "claimed", "unknown")
+UNSENT = text(f"state IN {_UNSENT}")
 """The few rows that are ever looked for: what is sent stays in the table, not in their index."""
 TRIED, ACCEPTED = text("tried_at IS NOT NULL"), text("gateway_sid IS NOT NULL")
 """A text that is only queued is in neither index: the sender pays for them, not the exchange."""
@@ -66,6 +71,16 @@ Index(
     sqlite_where=TRIED, postgresql_where=TRIED,
 )  # fmt: skip
 Index(None, outbox.c.gateway_sid, sqlite_where=ACCEPTED, postgresql_where=ACCEPTED)
+
+
+def is_unsent(texts: Any) -> ColumnElement[bool]:
+    """The indexes' own condition, for a query on *texts*: SQLite takes them for no other words."""
+    return cast("ColumnElement[bool]", texts.c.state.in_(map(_literal, _UNSENT)))
+
+
+def _literal(state: str) -> ColumnElement[str]:
+    return literal_column(f"'{state}'")
+
 
 # The same report comes more than once; a sid has each status once.
 outbox_status = Table(
