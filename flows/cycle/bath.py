@@ -1,19 +1,28 @@
 """Which bath, and its strip, while the probe is in the detergent (S4, S5, S6)."""
 
+from datetime import timedelta
+
 from flows.cycle.asking import never, step_on
 from flows.parts.clinic import Container, Kind
-from flows.parts.decision import Decision, call, go
+from flows.parts.decision import Decision, Saying, call, go
 from flows.parts.events import BathChosen
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.step import Step
-from flows.rules.container_life import has_uses_left
+from flows.parts.text import Text, say
+from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.soak import taken_for
 from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
 
+ENDS_SOON = timedelta(hours=2)
+"""Time to make another bath between two probes. Source: common practice, none published."""
+
 
 def baths(situation: Situation, moment: Moment) -> tuple[Container, ...]:
-    """Baths this cycle could use, the freshest first: right product, in date, not in use."""
+    """Baths this cycle could use, the freshest first: right product, in date, not in use.
+
+    In date means to the end of a soak that begins now, and with a soak left.
+    """
     product = situation.protocol.chemistry.name
     fit = [
         each
@@ -24,6 +33,7 @@ def baths(situation: Situation, moment: Moment) -> tuple[Container, ...]:
         and taken_for(situation.clinic, each.tag, situation.cycle.id) is None
         and may_be_tested(each, moment.now)
         and has_uses_left(each.uses, situation.protocol.chemistry)
+        and lasts_a_soak(each.discard_by, situation.protocol.bell_after, moment.now)
     ]
     return tuple(sorted(fit, key=lambda each: each.since, reverse=True))
 
@@ -51,8 +61,40 @@ def _passed(situation: Situation, moment: Moment) -> Decision | None:
     for bath in baths(situation, moment):
         if pass_of(situation.clinic, bath, cycle.id, situation.protocol, moment.now):
             then = "await_detergent" if cycle.detergent else "container"
-            return Decision(events=(BathChosen(cycle.id, bath.tag),), then=go(then))
+            return Decision(
+                events=(BathChosen(cycle.id, bath.tag),),
+                says=tuple(map(Saying, _ahead_of_time(situation, bath, moment))),
+                then=go(then),
+            )
     return None
+
+
+def _ahead_of_time(situation: Situation, bath: Container, moment: Moment) -> list[Text]:
+    """S5: that this is the last soak, or that its time is nearly up."""
+    protocol, most = situation.protocol, situation.protocol.chemistry.bath_uses_max
+    if most is not None and bath.uses + 1 >= most:
+        return [
+            say(
+                "cycle.bath.last_soak",
+                "{tag}: this is its last soak, {count} of {total}. After it throw {tag} away: "
+                "{discard} {tag}.",
+                tag=bath.tag,
+                count=bath.uses + 1,
+                total=most,
+            )
+        ]
+    if bath.discard_by - moment.now > ENDS_SOON:
+        return []
+    return [
+        say(
+            "cycle.bath.ends_soon",
+            "{tag} is good until {until} only: no soak after {time}. Please make the next one in "
+            "time.",
+            tag=bath.tag,
+            until=bath.discard_by,
+            time=bath.discard_by - protocol.bell_after,
+        )
+    ]
 
 
 def _after_test(situation: Situation, moment: Moment) -> Decision:

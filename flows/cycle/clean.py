@@ -15,7 +15,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.numbers import whole_numbers
-from flows.rules.container_life import has_uses_left
+from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.soak import DETERGENT_MARGIN, LATE, clock_time, is_complete, lasted
 from flows.rules.strip import is_sound
 
@@ -34,12 +34,13 @@ def concentrate_ml(situation: Situation) -> str:
 
 
 def bath_is_sound(situation: Situation, moment: Moment) -> bool:
-    """S5: whether the bath this cycle has chosen may still be used."""
+    """S5: whether the bath this cycle has chosen may still be used, to the end of a soak."""
     bath = situation.clinic.containers.get(situation.cycle.bath or "")
     return (
         bath is not None
         and is_sound(bath, moment.now)
         and has_uses_left(bath.uses, situation.protocol.chemistry)
+        and lasts_a_soak(bath.discard_by, situation.protocol.bell_after, moment.now)
     )
 
 

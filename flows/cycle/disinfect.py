@@ -153,8 +153,8 @@ def _bath_refused(situation: Situation, moment: Moment) -> Decision | None:
 def _not_that_bath(situation: Situation, tag: str) -> Decision:
     text = say(
         "cycle.bath.refused",
-        "{tag} may not be used for {device}: out of date, or no good strip for this soak. Take "
-        "{device} out, do not use it.",
+        "{tag} may not be used for {device}: its time or its soaks run out, or it has no good "
+        "strip. Take {device} out, do not use it.",
         tag=tag,
         device=_label(situation),
     )

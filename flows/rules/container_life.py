@@ -112,6 +112,11 @@ def has_uses_left(uses: int, chemistry: Chemistry) -> bool:
     return chemistry.bath_uses_max is None or uses < chemistry.bath_uses_max
 
 
+def lasts_a_soak(ends: datetime, soak: timedelta, now: datetime) -> bool:
+    """S1, S5: whether a soak that begins *now* is over before what *ends* does."""
+    return now + soak < ends
+
+
 def life_when_topped_up(life: Decided, at: datetime) -> Decided:
     """S6: poured onto a rest, or into a vessel not washed and dry, it ends there and then."""
     return discard_by((life, Limit(at, "topped_up")))
