@@ -8,7 +8,7 @@ from flows.parts.clinic import DOUBLED_WITHIN, Bell, Container, Frame
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, StripDipped, StripRead
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, typed
+from flows.parts.reading import container_named, strips_named, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
@@ -107,7 +107,13 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
     read_from = moment.now + product.read_after
     read_until = moment.now + rule.longest_age(product)
     dipped = StripDipped(
-        test, tag, bottle.tag if bottle else "", situation.open.cycle, read_from, read_until
+        test,
+        tag,
+        bottle.tag if bottle else "",
+        situation.open.cycle,
+        read_from,
+        read_until,
+        lot=bottle.lot if bottle else "",
     )
     bell = BellSet(
         f"{test}.strip",
@@ -165,10 +171,14 @@ def _digits(situation: Situation, moment: Moment) -> int:
 
 
 def _no_strips(situation: Situation, moment: Moment) -> Decision | None:
-    """No strip bottle in date and checked: one is opened first, and then this comes back."""
+    """No strip bottle in date and checked: one is checked or opened, then this comes back."""
     product = _product(situation)
     if rule.strips_at_hand(situation.clinic, product, moment.now):
         return None
+    unchecked = rule.strips_to_check(situation.clinic, product, moment.now)
+    if unchecked:
+        then = call("containers", "strips_check", back_to="dip", tag=unchecked.tag)
+        return Decision(then=then)
     return Decision(then=call("containers", "strips", back_to="dip", kind="strips"))
 
 
@@ -295,6 +305,7 @@ def _strip_read(
         age_proved=rule.age_is_proved(age, product),
         day=situation.local_day(moment.now),
         good_until=rule.good_until(container, moment.now, situation.zone) if passed else None,
+        lot=strips.lot if strips else "",
     )
 
 
@@ -362,8 +373,10 @@ STRIP_TEST = flow("strip_test", DIP, READ)
 
 
 def command(situation: Situation, moment: Moment) -> Decision:
-    """TEST T1: a strip by itself, outside a cycle."""
-    container = container_named(situation)
+    """TEST T1: a strip by itself, outside a cycle; TEST S1: the strips themselves."""
+    container, bottle = container_named(situation), strips_named(situation)
+    if bottle:
+        return Decision(opens=Opening((Frame("containers", "strips_check", {"tag": bottle.tag}),)))
     if container is None:
         text = say("strip.which", "Test which one? Its tag, like {test} T1.")
         return Decision(says=(Saying(text),))

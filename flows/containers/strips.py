@@ -4,15 +4,16 @@ from datetime import date
 
 from flows.containers.label import label, next_tag
 from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
-from flows.parts.clinic import Batch
+from flows.parts.clinic import Batch, StripBottle
 from flows.parts.decision import BACK, Decision, Saying, go
-from flows.parts.events import StripBottleOpened
+from flows.parts.events import StripBottleOpened, StripsChecked
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
-from flows.parts.text import Text, say
+from flows.parts.text import Text, Value, say
 from flows.rules.container_life import life_of_strips
+from flows.rules.strip import is_usable, lacks_its_check
 
 
 def _ask_strips(situation: Situation) -> Text:
@@ -38,18 +39,39 @@ def _after_strips_lot(situation: Situation, lot: str, _: Moment) -> Decision:
     )
 
 
+# -- quality control ----------------------------------------------------------------------------
+
+
 def _ask_strips_check(situation: Situation) -> Text:
     strip = situation.protocol_here.strip
+    values: dict[str, Value] = {
+        "count": max(strip.qc_positive, strip.qc_negative),
+        "product": situation.protocol_here.chemistry.title,
+    }
+    tag = situation.frame.memo.get("tag")
+    if tag:
+        return say(
+            "containers.strips.check.tag",
+            "Test the strips of {tag}: {count} in good {product} must all pass, {count} in half "
+            "water must all fail. Just so: {good}. Else: {unsure}.",
+            tag=tag,
+            **values,
+        )
     return say(
         "containers.strips.check",
         "Test the new strips: {count} in good {product} must all pass, {count} in half water must "
         "all fail. Just so: {good}. Else: {unsure}.",
-        count=max(strip.qc_positive, strip.qc_negative),
-        product=situation.protocol_here.chemistry.title,
+        **values,
     )
 
 
 def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Decision:
+    if "tag" in situation.frame.memo:
+        return _checked(situation, moment, passed=said == "good")
+    return _opened(situation, moment, passed=said == "good")
+
+
+def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     protocol, memo = situation.protocol_here, situation.frame.memo
     opened = since(situation, moment)
     expires = date.fromisoformat(memo["expires"])
@@ -62,21 +84,65 @@ def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Deci
         expires=expires,
         opened=opened,
         discard_by=life.moment,
-        checked=said == "good",
+        checked=passed,
         because=life.because,
         qc_good=protocol.strip.qc_positive,
         qc_diluted=protocol.strip.qc_negative,
     )
-    if said != "good":
-        text = say(
-            "containers.strips.bad",
-            "Then none of those strips, {tag}, may be used: throw the bottle away and open "
-            "another.",
-            tag=tag,
-        )
-        return Decision(events=(bottle,), says=(Saying(text),), then=go("strips"))
+    if not passed:
+        return Decision(events=(bottle,), says=(Saying(_useless(tag)),), then=go("strips"))
     words = label(tag, protocol.chemistry.title, life)
     return Decision(events=(bottle,), says=(Saying(words),), then=BACK)
+
+
+def _useless(tag: str) -> Text:
+    return say(
+        "containers.strips.bad",
+        "Then none of those strips, {tag}, may be used: throw the bottle away and open another.",
+        tag=tag,
+    )
+
+
+def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
+    """A bottle that was opened without its control has it now; if nothing came between."""
+    bottle = situation.clinic.strips[situation.frame.memo["tag"]]
+    if not lacks_its_check(bottle, moment.now):
+        return Decision(says=(Saying(_stands(bottle, moment)),), then=BACK)
+    strip = situation.protocol_here.strip
+    checked = StripsChecked(bottle.tag, bottle.lot, passed, strip.qc_positive, strip.qc_negative)
+    words = _good_until(bottle) if passed else _useless(bottle.tag)
+    return Decision(events=(checked,), says=(Saying(words),), then=BACK)
+
+
+def _good_until(bottle: StripBottle) -> Text:
+    return say(
+        "containers.strips.good",
+        "{tag} is tested: its strips are for use until {until}.",
+        tag=bottle.tag,
+        until=bottle.discard_by,
+    )
+
+
+def _stands(bottle: StripBottle, moment: Moment) -> Text:
+    if is_usable(bottle, moment.now):
+        return _good_until(bottle)
+    return say(
+        "containers.strips.out_of_use",
+        "{tag} is out of use: no test can bring it back. Text {discard} {tag}, open another.",
+        tag=bottle.tag,
+    )
+
+
+def _none_due(situation: Situation, moment: Moment) -> Decision | None:
+    """No control where the strips ask for none; nor of a bottle that is past it or has had it."""
+    strip, tag = situation.protocol_here.strip, situation.frame.memo.get("tag")
+    if tag:
+        bottle = situation.clinic.strips[tag]
+        if not lacks_its_check(bottle, moment.now):
+            return Decision(says=(Saying(_stands(bottle, moment)),), then=BACK)
+    if strip.qc_positive or strip.qc_negative:
+        return None
+    return _after_strips_check(situation, "good", moment)
 
 
 STRIPS = expiry_step("strips", _ask_strips, "strips_lot")
@@ -89,4 +155,5 @@ STRIPS_CHECK = Step(
     reads=one_of("good", "unsure"),
     decides=_after_strips_check,
     answers=("good", "unsure"),
+    skips=_none_due,
 )

@@ -1,6 +1,6 @@
 """S4: pass, fail, or no result; how long a pass stays good; what falls with a failed strip."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -42,6 +42,21 @@ def strips_at_hand(clinic: Clinic, product: StripProduct, now: datetime) -> Stri
         if bottle.product == product.name and is_usable(bottle, now)
     ]
     return min(usable, key=lambda bottle: bottle.discard_by, default=None)
+
+
+def strips_to_check(clinic: Clinic, product: StripProduct, now: datetime) -> StripBottle | None:
+    """A bottle of the right product that only lacks its quality control; the first to run out."""
+    found = [
+        bottle
+        for bottle in clinic.strips.values()
+        if bottle.product == product.name and lacks_its_check(bottle, now)
+    ]
+    return min(found, key=lambda bottle: bottle.discard_by, default=None)
+
+
+def lacks_its_check(bottle: StripBottle, now: datetime) -> bool:
+    """S4: in date and good, but never tested itself."""
+    return not bottle.checked and is_usable(replace(bottle, checked=True), now)
 
 
 def is_usable(bottle: StripBottle, now: datetime) -> bool:

@@ -3,7 +3,7 @@
 Written from the rules, not from the code that enforces them: nothing of `flows.rules` is used.
 """
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -56,6 +56,8 @@ class Lives:
             self._poured(at, event)
         elif isinstance(event, e.StripBottleOpened):
             self._strips(event)
+        elif isinstance(event, e.StripsChecked):
+            self.strips[event.tag] = replace(self.strips[event.tag], checked=event.passed)
         elif isinstance(event, e.StripDipped):
             self.dipped[event.test] = at
         elif isinstance(event, e.StripRead):

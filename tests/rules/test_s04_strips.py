@@ -162,12 +162,16 @@ def test_S4_what_is_held_for_the_supervisor_is_not_tested_again() -> None:
     assert text.startswith("T1 is out of use: no strip can bring it back.")
 
 
-def test_S4_strips_out_of_date_or_unchecked_are_not_used_a_new_bottle_is_opened_first() -> None:
+def test_S4_strips_out_of_date_or_that_failed_are_not_used_a_new_bottle_is_opened_first() -> None:
     talk = clinic()
+    name, day = "opa_strip_1s_90s", WEEK.date()
     talk.let(
-        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", WEEK.date(), NINE, NINE, checked=True),
-        StripBottleOpened("S2", "opa_strip_1s_90s", "L9", WEEK.date(), NINE, WEEK, checked=False),
-        StripBottleOpened("S3", "another", "L9", WEEK.date(), NINE, WEEK, checked=True),
+        StripBottleOpened("S1", name, "L9", day, NINE, NINE, checked=True),
+        StripBottleOpened("S2", name, "L9", day, NINE, WEEK, checked=False, qc_good=3),
+        StripBottleOpened("S3", name, "L9", day, NINE, WEEK, checked=False, qc_diluted=3),
+        StripBottleOpened("S4", name, "L9", day, NINE, NINE, checked=False),
+        StripBottleOpened("S5", "another", "L9", day, NINE, WEEK, checked=True),
+        StripBottleOpened("S6", "another", "L9", day, NINE, WEEK, checked=False),
     )
 
     play_cycle(talk, until="strips")

@@ -65,6 +65,7 @@ from flows.parts.events.solutions import (
     StripBottleOpened,
     StripDipped,
     StripRead,
+    StripsChecked,
 )
 from flows.parts.events.world import (
     ClockStepped,
@@ -133,6 +134,7 @@ __all__ = [
     "StripBottleOpened",
     "StripDipped",
     "StripRead",
+    "StripsChecked",
     "TakenOut",
     "TextFailed",
     "TextUndelivered",

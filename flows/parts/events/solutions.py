@@ -52,6 +52,20 @@ class StripBottleOpened(Event):
 
 
 @happened
+class StripsChecked(Event):
+    """The quality control of a bottle that was opened without.
+
+    *qc_good* strips were to pass in good solution, *qc_diluted* to fail in half-strength.
+    """
+
+    tag: str
+    lot: str
+    passed: bool
+    qc_good: int
+    qc_diluted: int
+
+
+@happened
 class StripDipped(Event):
     test: str
     container: str
@@ -59,6 +73,8 @@ class StripDipped(Event):
     cycle: str | None
     read_from: datetime
     read_until: datetime
+    lot: str = ""
+    """Of the strips; so it is in `StripRead`."""
 
 
 @happened
@@ -80,6 +96,7 @@ class StripRead(Event):
     age_proved: bool
     day: date
     good_until: datetime | None
+    lot: str = ""
 
 
 @happened

@@ -22,6 +22,7 @@ from flows.parts.events import (
     StripBottleOpened,
     StripDipped,
     StripRead,
+    StripsChecked,
 )
 from flows.parts.state.change import apply, change, drop, put
 
@@ -69,6 +70,9 @@ def poured(event: Poured, clinic: Clinic, _: Stamped) -> Clinic:
 
 @apply.register
 def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clinic:
+    """S4: tested as it was opened, and failed: those strips judge nothing, for good."""
+    failed = not event.checked and (event.qc_good or event.qc_diluted)
+    fitness = _fitness(clinic, Batch(event.product, event.lot))
     strips = StripBottle(
         tag=event.tag,
         product=event.product,
@@ -76,11 +80,19 @@ def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clini
         opened=event.opened,
         discard_by=event.discard_by,
         checked=event.checked,
-        fitness=_fitness(clinic, Batch(event.product, event.lot)),
+        fitness=Fitness.CONDEMNED if failed else fitness,
         because=event.because,
         expires=event.expires,
     )
     return replace(clinic, strips=put(clinic.strips, event.tag, strips))
+
+
+@apply.register
+def strips_checked(event: StripsChecked, clinic: Clinic, _: Stamped) -> Clinic:
+    """S4: strips that fail their own control judge nothing, for good."""
+    if event.passed:
+        return change(clinic, "strips", event.tag, checked=True)
+    return change(clinic, "strips", event.tag, fitness=Fitness.CONDEMNED)
 
 
 @apply.register
