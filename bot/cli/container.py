@@ -6,6 +6,7 @@ import click
 
 from bot.cli.at_site import enter, site_option
 from bot.registers.stock import LETTERS
+from flows.calculations.check_code import labelled_tag
 
 
 @click.group()
@@ -52,4 +53,6 @@ def add_(  # noqa: PLR0913 - one argument an option
     made = enter(site, "containers", f"container {tag}", cells)
     (entered,) = made.events
     until: datetime = getattr(entered, "discard_by").astimezone(made.zone)  # noqa: B009 - any of three events
-    click.echo(f"{tag.upper()} is entered. Write on it: discard by {until:%Y-%m-%d %H:%M}.")
+    tag = tag.upper()
+    date = f"discard by {until:%Y-%m-%d %H:%M}"
+    click.echo(f"{tag} is entered. Write on it: {labelled_tag(tag)}, {date}.")

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from flows import menu, sign_in
 from flows.answer.draft import Draft
 from flows.answer.incoming import TextIn
+from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
 from flows.answer.ringing import ring_what_is_due
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
@@ -94,6 +95,11 @@ def _listen(draft: Draft, typed: Typed) -> None:
     command = command_of(draft, typed)
     if command == "left" and ring_what_is_due(draft):
         return
+    read = tags_read(draft, typed, command)
+    if isinstance(read, Text):
+        draft.say(Saying(read))
+        return
+    draft.typed = typed = read
     if command in NEEDS_A_DEVICE and not draft.clinic.devices:
         text = say("hearing.no_device", "No device is enrolled here yet. Please ask your contact.")
         draft.say(Saying(text))

@@ -2,6 +2,7 @@
 
 from itertools import chain, count
 
+from flows.calculations.check_code import labelled_tag
 from flows.containers.limits import limit
 from flows.parts.clinic import Fitness
 from flows.parts.situation import Situation
@@ -32,8 +33,8 @@ def label(tag: str, product: str, life: Decided) -> Text:
     """The words to write on it, with the limit that decided the date (S5)."""
     return say(
         "containers.label",
-        "Write on it: {tag} {product}, discard by {until} ({limit}). Name and today's date too.",
-        tag=tag,
+        "Write on it: {label} {product}, discard by {until} ({limit}). Name and today's date too.",
+        label=labelled_tag(tag),
         product=product,
         until=life.moment,
         limit=limit(life.because),

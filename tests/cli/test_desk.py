@@ -9,6 +9,7 @@ from bot.record.rebuild import rebuild
 from bot.store.engine import open_store
 from bot.store.live import load
 from bot.store.people import names_of
+from flows.calculations.check_code import labelled_tag
 from flows.parts.clinic import Clinic, Level, Standing
 from flows.parts.events import Quarantined, Stamped
 from tests.kit.desk import Desk, set_up
@@ -75,7 +76,7 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
     assert [line.split(". ")[0] for line in told] == [
         f"{tag} is entered" for tag in ("J1", "B1", "T1", "S1")
     ]
-    assert "J1 is entered. Write on it: discard by 20" in told[0]
+    assert f"J1 is entered. Write on it: {labelled_tag('J1')}, discard by 20" in told[0]
     assert list(clinic(desk).containers) == ["J1", "B1", "T1"]
     assert clinic(desk).strips["S1"].checked
 

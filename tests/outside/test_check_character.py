@@ -13,7 +13,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from stdnum.iso7064 import mod_37_36
 
-from flows.calculations.check_code import check_character, code_problem, release_code
+from flows.calculations.check_code import (
+    check_character,
+    check_letter,
+    code_problem,
+    labelled_tag,
+    release_code,
+)
 
 VALUES = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 
@@ -93,3 +99,37 @@ def test_every_misreading_of_a_release_code_shows() -> None:
 
     assert len(wrong) == 6 * 35
     assert None not in {code_problem(text) for text in wrong}
+
+
+# -- tags of containers: MOD 27,26, whose check character is a letter -----------------------------
+
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
+TAGS = tuple(f"{letter}{number}" for letter in "JBTSM" for number in range(1, 200))
+
+
+def spelt(tag: str) -> str:
+    """Figures as the letters A to J: the system of letters alone knows no figures."""
+    return "".join(LETTERS[int(each)] if each.isdecimal() else each for each in tag)
+
+
+@pytest.mark.parametrize("tag", ["T1", "J12", "S99", "B100"])
+def test_the_check_letter_is_the_one_the_reference_library_gives(tag: str) -> None:
+    """The alphabet is handed in: MOD 27,26 is the same hybrid system over letters."""
+    assert mod_37_36.calc_check_digit(spelt(tag), LETTERS) == check_letter(tag)
+
+
+def test_every_check_letter_is_the_one_the_reference_library_gives() -> None:
+    theirs = [mod_37_36.calc_check_digit(spelt(tag), LETTERS) for tag in TAGS]
+
+    assert theirs == [check_letter(tag) for tag in TAGS]
+
+
+def test_no_label_is_another_label_with_one_character_mistaken() -> None:
+    """T1 read as T7, B1 as J1: the letter behind no longer fits."""
+    labels = {labelled_tag(tag): tag for tag in TAGS}
+
+    assert len(labels) == len(TAGS)
+    for label in labels:
+        for at, alphabet in enumerate(["JBTSM", *["0123456789"] * (len(label) - 3)]):
+            slips = {label[:at] + other + label[at + 1 :] for other in alphabet} - {label}
+            assert slips.isdisjoint(labels)

@@ -69,7 +69,7 @@ def test_S5_the_jug_counts_as_open_from_when_it_was_asked_about() -> None:
 
     assert jug.opened == talk.now - timedelta(seconds=40)
     assert (jug.tag, jug.lot, jug.because) == ("J1", "L77", "jug_open_life")
-    assert talk.last().startswith("Write on it: J1 OPA 0.55 %, discard by ")
+    assert talk.last().startswith("Write on it: J1-Q OPA 0.55 %, discard by ")
 
 
 def test_S5_the_makers_date_decides_where_it_comes_first() -> None:
@@ -190,7 +190,7 @@ def test_S5_open_strips_asks_for_their_own_date_lot_and_check() -> None:
 
     (strips,) = talk.happened(StripBottleOpened)
     assert (strips.tag, strips.lot, strips.checked) == ("S1", "", True)
-    assert talk.last().startswith("Write on it: S1 ")
+    assert talk.last().startswith("Write on it: S1-H ")
 
 
 @pytest.mark.parametrize("kind", ["jug", "bottle", "bath"])

@@ -1,0 +1,48 @@
+"""A tag as it stands on a label: its check letter is read away, or asked back where wrong."""
+
+from collections.abc import Collection
+from dataclasses import replace
+
+from flows.answer.draft import Draft
+from flows.calculations.check_code import check_letter
+from flows.parts.text import Text, say
+from flows.replies.typed import Typed, fold_ours
+
+NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state"})
+"""Commands behind which a tag may stand."""
+
+
+def tags_read(draft: Draft, typed: Typed, command: str) -> Typed | Text:
+    """The same text with bare tags, T1 for T1-K, where it names containers; or what is asked.
+
+    A lot or a patient code may look like a label: they are let be.
+    """
+    words = draft.vocabulary(draft.person).words
+    dips = fold_ours(words["dip"]) in typed.words
+    if command not in NAMES_CONTAINERS and not dips and fold_ours(words["in"]) not in typed.words:
+        return typed
+    tags = {fold_ours(tag) for tag in (*draft.clinic.containers, *draft.clinic.strips)}
+    return _bare(typed, tags, apart=bool(command) or dips)
+
+
+def _bare(typed: Typed, tags: Collection[str], *, apart: bool) -> Typed | Text:
+    """*apart*: a letter by itself behind a tag is its check letter; behind IN it may be a C."""
+    bare: list[str] = list(typed.words[:1])
+    for word in typed.words[1:]:
+        tag, letter = word[:-1].removesuffix("-"), word[-1]
+        if apart and bare[-1] in tags and word.isalpha() and len(word) == 1:
+            tag = bare.pop()
+        is_label = tag in tags and letter.isalpha()
+        if is_label and letter != check_letter(tag):
+            return _another_letter(tag)
+        bare.append(tag if is_label else word)
+    return replace(typed, words=tuple(bare))
+
+
+def _another_letter(tag: str) -> Text:
+    return say(
+        "hearing.label",
+        "The letter behind {tag} is not the one on its label. Please read the label again and "
+        "send it once more.",
+        tag=tag,
+    )
