@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from flows.catalogue import FLOWS
 from flows.draw import END, OPENED, Arrow, page
 from flows.parts.clinic import Clinic, Level, Thread
+from flows.protocols.model import Selection
 from flows.walk import Bells, Chance, Edge, Setting, Text, walk
 from flows.walk.likeness import step_of
 from flows.words import ANSWERS, COMMANDS, ENGLISH
@@ -12,6 +13,11 @@ from flows.words import ANSWERS, COMMANDS, ENGLISH
 SETTINGS = (
     Setting(),
     Setting(level=Level.BRIEF, stocked=False, may_release=False),
+    Setting(
+        level=Level.BRIEF,
+        stocked=False,
+        selection=Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic"),
+    ),
 )
 """Between them these walks ask every question."""
 
@@ -19,6 +25,7 @@ SPOKEN = {
     "strip_test/read": "a colour",
     "containers/jug": "a date",
     "containers/jug_lot": "a lot",
+    "containers/activate": "a date",
     "containers/strips": "a date",
     "containers/strips_lot": "a lot",
     "cycle/codes": "codes",

@@ -64,6 +64,8 @@ def _solution(facts: Facts) -> Iterator[tuple[str, str]]:
             yield label, _poured(facts, found[1])
     if facts.jug:
         yield "poured from", _opened(facts, facts.jug)
+    if facts.activated:
+        yield "activated", _activated(facts, facts.activated[1])
 
 
 def _strip(facts: Facts) -> Iterator[tuple[str, str]]:
@@ -112,6 +114,11 @@ def _poured(facts: Facts, event: Any) -> str:
     filled, until = _moment(facts, event.poured), _moment(facts, event.discard_by)
     lot = event.lot or "none"
     return f"{event.tag}, lot {lot}, filled {filled}, discard by {until} ({event.because})"
+
+
+def _activated(facts: Facts, event: Any) -> str:
+    until = _moment(facts, event.discard_by)
+    return f"{_moment(facts, event.activated)}, discard by {until} ({event.because})"
 
 
 def _opened(facts: Facts, found: Found) -> str:

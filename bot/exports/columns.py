@@ -90,7 +90,9 @@ def _use_before(part: int) -> Reads:
 
 
 def _activated(facts: Facts) -> str:
-    """A product that needs activating is activated as its jug is opened."""
+    """As it was told; where it was not, it counts from the opening of the jug (S5)."""
+    if facts.activated:
+        return _local(facts, _said(facts.activated, "activated"))
     return _local(facts, _said(facts.jug, "opened")) if _needs_activation(facts) else ""
 
 

@@ -106,6 +106,13 @@ def _jug(event: e.JugOpened, timeline: Timeline) -> str:
     )
 
 
+def _activated(event: e.JugActivated, timeline: Timeline) -> str:
+    return (
+        f"jug {event.tag} activated {_when(timeline, event.activated)}, discard by "
+        f"{_when(timeline, event.discard_by)} ({event.because})"
+    )
+
+
 def _poured(event: e.Poured, timeline: Timeline) -> str:
     topped = "; TOPPED UP" if event.topped_up else ""
     return (
@@ -141,6 +148,7 @@ _SENTENCES: Mapping[type[Event], Sentence] = {
     e.TakenOut: _taken_out,
     e.StripRead: _strip_read,
     e.JugOpened: _jug,
+    e.JugActivated: _activated,
     e.Poured: _poured,
     e.StripBottleOpened: _strips,
     e.Released: _released,

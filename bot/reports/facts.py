@@ -22,6 +22,7 @@ from flows.parts.events import (
     Event,
     FaultReported,
     Immersed,
+    JugActivated,
     JugOpened,
     Poured,
     Quarantined,
@@ -167,6 +168,13 @@ class Facts:
         poured = self.bottle or self.bath
         return self._ground(JugOpened, "tag", poured[1].source, poured[0]) if poured else None
 
+    @property
+    def activated(self) -> Found | None:
+        """When its jug was activated or mixed, where that was told before it was poured."""
+        poured = self.bottle or self.bath
+        found = self._ground(JugActivated, "tag", poured[1].source, poured[0]) if poured else None
+        return found if found and self.jug and found[0].seq > self.jug[0].seq else None
+
     # -- the strip ------------------------------------------------------------------------------
 
     @property
@@ -247,10 +255,11 @@ def rests_on(facts: Facts) -> Iterator[Written]:
     enrolled = facts.timeline.ground(
         DeviceEnrolled, lambda event: event.device == device, before=began.seq
     )
-    found = (facts.jug, facts.bottle, facts.bath, facts.strips, facts.strip_dipped)
+    solution = (facts.jug, facts.activated, facts.bottle, facts.bath)
+    strip = (facts.strips, facts.strip_dipped, facts.strip_read)
     if enrolled:
         yield enrolled
-    yield from (each[0] for each in (*found, facts.strip_read) if each)
+    yield from (each[0] for each in (*solution, *strip) if each)
 
 
 def _is_use(event: Event) -> bool:

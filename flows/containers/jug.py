@@ -10,7 +10,7 @@ from flows.parts.events import JugOpened
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.rules.container_life import Decided, life_of_jug
+from flows.rules.container_life import Decided, life_until_activated
 
 
 def _ask_jug_expiry(situation: Situation) -> Text:
@@ -38,7 +38,7 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         return recalled
     expires = date.fromisoformat(situation.frame.memo["expires"])
     opened = since(situation, moment)
-    life = life_of_jug(expires, opened, chemistry, situation.zone)
+    life = life_until_activated(expires, opened, chemistry, situation.zone)
     twin = _same_lot(situation, chemistry.name, lot)
     if twin and twin.discard_by < life.moment:
         life = Decided(twin.discard_by, twin.because)

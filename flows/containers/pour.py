@@ -10,7 +10,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.rules.container_life import Decided, life_of_bath, life_of_pour
+from flows.rules.container_life import Decided, is_active, life_of_bath, life_of_pour
 from flows.rules.strip import is_sound, may_be_tested
 
 LETTERS = {Kind.BOTTLE: "B", Kind.BATH: "T"}
@@ -139,6 +139,9 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
             return Decision(then=call("containers", "fill", back_to="fill", kind="bottle"))
         held = _on_hold(situation, moment)
         return Decision(then=call("containers", "jug", back_to="fill", kind="jug", held=held))
+    if not is_active(source, situation.protocol_here.chemistry):
+        activate = call("containers", "activate", back_to="fill", source=source.tag)
+        return Decision(then=activate)
     if situation.frame.memo.get("source") == source.tag:
         return None
     return Decision(then=Next(Turn.GO, "fill", memo={"source": source.tag}))

@@ -218,6 +218,8 @@ class Container:
     """The site's day of the last strip without a result: a second that day holds it (S4)."""
     expires: date | None = None
     """The maker's date, where it is printed on the container itself."""
+    activated_at: datetime | None = None
+    """When a jug was activated or mixed; None where nobody has said so."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,9 +24,6 @@ def not_led(chemistry: Chemistry, strip: StripProduct | None) -> Iterator[Proble
             "names none: no strip with published times was found; add that of the bottle in hand"
         )
         yield Problem(file, "strips", reason)
-    if chemistry.activation_needed:
-        reason = "is yes: no step asks yet whether it was activated or mixed, and when"
-        yield Problem(file, "activation_needed", reason)
     if strip is not None and strip.handling is not None:
         reason = f"is '{strip.handling}': no step says so yet"
         yield Problem(f"{strip.name}.toml", "handling", reason)

@@ -10,6 +10,7 @@ from datetime import date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import end_of_day, last_good_moment
+from flows.parts.clinic import Container, Kind
 from flows.protocols.model import Chemistry, StripProduct
 
 _DAY = timedelta(days=1)
@@ -55,15 +56,37 @@ def life_of_jug(
     Where activation is needed and its moment is not known, it counts from the opening. A second
     OPEN of the same jug is decided together with the first: `discard_by` of both.
     """
+    life = life_until_activated(expires, opened_at, chemistry, zone)
+    active_since = activated_at or opened_at
+    return life_when_activated(life, active_since, chemistry, zone) if active_since else life
+
+
+def life_until_activated(
+    expires: date, opened_at: datetime | None, chemistry: Chemistry, zone: ZoneInfo
+) -> Decided:
+    """S5: a jug of which nobody has said yet that it was activated: it cannot be poured either."""
     limits = [Limit(end_of_day(expires, zone), "maker_expiry")]
     if opened_at and chemistry.jug_open_life_days:
         ends = last_good_moment(opened_at, chemistry.jug_open_life_days, zone)
         limits.append(Limit(ends, "jug_open_life"))
-    active_since = activated_at or opened_at
-    if active_since and chemistry.activated_life_days:
-        ends = last_good_moment(active_since, chemistry.activated_life_days, zone)
-        limits.append(Limit(ends, "activated_life"))
     return discard_by(limits)
+
+
+def life_when_activated(
+    life: Decided, activated_at: datetime, chemistry: Chemistry, zone: ZoneInfo
+) -> Decided:
+    """S5: from its activation on, or from when it was mixed; never later than *life* was."""
+    days = chemistry.activated_life_days
+    if days is None:
+        return life
+    ends = last_good_moment(activated_at, days, zone)
+    return discard_by((life, Limit(ends, "activated_life")))
+
+
+def is_active(container: Container, chemistry: Chemistry) -> bool:
+    """S5: a jug that needs its activator is poured from once somebody has said that it had it."""
+    is_jug = container.kind is Kind.JUG
+    return not (is_jug and chemistry.activation_needed) or container.activated_at is not None
 
 
 def life_of_strips(

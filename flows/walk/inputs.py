@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from flows.catalogue import COMMANDS, FLOWS
 from flows.parts.clinic import Bell, Clinic, Thread
@@ -14,13 +15,16 @@ from flows.parts.events import (
     StripRead,
     TextUndelivered,
 )
-from flows.parts.situation import Situation
+from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step
+from flows.rules.soak import must_measure_again
+from flows.rules.strip import longest_age
 from flows.sign_in import holder
 from flows.walk.room import Bells, Down, Facts, Input, Pin, Room, Text
 from flows.words import ENGLISH
 
 A_SECOND = timedelta(seconds=1)
+A_TENTH = Decimal("0.1")
 MUDDLE = ("", "bla", "what?", "ok", "1", "4", "7", "68")
 FROM_ELSEWHERE = ("clean", "take", "fault", "used", "discard", "check")
 """What another phone says that can touch this one's work."""
@@ -119,8 +123,9 @@ def _untimely(room: Room, phone: str, thread: Thread, label: str) -> Iterator[Ch
     """A strip read too early, and too late."""
     dipped = datetime.fromisoformat(thread.top.memo.get("dipped", room.now.isoformat()))
     first = int(thread.top.memo.get("first", "1"))
-    for age in (5, 125, 200):
-        wait = max(dipped + timedelta(seconds=age) - room.now, A_SECOND)
+    late = longest_age(room.protocol.strip) + 4 * A_SECOND
+    for age in (5 * A_SECOND, late, late + 75 * A_SECOND):
+        wait = max(dipped + age - room.now, A_SECOND)
         for digit in (first, first + 1):
             yield Chance(1, Text(phone, f"{label}{digit}", wait))
 
@@ -201,27 +206,38 @@ def threads(clinic: Clinic) -> tuple[Thread, ...]:
 
 def _into(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     number = f"{thread.number} " if thread.number else ""
-    yield 0, f"IN {number}24"
-    for bath in ("20", "19.9", "68", "55", "75.2 F", ""):
+    warm, least = _warm(room), room.protocol.chemistry.minimum_temperature_c
+    yield 0, f"IN {number}{warm}"
+    for bath in (least, least - A_TENTH, "68", "55", f"{_fahrenheit(warm)} F", ""):
         yield 1, f"IN {number}{bath}"
-    yield 1, f"IN {wrong_number(room.clinic)} 24"
-    yield 1, "IN 24"
+    yield 1, f"IN {wrong_number(room.clinic)} {warm}"
+    yield 1, f"IN {warm}"
     yield 1, "AGAIN"
+
+
+def _warm(room: Room) -> Decimal:
+    """Warm enough not to be measured again."""
+    return room.protocol.chemistry.minimum_temperature_c + 4
+
+
+def _fahrenheit(celsius: Decimal) -> Decimal:
+    return celsius * 9 / 5 + 32
 
 
 def _out_of(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     cycle = room.clinic.cycles.get(thread.cycle or "")
     soak = cycle.contact if cycle else None
+    warm, cold = _warm(room), room.protocol.chemistry.minimum_temperature_c - 1
     if cycle and soak and soak.rung:
-        near = cycle.celsius_in is not None and cycle.celsius_in <= 22  # noqa: PLR2004
-        yield 0, f"OUT {soak.number} 24" if near else f"OUT {soak.number}"
-        yield 1, f"OUT {soak.number} 19"
+        near = must_measure_again(cycle.celsius_in or warm, protocol_of(cycle))
+        yield 0, f"OUT {soak.number} {warm}" if near else f"OUT {soak.number}"
+        yield 1, f"OUT {soak.number} {cold}"
         yield 1, f"OUT {soak.number} 68"
         yield 0, f"OUT {soak.number}"
     yield 1, f"OUT {wrong_number(room.clinic)}"
     yield 1, "OUT"
-    yield 1, "IN 24"
-    yield 1, "IN 19"
+    yield 1, f"IN {warm}"
+    yield 1, f"IN {cold}"
     yield 1, "AGAIN"
 
 
@@ -245,6 +261,11 @@ def _dips(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
 
 def _dates(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((min(place, 1), date) for place, date in enumerate(DATES))
+
+
+def _activations(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
+    yield 0, ENGLISH.word("activated")
+    yield from ((1, said) for said in ("260301", "270331", "200101", ENGLISH.word("unsure")))
 
 
 def _lots(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
@@ -278,6 +299,7 @@ _SPECIAL = {
     "strip_test/dip": _dips,
     "containers/fill": _pours,
     "containers/jug": _dates,
+    "containers/activate": _activations,
     "containers/strips": _dates,
     "containers/jug_lot": _lots,
     "containers/strips_lot": _lots,

@@ -4,7 +4,7 @@ Names, numbers and hours are left out; what is left of time are the few moments 
 """
 
 from collections.abc import Hashable
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from flows.catalogue import FLOWS
 from flows.parts.clinic import (
@@ -21,7 +21,7 @@ from flows.parts.clinic import (
 from flows.parts.situation import protocol_of
 from flows.rules.release import cautions_due, is_ready
 from flows.rules.soak import contact_time, is_complete, is_over, must_measure_again
-from flows.rules.strip import is_usable, may_be_tested
+from flows.rules.strip import is_usable, longest_age, may_be_tested
 from flows.sign_in import holder
 from flows.walk.room import Room
 
@@ -30,7 +30,7 @@ def likeness(room: Room) -> Hashable:
     """What tells this moment from others."""
     clinic, now = room.clinic, room.now
     return (
-        tuple(sorted(_thread(clinic, each, now) for each in clinic.threads.values())),
+        tuple(sorted(_thread(room, each) for each in clinic.threads.values())),
         tuple(sorted(_cycle(clinic, each, now) for each in clinic.cycles.values())),
         tuple(_device(each, now) for each in clinic.devices.values()),
         frozenset(
@@ -50,7 +50,8 @@ def _label(clinic: Clinic, cycle: str | None) -> str:
     return known.device if known else ("gone" if cycle else "")
 
 
-def _thread(clinic: Clinic, thread: Thread, now: datetime) -> tuple[str, ...]:
+def _thread(room: Room, thread: Thread) -> tuple[str, ...]:
+    clinic = room.clinic
     last = max(each.asked_at for each in clinic.threads.values() if each.phone == thread.phone)
     return (
         thread.phone,
@@ -58,15 +59,15 @@ def _thread(clinic: Clinic, thread: Thread, now: datetime) -> tuple[str, ...]:
         _label(clinic, thread.cycle),
         str(thread.asked_at == last),
         str(thread.said_before),
-        *(_frame(clinic, frame, now) for frame in thread.frames),
+        *(_frame(room, frame) for frame in thread.frames),
     )
 
 
 _KEPT = ("kind", "cover", "device")
 
 
-def _frame(clinic: Clinic, frame: Frame, now: datetime) -> str:
-    memo = frame.memo
+def _frame(room: Room, frame: Frame) -> str:
+    clinic, now, strip, memo = room.clinic, room.now, room.protocol.strip, frame.memo
     parts = [frame.flow, frame.step, str(frame.number is not None)]
     parts += [f"{key}={memo[key]}" for key in _KEPT if key in memo]
     for key in ("container", "source"):
@@ -74,13 +75,9 @@ def _frame(clinic: Clinic, frame: Frame, now: datetime) -> str:
         parts.append(str(_container(clinic, container, now)) if container else str(key in memo))
     parts.append(str("out" in memo))
     if frame.step == "read" and "dipped" in memo:
-        parts.append(_age(now - datetime.fromisoformat(memo["dipped"])))
+        age = now - datetime.fromisoformat(memo["dipped"])
+        parts.append(str(sum(age >= limit for limit in (strip.read_after, longest_age(strip)))))
     return "/".join(parts)
-
-
-def _age(age: timedelta) -> str:
-    limits = (timedelta(seconds=90), timedelta(seconds=121))
-    return str(sum(age >= limit for limit in limits))
 
 
 def _cycle(clinic: Clinic, cycle: Cycle, now: datetime) -> tuple[str, ...]:
@@ -137,6 +134,7 @@ def _container(clinic: Clinic, each: Container, now: datetime) -> tuple[object, 
         _label(clinic, passed.used_by) if passed else "",
         _label(clinic, each.in_use_by),
         each.no_result_on is not None,
+        each.activated_at is not None,
         tuple(sorted(_label(clinic, cycle) for cycle in each.cycles if cycle in clinic.cycles)),
         tuple(chosen),
     )

@@ -36,11 +36,13 @@ class Setting:
     devices: int = 1
     shared: bool = False
     may_release: bool = True
+    selection: Selection = SELECTION
 
     def opened(self) -> Room:
         """The clinic, with the time and a record."""
-        room = Room(MORNING, protocol())
-        events = (*self._people(), *self._devices(), *(_stock() if self.stocked else ()))
+        room = Room(MORNING, protocol(self.selection))
+        stock = _stock(self.selection) if self.stocked else ()
+        events = (*self._people(), *self._devices(), *stock)
         return room.after(FactIn(events))[0]
 
     def _people(self) -> tuple[Event, ...]:
@@ -60,30 +62,32 @@ class Setting:
 
     def _devices(self) -> tuple[Event, ...]:
         labels = [f"V{number}" for number in range(1, self.devices + 1)]
-        return tuple(DeviceEnrolled(label, "handheld_probe") for label in labels)
+        return tuple(DeviceEnrolled(label, self.selection.device_model) for label in labels)
 
 
 def _other(level: Level) -> Level:
     return Level.BRIEF if level is Level.COACH else Level.COACH
 
 
-def _stock() -> tuple[Event, ...]:
+def _stock(of: Selection) -> tuple[Event, ...]:
     week, expires = MORNING + WEEK, date(2027, 3, 31)
     return (
-        JugOpened("J1", "opa_055", "L1", expires, MORNING, week, "jug_open_life"),
+        JugOpened("J1", of.chemistry, "L1", expires, MORNING, week, "jug_open_life"),
         Poured(
-            "B1", Kind.BOTTLE, "J1", "opa_055", "L1", MORNING, week, "reuse_life", topped_up=False
+            "B1", Kind.BOTTLE, "J1", of.chemistry, "L1", MORNING, week, "reuse_life",
+            topped_up=False,
         ),
-        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", expires, MORNING, week, checked=True),
+        StripBottleOpened("S1", of.strip, "L9", expires, MORNING, week, checked=True),
         Poured(
-            "T1", Kind.BATH, "B1", "opa_055", "L1", MORNING, week, "reuse_life", topped_up=False
+            "T1", Kind.BATH, "B1", of.chemistry, "L1", MORNING, week, "reuse_life",
+            topped_up=False,
         ),
-    )
+    )  # fmt: skip
 
 
-def protocol() -> CycleProtocol:
+def protocol(selection: Selection = SELECTION) -> CycleProtocol:
     """What is shipped, untouched by any site. Raises TypeError where that does not load."""
-    loaded = protocol_for(SELECTION, (), shipped())
+    loaded = protocol_for(selection, (), shipped())
     if isinstance(loaded, list):
         raise TypeError("; ".join(map(str, loaded)))
     return loaded

@@ -52,12 +52,15 @@ def test_the_list_has_what_a_disinfectant_is_chosen_by(desk: Desk) -> None:
 def test_the_list_says_what_no_cycle_is_led_with_and_why(desk: Desk) -> None:
     told = desk.reads("protocol", "list").splitlines()
 
-    (glutaral,) = [at for at, line in enumerate(told) if line.startswith("ga_30 ")]
+    (glutaral,) = [at for at, line in enumerate(told) if line.startswith("ga_24 ")]
     assert told[glutaral + 1].strip() == "allowed on: sealed_probe"
     assert told[glutaral + 2].strip() == (
-        "no cycle yet: ga_30.toml: activation_needed is yes: no step asks yet whether it was "
-        "activated or mixed, and when."
+        "no cycle yet: ga_24.toml: strips names none: no strip with published times was found; "
+        "add that of the bottle in hand."
     )
+    (led,) = [at for at, line in enumerate(told) if line.startswith("ga_30 ")]
+    assert told[led + 1].strip() == "allowed on: sealed_probe"
+    assert not told[led + 2].strip().startswith("no cycle yet")
 
 
 def test_a_product_is_shown_with_every_source_and_how_good_it_is(desk: Desk) -> None:
@@ -301,8 +304,8 @@ def test_whoever_chooses_a_disinfectant_for_a_model_reads_what_is_in_dispute(hil
         ),
         (
             "sealed_probe",
-            "ga_30",
-            "ga_30.activation_needed is yes: no step asks yet whether it was activated or mixed",
+            "ga_24",
+            "ga_24.strips names none: no strip with published times was found",
         ),
         ("sealed_probe", "soap", "site.chemistry is soap; known are: "),
         ("opa_055", "opa_055", "product is opa_055; a disinfectant is chosen for one of "),

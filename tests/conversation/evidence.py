@@ -13,16 +13,35 @@ from flows.parts.clinic import Clinic
 from flows.parts.events import Event, Stamped
 from flows.walk import Room
 
-CONTACT = timedelta(minutes=12)
-"""Source: CDC/HICPAC 2008, Table 4, OPA 0.55 % at 20 C."""
 
-COLDEST = Decimal(20)
-"""Source: the same."""
+@dataclass(frozen=True)
+class Published:
+    """What a product's soak and strip are held to."""
 
-STRIP_FROM, STRIP_UNTIL = timedelta(seconds=90), timedelta(seconds=121)
-"""Source: from memory, product instructions: dip 1 s, read after 90 s, within 30 s."""
+    contact: timedelta
+    coldest: Decimal
+    strip_from: timedelta
+    strip_until: timedelta
+    activated: bool = False
 
-NEAR_COLDEST = Decimal(22)
+
+PUBLISHED = {
+    "opa_055": Published(
+        timedelta(minutes=12), Decimal(20), timedelta(seconds=90), timedelta(seconds=121)
+    ),
+    "ga_30": Published(
+        timedelta(minutes=25),
+        Decimal(25),
+        timedelta(seconds=120),
+        timedelta(seconds=152),
+        activated=True,
+    ),
+}
+"""OPA 0.55 %: CDC/HICPAC 2008, Table 4; its strip from memory, product instructions: dip 1 s,
+read after 90 s, within 30 s. Glutaraldehyde 3.0 %: FDA 510(k) K974062, 1998; its strip K172472,
+2017: dip 2 s, read at 120 s; within 30 s is common practice, none published."""
+
+NEAR = Decimal(2)
 DETERGENT = timedelta(minutes=2)
 LONGEST = timedelta(minutes=60)
 """Source of these: common practice, none published."""
@@ -121,25 +140,37 @@ def problems(entries: Sequence[Stamped], cycle: str, device: str) -> list[str]:
     said += [] if seen.washed else ["detergent"]
     if seen.into is None or seen.out is None:
         return [*said, "no soak"]
-    return [*said, *_soak(seen), *_bath(seen, entries), *_order(seen)]
+    held_to = _published(seen, entries)
+    bath = _bath(seen, entries, held_to)
+    return [*said, *_soak(seen, held_to), *bath, *_order(seen)]
 
 
-def _soak(seen: Found) -> list[str]:
+def _published(seen: Found, entries: Sequence[Stamped]) -> Published:
+    """What the liquid that it went into is held to."""
+    assert seen.into
+    into = seen.into[1]
+    poured = [each.event for each in entries if isinstance(each.event, e.Poured)]
+    filled = [each.product for each in poured if each.tag == into.bath]
+    return PUBLISHED[filled[-1] if filled else "opa_055"]
+
+
+def _soak(seen: Found, held_to: Published) -> list[str]:
     assert seen.into
     assert seen.out
     (began, into), (ended, out) = seen.into, seen.out
     real = ended - began - seen.jumped
-    measured = into.celsius > NEAR_COLDEST or (out.celsius or Decimal(0)) >= COLDEST
+    warm_out = (out.celsius or Decimal(0)) >= held_to.coldest
+    measured = into.celsius > held_to.coldest + NEAR or warm_out
     long = real > LONGEST and "inspect_after" not in seen.done
     return [
-        *([] if min(real, out.lasted) >= CONTACT else ["contact time"]),
+        *([] if min(real, out.lasted) >= held_to.contact else ["contact time"]),
         *([] if out.number == into.number else ["another number"]),
-        *([] if into.celsius >= COLDEST and measured else ["too cold"]),
+        *([] if into.celsius >= held_to.coldest and measured else ["too cold"]),
         *(["too long and not inspected"] if long else []),
     ]
 
 
-def _bath(seen: Found, entries: Sequence[Stamped]) -> list[str]:
+def _bath(seen: Found, entries: Sequence[Stamped], held_to: Published) -> list[str]:
     """In date, passed by a strip that no other soak has used, and never condemned or held."""
     assert seen.into
     assert seen.out
@@ -156,19 +187,25 @@ def _bath(seen: Found, entries: Sequence[Stamped]) -> list[str]:
         and each.strip_test == into.strip_test
         and each.device != seen.device
     ]
+    active = {each.tag for each in before if isinstance(each, e.JugActivated)}
     good = own and own[-1].outcome == "pass" and began < (own[-1].good_until or began)
     return [
         *([] if good else ["no strip"]),
-        *([] if own and _was_read_in_time(own[-1], entries) else ["strip not read in time"]),
+        *(
+            []
+            if own and _was_read_in_time(own[-1], entries, held_to)
+            else ["strip not read in time"]
+        ),
         *(["strip of another soak"] if others else []),
         *([] if filled and ended <= filled[-1].discard_by else ["out of date"]),
+        *([] if not held_to.activated or active else ["never activated"]),
         *(["topped up"] if filled and filled[-1].topped_up else []),
         *(["thrown away"] if into.bath in gone else []),
         *([] if into.bath == out.bath == seen.bath else ["another bath"]),
     ]
 
 
-def _was_read_in_time(read: e.StripRead, entries: Sequence[Stamped]) -> bool:
+def _was_read_in_time(read: e.StripRead, entries: Sequence[Stamped], held_to: Published) -> bool:
     """All of the good colour, and seen in its window, by the entries' own times."""
     dipped = [
         each.at
@@ -182,7 +219,7 @@ def _was_read_in_time(read: e.StripRead, entries: Sequence[Stamped]) -> bool:
         if isinstance(each.event, e.ClockStepped) and dipped and dipped[-1] <= each.at <= at
     ]
     age = at - dipped[-1] - sum((max(step, timedelta(0)) for step in jumps), timedelta(0))
-    return read.seen == "pass" and STRIP_FROM <= age <= STRIP_UNTIL
+    return read.seen == "pass" and held_to.strip_from <= age <= held_to.strip_until
 
 
 def _order(seen: Found) -> list[str]:

@@ -3,14 +3,11 @@
 import pytest
 
 from flows.protocols.model import Selection
-from flows.walk import Setting, start
+from flows.walk import Setting
 
 
-def test_a_walk_of_products_that_are_not_shipped_is_refused_by_name(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
+def test_a_walk_of_products_that_are_not_shipped_is_refused_by_name() -> None:
     unknown = Selection("nothing_of_the_kind", "opa_strip_1s_90s", "handheld_probe", "enzymatic")
-    monkeypatch.setattr(start, "SELECTION", unknown)
 
     with pytest.raises(TypeError, match="nothing_of_the_kind"):
-        Setting().opened()
+        Setting(selection=unknown).opened()

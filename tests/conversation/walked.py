@@ -5,8 +5,11 @@ from functools import cache
 import pytest
 
 from flows.parts.clinic import Level
+from flows.protocols.model import Selection
 from flows.walk import Setting, Walk, walk
 from tests.conversation.evidence import contradictions
+
+GLUTARAL = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
 
 SETTINGS = {
     "coached": (Setting(), 1),
@@ -14,6 +17,7 @@ SETTINGS = {
     "bare": (Setting(level=Level.BRIEF, stocked=False), 1),
     "two devices": (Setting(level=Level.BRIEF, devices=2), 0),
     "shared phone": (Setting(level=Level.BRIEF, shared=True), 1),
+    "to be activated": (Setting(level=Level.BRIEF, stocked=False, selection=GLUTARAL), 1),
     "may not release": (Setting(level=Level.BRIEF, may_release=False), 1),
 }
 """What each clinic is like, and how far the walk strays from the work going as it should."""

@@ -2,15 +2,20 @@
 
 import csv
 import io
+import re
 from collections.abc import Mapping
+from datetime import date, timedelta
 
 import pytest
 
 from bot.exports.as_csv import BOM, defused, files_of, table
+from bot.exports.as_text import as_text
 from bot.reports.timeline import timelines
 from bot.store.people import keep_person
 from bot.store.transaction import Store
-from flows.parts.events import FaultReported, ReleaseWithdrawn
+from flows.parts.clinic import Kind
+from flows.parts.events import FaultReported, JugOpened, Poured, ReleaseWithdrawn
+from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle
 from tests.kit.played import SITE, one_cycle, put_in, wait_for_the_bell, written
 from tests.kit.record import write
@@ -54,6 +59,49 @@ def test_a_name_that_is_a_formula_is_defused_in_the_file(store: Store) -> None:
 
     assert rows(told["cycles.csv"])[0]["began_by"] == "'=1+1"
     assert {row["name"] for row in rows(told["entries.csv"])} == {"'=1+1", ""}
+
+
+def test_an_activation_is_told_as_it_was_said(store: Store) -> None:
+    selection = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
+    talk = clinic(selection=selection)
+    play_cycle(talk, until="activate")
+    talk.sends("260220", after=20)
+    play_cycle(talk)
+    write(store, talk.entries, SITE)
+
+    with store.read() as connection:
+        (cycle,) = timelines(connection, SITE)
+
+    (row,) = rows(files_of([cycle])["cycles.csv"])
+    assert (row["activation_needed"], row["activated_at"]) == ("yes", "2026-02-20T00:00:00+03:00")
+    assert row["jug_discard_by"].startswith("2027-04-01")
+    assert row["bath_discard_because"] == "activated_life"
+    assert re.search(
+        r"^activated +20 Feb 2026 00:00:00, discard by 20 Mar", as_text(cycle), re.MULTILINE
+    )
+    assert "jug J1 activated 20 Feb 2026 00:00:00, discard by 20 Mar" in as_text(cycle)
+
+
+def test_where_nobody_said_when_it_was_activated_it_counts_from_the_opening(store: Store) -> None:
+    """What came from a register with a bath that was there already."""
+    selection = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
+    talk = clinic(selection=selection)
+    week = talk.now + timedelta(days=7)
+    expires = date(2027, 3, 31)
+    talk.let(
+        JugOpened("J1", "ga_30", "L1", expires, talk.now, week, "activated_life"),
+        Poured(
+            "T1", Kind.BATH, "J1", "ga_30", "L1", talk.now, week, "reuse_life", topped_up=False
+        ),
+    )
+    play_cycle(talk)
+    write(store, talk.entries, SITE)
+
+    with store.read() as connection:
+        text = files_of(list(timelines(connection, SITE)))
+
+    (row,) = rows(text["cycles.csv"])
+    assert row["activated_at"] == row["jug_opened_at"]
 
 
 def test_commas_quotes_and_breaks_come_back_as_they_went() -> None:

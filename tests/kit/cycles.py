@@ -29,6 +29,7 @@ ANSWERS = {
     "under": "under",
     "jug": "270331",
     "jug_lot": "L77",
+    "activate": "active",
     "strips": "270331",
     "strips_lot": "L78",
     "strips_check": "good",
@@ -66,14 +67,16 @@ def play_cycle(  # noqa: PLR0913  a worker can differ in as many ways
     *,
     phone: str = "ph1",
     until: str = "",
-    celsius: str = WARM_ENOUGH,
+    celsius: str = "",
     named: bool = False,
 ) -> Played:
     """Play a cycle from where it stands to its end, or *until* that step is the open question.
 
     *level* enrols the person of the phone at another one first; *named* puts the device's label
-    before every answer, as it must be with two cycles on one phone.
+    before every answer, as it must be with two cycles on one phone. The bath is 3 C above the
+    protocol's minimum, unless *celsius* says otherwise.
     """
+    celsius = celsius or str(talk.protocol.chemistry.minimum_temperature_c + 3)
     _enrol_at(talk, phone, level)
     sent: list[str] = []
     already = len(talk.heard.get(phone, []))
@@ -86,9 +89,15 @@ def play_cycle(  # noqa: PLR0913  a worker can differ in as many ways
         said = _answer(talk, thread, device, phone, celsius)
         if said:
             label = f"{device} " if named else ""
-            wait = HANDS_NEED_S.get(thread.top.step, A_MOMENT_S)
+            wait = _hands_need_s(talk, thread.top.step)
             _send(talk, sent, label + said, phone, wait)
     raise AssertionError(f"{device} is still being cleaned after {MOST_QUESTIONS} questions.")
+
+
+def _hands_need_s(talk: Talk, step: str) -> int:
+    if step == "read":
+        return int(talk.protocol.strip.read_after.total_seconds()) + 5
+    return HANDS_NEED_S.get(step, A_MOMENT_S)
 
 
 def thread_of(talk: Talk, device: str) -> Thread | None:
@@ -168,7 +177,7 @@ def _at_the_bell(talk: Talk, step: str, device: str, phone: str, celsius: str) -
     if step == "await_detergent":
         return ""
     asked = talk.heard[phone][-1]
-    measured = f" {celsius}" if re.search(r"OUT \d\d 21\.5", asked) else ""
+    measured = f" {celsius}" if re.search(r"OUT \d\d \d\d\.5", asked) else ""
     return f"out {number_for(talk, device, phone)}{measured}"
 
 

@@ -38,9 +38,9 @@ NINE = datetime(2026, 3, 2, 9, 0, tzinfo=UTC)
 SELECTION = Selection("opa_055", "opa_strip_1s_90s", "handheld_probe", "enzymatic")
 
 
-def shipped_protocol() -> CycleProtocol:
+def shipped_protocol(selection: Selection = SELECTION) -> CycleProtocol:
     """What is shipped, untouched by any site."""
-    protocol = protocol_for(SELECTION, (), shipped())
+    protocol = protocol_for(selection, (), shipped())
     if isinstance(protocol, list):
         raise TypeError(protocol)
     return protocol
@@ -150,9 +150,13 @@ def clinic(
     stocked: bool = True,
     bath: bool = True,
     devices: tuple[str, ...] = ("V1",),
+    selection: Selection = SELECTION,
 ) -> Talk:
-    """A clinic with a worker on ph1, another on ph2, a supervisor on ph9, and supplies."""
-    talk = Talk()
+    """A clinic with a worker on ph1, another on ph2, a supervisor on ph9, and supplies.
+
+    Of another *selection* than the usual it has none yet.
+    """
+    talk = Talk(protocol=shipped_protocol(selection))
     talk.let(
         SiteOpened("s1", "Etc/GMT-3", "17:00", "en", "dmy"),
         PersonEnrolled("p1", 1, Role.WORKER, level, may_release=True, language="en"),
@@ -161,9 +165,9 @@ def clinic(
         PhoneEnrolled("ph1", ("p1",), shared=False),
         PhoneEnrolled("ph2", ("p2",), shared=False),
         PhoneEnrolled("ph9", ("p9",), shared=False),
-        *(DeviceEnrolled(label, "handheld_probe") for label in devices),
+        *(DeviceEnrolled(label, selection.device_model) for label in devices),
     )
-    if stocked:
+    if stocked and selection == SELECTION:
         _stock(talk, bath=bath)
     return talk
 

@@ -45,13 +45,10 @@ def test_S4_without_a_strip_whose_times_are_known_nothing_is_led(chemistry: str)
     )
 
 
-def test_what_has_to_be_activated_is_not_led_while_no_step_asks_for_it() -> None:
-    (line,) = refusals("ga_30")
+def test_what_has_to_be_activated_is_led_where_its_makers_allow_it() -> None:
+    selection = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
 
-    assert line == (
-        "ga_30.toml: activation_needed is yes: no step asks yet whether it was activated or "
-        "mixed, and when."
-    )
+    assert isinstance(protocol_for(selection), CycleProtocol)
 
 
 def test_a_strip_that_is_not_laid_flat_is_not_led_while_no_step_says_so() -> None:

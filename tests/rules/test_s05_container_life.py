@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from flows.parts.clinic import Container, Kind
 from flows.protocols import shipped
 from flows.protocols.model import Chemistry
 from flows.rules.container_life import (
@@ -17,12 +18,15 @@ from flows.rules.container_life import (
     counts_from,
     discard_by,
     has_uses_left,
+    is_active,
     is_good,
     life_after_uses,
     life_of_bath,
     life_of_jug,
     life_of_pour,
     life_of_strips,
+    life_until_activated,
+    life_when_activated,
     life_when_topped_up,
 )
 
@@ -123,6 +127,47 @@ def test_S5_sealed_and_not_activated_no_life_of_a_jug_has_begun() -> None:
     life = life_of_jug(date(2026, 3, 31), None, ACTIVATED, ZONE)
 
     assert life == Decided(datetime(2026, 4, 1, tzinfo=ZONE), "maker_expiry")
+
+
+def test_S5_opened_and_not_yet_activated_its_life_in_use_has_not_begun() -> None:
+    chemistry = replace(ACTIVATED, jug_open_life_days=None)
+
+    life = life_until_activated(date(2027, 3, 31), MONDAY, chemistry, ZONE)
+
+    assert life.because == "maker_expiry"
+
+
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (local(30), Decided(local(18), "activated_life")),
+        (local(17), Decided(local(17), "maker_expiry")),
+    ],
+)
+def test_S5_activation_ends_a_life_sooner_and_never_later(
+    before: datetime, after: Decided
+) -> None:
+    life = Decided(before, "maker_expiry")
+
+    assert life_when_activated(life, local(4, 8), ACTIVATED, ZONE) == after
+    assert life_when_activated(life, local(4, 8), OPA, ZONE) == life
+
+
+@pytest.mark.parametrize(
+    ("kind", "chemistry", "said", "active"),
+    [
+        (Kind.JUG, ACTIVATED, None, False),
+        (Kind.JUG, ACTIVATED, MONDAY, True),
+        (Kind.JUG, OPA, None, True),
+        (Kind.BOTTLE, ACTIVATED, None, True),
+    ],
+)
+def test_S5_a_jug_that_needs_its_activator_is_poured_from_once_it_had_it(
+    kind: Kind, chemistry: Chemistry, said: datetime | None, *, active: bool
+) -> None:
+    jug = Container("J1", kind, "x", "L1", None, MONDAY, MONDAY, "", activated_at=said)
+
+    assert is_active(jug, chemistry) is active
 
 
 def test_S5_a_jug_said_to_be_opened_again_keeps_its_first_date() -> None:

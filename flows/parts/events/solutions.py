@@ -18,6 +18,16 @@ class JugOpened(Event):
 
 
 @happened
+class JugActivated(Event):
+    """Its activator went in, or its parts were mixed: its life in use runs from then."""
+
+    tag: str
+    activated: datetime
+    discard_by: datetime
+    because: str
+
+
+@happened
 class Poured(Event):
     """Some of *source* was poured; *topped_up* where the target was not empty, washed and dry."""
 

@@ -16,6 +16,7 @@ from flows.parts.events import (
     ContainerCondemned,
     ContainerDiscarded,
     ContainerHeld,
+    JugActivated,
     JugOpened,
     Poured,
     Stamped,
@@ -47,6 +48,18 @@ def jug_opened(event: JugOpened, clinic: Clinic, _: Stamped) -> Clinic:
 def _fitness(clinic: Clinic, batch: Batch) -> Fitness:
     """S18: what is of a recalled lot is condemned from its first moment on."""
     return Fitness.CONDEMNED if clinic.recall_of(batch) else Fitness.GOOD
+
+
+@apply.register
+def jug_activated(event: JugActivated, clinic: Clinic, _: Stamped) -> Clinic:
+    return change(
+        clinic,
+        "containers",
+        event.tag,
+        activated_at=event.activated,
+        discard_by=event.discard_by,
+        because=event.because,
+    )
 
 
 @apply.register

@@ -1,0 +1,134 @@
+"""A jug that works only once it has been activated or mixed: when that was (S5)."""
+
+from datetime import UTC, date, datetime
+
+from flows.containers.limits import limit
+from flows.parts.clinic import Container
+from flows.parts.decision import BACK, Decision, Saying
+from flows.parts.events import ContainerCondemned, JugActivated
+from flows.parts.moment import Moment
+from flows.parts.reading import typed, word_of
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.dates import Order, printed_date
+from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
+from flows.rules.strip import is_sound
+
+BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+def _tag(situation: Situation) -> str:
+    return situation.frame.memo["source"]
+
+
+def _ask_activate(situation: Situation) -> Text:
+    return say(
+        "containers.activate",
+        "Gloves, goggles, air. {source}: all of its activator in, lid on, mix as labelled. Just "
+        "done: {activated}. Done before: its date, like {example}. Not sure: {unsure}.",
+        source=_tag(situation),
+        example=f"{situation.local_day(situation.open.asked_at):%y%m%d}",
+    )
+
+
+def _ask_activate_again(situation: Situation) -> Text:
+    return say(
+        "containers.activate.again",
+        "{source}: activated just now: {activated}. Before: the date written on it, like "
+        "{example}. Not sure: {unsure}.",
+        source=_tag(situation),
+        example=f"{situation.local_day(situation.open.asked_at):%y%m%d}",
+    )
+
+
+def _read_activate(situation: Situation) -> str | date | NotUnderstood:
+    """A word, or the whole date: a month alone would be read as its last day, the kindest."""
+    said = word_of(situation, ("activated", "unsure"))
+    if isinstance(said, str):
+        return said
+    orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
+    day = printed_date(typed(situation), orders.get(situation.site.day_order), day_needed=True)
+    has_figures = any(each.isdecimal() for each in "".join(typed(situation).words))
+    return day if has_figures else said
+
+
+def _after_activate(situation: Situation, said: str | date, moment: Moment) -> Decision:
+    jug = situation.clinic.containers.get(_tag(situation))
+    if jug is None or jug.activated_at or not is_sound(jug, moment.now):
+        return Decision(then=BACK)
+    if said == "unsure":
+        return _in_doubt(jug)
+    asked = situation.open.asked_at
+    counts = asked if isinstance(said, str) else _from(situation, said, moment)
+    if isinstance(counts, Refused):
+        return _still_to_come(jug)
+    return _activated(situation, jug, counts, moment)
+
+
+def _from(situation: Situation, day: date, moment: Moment) -> datetime | Refused:
+    """S5: from the first minute of that day, whenever its opening was told."""
+    return counts_from(day, BEGINNING, situation.zone, moment.now)
+
+
+def _activated(situation: Situation, jug: Container, at: datetime, moment: Moment) -> Decision:
+    """S5: its life runs from then; no other of its dates moves later by it."""
+    chemistry = situation.protocol_here.chemistry
+    life = life_when_activated(Decided(jug.discard_by, jug.because), at, chemistry, situation.zone)
+    activated = JugActivated(jug.tag, at, life.moment, life.because)
+    if life.moment <= moment.now:
+        return Decision(events=(activated,), says=(Saying(_run_out(jug, life)),), then=BACK)
+    text = say(
+        "containers.label.activated",
+        "Write on it: {tag} {product}, activated {day}, discard by {until} ({limit}). Name too.",
+        tag=jug.tag,
+        product=chemistry.title,
+        day=situation.local_day(at),
+        until=life.moment,
+        limit=limit(life.because),
+    )
+    return Decision(events=(activated,), says=(Saying(text),), then=BACK)
+
+
+def _run_out(jug: Container, life: Decided) -> Text:
+    return say(
+        "containers.activate.over",
+        "{tag}: activated so long ago, it was to be discarded by {until}. Do not use it; label "
+        "it, throw it away, then text {discard} {tag}.",
+        tag=jug.tag,
+        until=life.moment,
+    )
+
+
+def _in_doubt(jug: Container) -> Decision:
+    """S8: no strip shows whether it was activated: what nobody can vouch for is not used."""
+    text = say(
+        "containers.activate.unsure",
+        "Then {tag} is not for use: no strip shows whether it is active. Label it, throw it "
+        "away, then text {discard} {tag}.",
+        tag=jug.tag,
+    )
+    condemned = ContainerCondemned(jug.tag, "activation_unknown")
+    return Decision(events=(condemned,), says=(Saying(text),), then=BACK)
+
+
+def _still_to_come(jug: Container) -> Decision:
+    text = say(
+        "containers.activate.future",
+        "That day is still to come. When was {source} activated?",
+        source=jug.tag,
+    )
+    return Decision(says=(Saying(text),))
+
+
+ACTIVATE = Step(
+    name="activate",
+    asks=_ask_activate,
+    again=_ask_activate_again,
+    asks_brief=_ask_activate,
+    reads=_read_activate,
+    decides=_after_activate,
+    answers=("activated", "unsure"),
+    anew=True,
+)
