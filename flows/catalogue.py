@@ -14,6 +14,7 @@ from flows.cycle import CYCLE
 from flows.cycle.clean import ring_detergent
 from flows.cycle.commands import clean, left, take
 from flows.cycle.contact_bell import ring_contact, ring_overdue
+from flows.morning.bell import MORNING, ring_morning
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision
 from flows.parts.moment import Moment
@@ -22,6 +23,7 @@ from flows.parts.step import Flow
 
 Command = Callable[[Situation, Moment], Decision]
 Ringer = Callable[[Situation, Bell, timedelta], Decision]
+SiteRinger = Callable[[Situation, Bell, timedelta, Moment], Decision]
 
 FLOWS: Mapping[str, Flow] = MappingProxyType(
     {
@@ -62,6 +64,9 @@ RINGERS: Mapping[str, Ringer] = MappingProxyType(
     }
 )
 """What each kind of bell says. The nudge of an open question is the same for all: `answer`."""
+
+SITE_RINGERS: Mapping[str, SiteRinger] = MappingProxyType({MORNING: ring_morning})
+"""Bells of the site itself, of no cycle and no conversation."""
 
 NEEDS_A_DEVICE = frozenset({"clean", "open", "pour", "mix", "test", "take", "plan"})
 """What can only be done where a device is enrolled: its model names the products."""

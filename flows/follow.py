@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from flows.cycle.contact_bell import ring_elsewhere
+from flows.morning.bell import hung
 from flows.parts import events as e
 from flows.parts.clinic import Recall, Thread
 from flows.parts.decision import BACK, DONE, Decision, Move, Saying, restart
@@ -208,6 +209,14 @@ def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment)
     return Decision(says=tuple(says), moves=tuple(moves))
 
 
+# -- the site -----------------------------------------------------------------------------------
+
+
+def _morning_moved(situation: Situation, _: e.Event, moment: Moment) -> Decision:
+    """The morning text hangs from the first device on, where the site's own clock wants it."""
+    return Decision(events=hung(situation, moment.now))
+
+
 # -- phones -------------------------------------------------------------------------------------
 
 
@@ -280,5 +289,8 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.UnverifiedFact: _unverified,
     e.FreeText: _free_text,
     e.SpillReported: _spill,
+    e.SiteOpened: _morning_moved,
+    e.SiteChoiceMade: _morning_moved,
+    e.DeviceEnrolled: _morning_moved,
     e.TextFailed: _text_failed,
 }

@@ -11,7 +11,7 @@ from bot.clock import Clock
 from bot.outbox.queue import Rendered, queue
 from bot.protocols import Today
 from bot.record.append import append
-from bot.record.read import history
+from bot.record.read import history, past
 from bot.store.people import keep_text
 from bot.store.transaction import Store, Unit
 from bot.texts.render import Renderer
@@ -69,6 +69,7 @@ def decide(parts: Parts, unit: Unit, incoming: Incoming, occasion: Occasion) -> 
         vocabularies=parts.vocabularies,
         today=parts.protocols(unit.clinic),
         history=partial(history, unit.connection, unit.site),
+        past=partial(past, unit.connection, unit.site),
     )
     outcome = answer(unit.clinic, incoming, moment, around)
     write(parts, unit, outcome, occasion)

@@ -1,12 +1,13 @@
 """Entries by cycle and by kind. Reads, never writes."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 from sqlalchemy import ColumnElement, Connection, Select, select
 
 from bot.record.entry import Entry, read_entry
 from bot.store.tables import entry
-from flows.parts.events import Stamped
+from flows.parts.events import Event, Stamped
 
 AT_A_TIME = 500
 
@@ -31,6 +32,15 @@ def of_kind(connection: Connection, site: str, *kinds: str) -> Iterator[Entry]:
 def history(connection: Connection, site: str, cycle: str) -> tuple[Stamped, ...]:
     """What a release is earned from: all that the record holds of one cycle, oldest first."""
     return tuple(each.stamped for each in of_cycle(connection, site, cycle))
+
+
+def past(
+    connection: Connection, site: str, kinds: tuple[type[Event], ...], since: datetime
+) -> tuple[Stamped, ...]:
+    """What use is estimated from: entries of these kinds since a moment, oldest first."""
+    names = [kind.__name__ for kind in kinds]
+    wanted = _entries(connection, site, entry.c.kind.in_(names), entry.c.at >= since)
+    return tuple(each.stamped for each in wanted)
 
 
 def _entries(

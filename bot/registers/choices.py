@@ -5,9 +5,10 @@ from dataclasses import replace
 
 from bot.protocols import CHEMISTRY, SITE, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
-from bot.registers.rows import Reading, Row, listed
+from bot.registers.rows import Reading, Row, closing, listed, one_of
 from bot.store.people import digest_of
 from flows.calculations.measuring import measure_as_written
+from flows.calculations.usage import strips_as_written, volume_as_written
 from flows.containers.mixing_chlorine import source_as_written
 from flows.parts.clinic import Choice
 from flows.parts.decision import KeptText
@@ -21,6 +22,14 @@ CHOICE = ("product", "key", "value", "reason")
 OWN_WAYS = {"strip_timing": ("proved", "own_watch")}
 """S4: about no product: whether a strip's time is what the texts prove, or what the worker's own
 watch says. The first is what holds where nothing is chosen; any other needs a reason."""
+
+OWN_DAY: Mapping[str, tuple[Callable[[str], object | None], str]] = {
+    "opens_at": (closing, "08:00"),
+    "morning_text": (one_of(("on", "off")), "on or off"),
+    "strips_in_bottle": (strips_as_written, "50"),
+    "jug_volume": (volume_as_written, "5 L"),
+}
+"""When its day begins, whether it wants to hear of it, and what a new bottle or jug holds."""
 
 OWN_AMOUNTS: Mapping[str, tuple[Callable[[str], object | None], str]] = {
     "chlorine_source": (source_as_written, "bleach 3.5 %, bleach 12 degrees or powder 70 %"),
@@ -56,12 +65,13 @@ def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
 
 
 def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
-    if choice.key in OWN_AMOUNTS:
-        reads, example = OWN_AMOUNTS[choice.key]
+    own = {**OWN_AMOUNTS, **OWN_DAY}
+    if choice.key in own:
+        reads, example = own[choice.key]
         reason = f"is {choice.value}; write it like {example}"
         return [] if reads(choice.value) else [Problem(row.where, "value", reason)]
     if choice.key not in OWN_WAYS:
-        known = [*OWN_WAYS, *OWN_AMOUNTS]
+        known = [*OWN_WAYS, *own]
         return [Problem(row.where, "key", f"is {choice.key}; {listed(known)}")]
     ways = OWN_WAYS[choice.key]
     if choice.value not in ways:

@@ -75,6 +75,7 @@ class Draft:
             today=self.around.today,
             history=self._history,
             names=self.around.names,
+            past=self.around.past,
             thread=thread,
             typed=self.typed,
             sent_at=self.sent_at,

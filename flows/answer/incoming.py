@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from flows.parts.events import Event
-from flows.parts.situation import History, Vocabulary
+from flows.parts.situation import History, Past, Vocabulary, no_past
 from flows.protocols.model import CycleProtocol
 from flows.replies.typed import Typed
 
@@ -59,3 +59,4 @@ class Around:
     """The words of each language; a language that is missing is read as English."""
     today: Callable[[str], CycleProtocol]
     history: History
+    past: Past = no_past

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 
 from flows.answer.draft import Draft
 from flows.answer.landing import ask_again, end, lost, proceed
-from flows.catalogue import FLOWS, RINGERS
+from flows.catalogue import FLOWS, RINGERS, SITE_RINGERS
 from flows.follow import alert
 from flows.parts.clinic import Bell, Thread
 from flows.parts.decision import Saying
@@ -24,6 +24,10 @@ def ring(draft: Draft, bell: Bell, late: timedelta) -> None:
     """Deal with a bell that is due; one whose cause is gone has been taken away before."""
     if bell.kind == "nudge":
         _nudge(draft, bell)
+        return
+    if bell.kind in SITE_RINGERS:
+        draft.happen(BellRang(bell.id, bell.kind, late))
+        draft.take(SITE_RINGERS[bell.kind](draft.situation(), bell, late, draft.moment))
         return
     thread = _thread_of(draft, bell)
     draft.happen(BellRang(bell.id, bell.kind, late, bell.cycle), thread=thread)

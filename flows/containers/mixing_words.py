@@ -17,14 +17,12 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 
-SITE = "site"
 _LITRE_ML = 1000
 
 
 def way_of(situation: Situation, key: str) -> str:
     """What the site has set for itself under *key*; empty for nothing."""
-    ways = [each for each in situation.site.choices if (each.product, each.key) == (SITE, key)]
-    return ways[-1].value if ways else ""
+    return situation.site.way(key)
 
 
 def taken(

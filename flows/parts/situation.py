@@ -8,7 +8,7 @@ from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from flows.parts.clinic import Clinic, Cycle, Device, Frame, Person, Phone, Role, Site, Thread
-from flows.parts.events import Stamped
+from flows.parts.events import Event, Stamped
 from flows.protocols.model import CycleProtocol
 from flows.replies.typed import Typed
 
@@ -26,6 +26,15 @@ def protocol_of(cycle: Cycle) -> CycleProtocol:
 
 History = Callable[[str], tuple[Stamped, ...]]
 """The record's own entries of one cycle, oldest first: releases are earned from these."""
+
+
+Past = Callable[[tuple[type[Event], ...], datetime], tuple[Stamped, ...]]
+"""The record's entries of these kinds since a moment, oldest first: what use is estimated from."""
+
+
+def no_past(_: tuple[type[Event], ...], __: datetime) -> tuple[Stamped, ...]:
+    """For whoever has no record at hand: nothing is estimated."""
+    return ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +60,7 @@ class Situation:
     history: History
     names: Mapping[str, str]
     """How people are called in texts, by id; from the register, never from the record."""
+    past: Past = no_past
     thread: Thread | None = None
     typed: Typed | None = None
     sent_at: datetime | None = None

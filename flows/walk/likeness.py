@@ -39,7 +39,7 @@ def likeness(room: Room) -> Hashable:
             if _matters(clinic, each, now)
         ),
         any(is_usable(bottle, now) for bottle in clinic.strips.values()),
-        frozenset(_bell(clinic, each, now) for each in clinic.bells.values()),
+        frozenset(_bell(clinic, each, now) for each in room.bells()),
         tuple(_phone(each, now) for each in clinic.phones.values()),
         tuple(cautions_due(person, now) for person in clinic.people.values()),
     )

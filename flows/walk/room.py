@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 from types import MappingProxyType
 
 from flows.answer import Around, BellIn, FactIn, Incoming, PinCheck, TextIn, answer
+from flows.catalogue import SITE_RINGERS
 from flows.parts.clinic import Bell, Clinic
 from flows.parts.decision import Outcome
 from flows.parts.events import Event, Stamped
@@ -55,11 +56,15 @@ class Room:
 
     def next_bell(self) -> Bell | None:
         """The bell that rings first; None where none is set."""
-        return self.first_bell() if self.clinic.bells else None
+        return min(self.bells(), key=lambda bell: (bell.due, bell.id), default=None)
 
     def first_bell(self) -> Bell:
         """The bell that rings first. Raises ValueError where none is set."""
-        return min(self.clinic.bells.values(), key=lambda bell: (bell.due, bell.id))
+        return min(self.bells(), key=lambda bell: (bell.due, bell.id))
+
+    def bells(self) -> list[Bell]:
+        """Those of cycles and questions: a bell of the site asks nothing and moves nothing."""
+        return [each for each in self.clinic.bells.values() if each.kind not in SITE_RINGERS]
 
 
 @dataclass(frozen=True, slots=True)

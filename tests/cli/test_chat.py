@@ -67,10 +67,10 @@ def test_to_the_next_bell_is_no_further_than_that() -> None:
     assert "09:10:20 > MENU" in done.stdout.splitlines()
 
 
-def test_without_a_bell_the_clock_stands() -> None:
+def test_where_nothing_is_in_hand_the_next_bell_is_the_morning_text() -> None:
     done = chat(["@bell"], *FIXED)
 
-    assert done.stdout.splitlines()[-1] == "No bell is set."
+    assert "07:30:00 < Good morning. In date:" in done.stdout
 
 
 def test_S7_a_text_for_another_phone_is_shown_when_that_is_picked_up() -> None:

@@ -197,9 +197,9 @@ def _bells(clinic: Clinic) -> None:
     """Every bell has its cause, and every running soak that can still be rung has its bell."""
     for bell in clinic.bells.values():
         assert bell.thread is None or bell.thread in clinic.threads, f"{bell.id} rings for nobody"
-        assert bell.kind in {"nudge", "strip"} or _soaks(clinic, bell.cycle, bell.kind), (
-            f"{bell.id} rings for no soak"
-        )
+        assert bell.kind in {"nudge", "strip", "morning"} or _soaks(
+            clinic, bell.cycle, bell.kind
+        ), f"{bell.id} rings for no soak"
     waiting = Counter((bell.kind, bell.cycle or bell.thread) for bell in clinic.bells.values())
     assert all(count == 1 for count in waiting.values()), f"too many bells: {waiting}"
     for cycle in clinic.cycles.values():

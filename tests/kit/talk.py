@@ -86,6 +86,9 @@ class Talk:
             history=lambda cycle: tuple(
                 each for each in self.entries if getattr(each.event, "cycle", None) == cycle
             ),
+            past=lambda kinds, since: tuple(
+                each for each in self.entries if isinstance(each.event, kinds) and each.at >= since
+            ),
         )
 
     def shown(self, saying: Saying) -> str:

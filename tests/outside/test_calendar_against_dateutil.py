@@ -1,6 +1,6 @@
 """Date arithmetic against python-dateutil, with the IANA time zones of both (S5)."""
 
-from datetime import UTC, date, datetime, timedelta, tzinfo
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
 from zoneinfo import ZoneInfo
 
 from dateutil import tz
@@ -9,6 +9,8 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from flows.calculations.calendar import end_of_day, last_good_moment, local_day, month_end
+from flows.calculations.hours import next_morning
+from flows.parts.clinic import Choice, Site
 
 ZONES = (
     "Africa/Cairo",  # puts its clocks forward at midnight
@@ -96,3 +98,29 @@ def test_S5_no_life_lasts_past_its_hours_or_its_last_day(
     last_used = local_day(ends - timedelta(microseconds=1), zone)
     assert poured < ends <= poured + timedelta(days=days)
     assert last_used <= local_day(poured, zone) + timedelta(days=days - 1)
+
+
+@given(st.sampled_from(ZONES), MOMENTS, st.times(time(0, 30), time(23, 59)))
+@example("Africa/Cairo", datetime(2026, 4, 23, 12, tzinfo=UTC), time(0, 45))
+@example("Australia/Lord_Howe", datetime(2026, 10, 3, 12, tzinfo=UTC), time(2, 45))
+@example("Pacific/Apia", datetime(2011, 12, 29, 12, tzinfo=UTC), time(8))
+def test_the_morning_text_is_half_an_hour_before_opening_whatever_the_clocks_do(
+    zone: str, now: datetime, opens: time
+) -> None:
+    """A time that is left out is taken as dateutil's `resolve_imaginary` takes it."""
+    choices = (Choice("site", "opens_at", f"{opens:%H:%M}", ""),)
+    site = Site("s1", zone, "17:00", "en", None, choices)
+    theirs = other_zone(zone)
+
+    due = next_morning(site, now)
+
+    first = now.astimezone(theirs).date() - timedelta(days=1)
+    walls = (
+        datetime.combine(first + timedelta(days=count), opens.replace(second=0, microsecond=0))
+        - timedelta(minutes=30)
+        for count in range(5)
+    )
+    resolved = [
+        tz.resolve_imaginary(wall.replace(tzinfo=theirs)).astimezone(UTC) for wall in walls
+    ]
+    assert due == min(each for each in resolved if each > now)

@@ -89,3 +89,32 @@ def test_what_a_site_mixes_and_measures_with_needs_no_reason(key: str, value: st
 def test_an_amount_that_cannot_be_read_is_refused_with_an_example(key: str, value: str) -> None:
     with pytest.raises(NotSetUp, match=f"is {value}; write it like"):
         added(choices=(row(product="site", key=key, value=value),))
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("opens_at", "07:45"),
+        ("morning_text", "off"),
+        ("strips_in_bottle", "50"),
+        ("jug_volume", "5 L"),
+    ],
+)
+def test_a_site_says_when_its_day_begins_and_what_a_new_bottle_holds(key: str, value: str) -> None:
+    made = added(choices=(row(product="site", key=key, value=value),))
+
+    assert SiteChoiceMade("site", key, value, "") in made.events
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "told"),
+    [
+        ("opens_at", "8 am", "value is 8 am; write it like 08:00"),
+        ("morning_text", "no", "value is no; write it like on or off"),
+        ("strips_in_bottle", "many", "value is many; write it like 50"),
+        ("jug_volume", "5", "value is 5; write it like 5 L"),
+    ],
+)
+def test_what_cannot_be_read_of_its_day_is_named(key: str, value: str, told: str) -> None:
+    with pytest.raises(NotSetUp, match=told):
+        added(choices=(row(product="site", key=key, value=value),))

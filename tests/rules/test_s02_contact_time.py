@@ -229,6 +229,7 @@ def test_S2_a_clock_that_jumps_ahead_delays_detergent_and_strip_but_no_nudge() -
         "detergent": before["detergent"] + jump,
         "strip": before["strip"] + jump,
         "nudge": before["nudge"],
+        "morning": before["morning"],
     }
 
 

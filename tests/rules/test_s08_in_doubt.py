@@ -148,4 +148,4 @@ def test_S8_an_open_question_whose_step_is_gone_abandons_the_cycle_and_tells_bot
     assert talk.heard["ph9"][-1].startswith("The cleaning of V1 was not finished.")
     assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
     assert talk.clinic.threads == {}
-    assert talk.clinic.bells == {}
+    assert [*talk.clinic.bells] == ["morning"]

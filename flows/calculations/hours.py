@@ -1,0 +1,39 @@
+"""When a site opens, and when its morning text is due: by its own clock and its changes."""
+
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from flows.calculations.at_hand import OPENS_AT
+from flows.calculations.calendar import local_day
+from flows.parts.clinic import Site
+
+BEFORE_OPENING = timedelta(minutes=30)
+"""How long before it opens a clinic hears of its day. Source: common practice, none published."""
+
+_A_DAY = timedelta(days=1)
+
+
+def opens_at(site: Site) -> str:
+    """Local opening time, 'HH:MM'; the usual one where the site has chosen none."""
+    return site.way("opens_at") or OPENS_AT
+
+
+def wants_morning_text(site: Site) -> bool:
+    """Every site does that has not switched it off."""
+    return site.way("morning_text") != "off"
+
+
+def next_morning(site: Site, now: datetime) -> datetime:
+    """When the next morning text is due, in UTC: once for each day of the site's own calendar.
+
+    Where clocks go forward over that time it is due as much later; where it comes twice, the
+    first time. Source: PEP 495 for the reading of a wall-clock time; IANA time zone database.
+    """
+    today = local_day(now, ZoneInfo(site.zone))
+    days = (today + count * _A_DAY for count in range(-1, 4))
+    return min(due for due in (_due_on(site, day) for day in days) if due > now)
+
+
+def _due_on(site: Site, day: date) -> datetime:
+    opening = datetime.combine(day, time.fromisoformat(opens_at(site)))
+    return (opening - BEFORE_OPENING).replace(tzinfo=ZoneInfo(site.zone)).astimezone(UTC)

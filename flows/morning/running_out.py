@@ -1,0 +1,155 @@
+"""What runs out or ends soon, for the morning text: by date, and by the use of the last weeks."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from flows.calculations.calendar import end_of_day, local_day
+from flows.calculations.packing import WIPE_ML
+from flows.calculations.usage import (
+    LOOKED_AT,
+    Left,
+    Seen,
+    fillings_left,
+    strips_as_written,
+    strips_left,
+    volume_as_written,
+)
+from flows.parts.clinic import Container, Kind, StripBottle
+from flows.parts.events import Immersed, Poured, StripBottleOpened, StripDipped
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.protocols.fields import NO_STRIP
+from flows.protocols.model import CycleProtocol
+from flows.rules.strip import is_sound, is_usable
+
+SOON = timedelta(days=7)
+"""How long it takes to get more. Source: common practice, none published."""
+
+SOON_DAYS = SOON.days
+USES = (Poured, Immersed, StripBottleOpened, StripDipped)
+
+
+def running_out(situation: Situation, now: datetime) -> Text | None:
+    """What to see to within the week, the most pressing first; None for nothing."""
+    said = list(_all(situation, now))
+    if not said:
+        return None
+    soon_a = said[0]
+    soon_b, soon_c = (*said[1:], None, None)[:2]
+    if soon_b and soon_c:
+        return say(
+            "soon.3",
+            "Soon: {soon_a}; {soon_b}; {soon_c}. Get more in time.",
+            soon_a=soon_a,
+            soon_b=soon_b,
+            soon_c=soon_c,
+        )
+    if soon_b:
+        return say(
+            "soon.2", "Soon: {soon_a}; {soon_b}. Get more in time.", soon_a=soon_a, soon_b=soon_b
+        )
+    return say("soon.1", "Soon: {soon_a}. Get more in time.", soon_a=soon_a)
+
+
+def _all(situation: Situation, now: datetime) -> Iterator[Text]:
+    """What is missing, what use will end, what its date will end."""
+    protocols = [*map(situation.today, dict.fromkeys(_models(situation)))]
+    seen = _seen(situation, now)
+    yield from _missing(situation, protocols, now)
+    for protocol in protocols:
+        yield from _strips_by_use(situation, protocol, seen)
+        yield from _jugs_by_use(situation, protocol, seen)
+    yield from _by_date(situation, now)
+
+
+def _models(situation: Situation) -> list[str]:
+    return [each.model for each in situation.clinic.devices.values()]
+
+
+def _seen(situation: Situation, now: datetime) -> Seen:
+    """The record as far back as anything that is in use was opened, and four weeks at least."""
+    clinic = situation.clinic
+    jugs = [each.since for each in _jugs(situation, now)]
+    opened = [each.opened for each in clinic.strips.values() if is_usable(each, now)]
+    since = min((*jugs, *opened, now - LOOKED_AT))
+    return Seen(situation.past(USES, since), situation.zone, now)
+
+
+def _jugs(situation: Situation, now: datetime) -> list[Container]:
+    containers = situation.clinic.containers.values()
+    return [each for each in containers if each.kind is Kind.JUG and is_sound(each, now)]
+
+
+# -- nothing left -------------------------------------------------------------------------------
+
+
+def _missing(
+    situation: Situation, protocols: list[CycleProtocol], now: datetime
+) -> Iterator[Text]:
+    clinic = situation.clinic
+    at_hand = {each.product for each in clinic.containers.values() if is_sound(each, now)}
+    strips = {each.product for each in clinic.strips.values() if is_usable(each, now)}
+    for protocol in protocols:
+        if protocol.chemistry.name not in at_hand:
+            yield say("soon.no_solution", "no {product} in date", product=protocol.chemistry.title)
+        if protocol.strip_policy != NO_STRIP and protocol.strip.name not in strips:
+            yield say("soon.no_strips", "no strips in date")
+
+
+# -- by use -------------------------------------------------------------------------------------
+
+
+def _strips_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> Iterator[Text]:
+    """Where the site has said how many a bottle holds: `choose site strips_in_bottle 50`."""
+    held = strips_as_written(situation.site.way("strips_in_bottle"))
+    bottles = [
+        each
+        for each in situation.clinic.strips.values()
+        if each.product == protocol.strip.name and is_usable(each, seen.now)
+    ]
+    each_test = max(protocol.strip.strips_per_test, protocol.chemistry.strips_each_test)
+    left = strips_left(bottles, held, each_test, seen) if held else None
+    if left and _is_soon(left):
+        yield say(
+            "soon.strips",
+            "{tag}: strips left {strips}, days by use {count}",
+            tag=bottles[-1].tag,
+            strips=left.count,
+            count=left.days or 0,
+        )
+
+
+def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> Iterator[Text]:
+    """Where the site has said what a new jug holds: `choose site jug_volume "5 L"`."""
+    jug_ml = volume_as_written(situation.site.way("jug_volume"))
+    jugs = [each for each in _jugs(situation, seen.now) if each.product == protocol.chemistry.name]
+    bath_ml = protocol.detergent.soak_volume_ml
+    left = fillings_left(jugs, jug_ml, bath_ml, WIPE_ML, seen) if jug_ml else None
+    if left and _is_soon(left):
+        yield say(
+            "soon.jugs",
+            "{tag}: baths left {baths}, days by use {count}",
+            tag=jugs[-1].tag,
+            baths=left.count,
+            count=left.days or 0,
+        )
+
+
+def _is_soon(left: Left) -> bool:
+    """Nothing left is told whatever the use."""
+    return left.count == 0 or (left.days is not None and left.days <= SOON_DAYS)
+
+
+# -- by date ------------------------------------------------------------------------------------
+
+
+def _by_date(situation: Situation, now: datetime) -> Iterator[Text]:
+    """Jugs and strips that end within the week and not today, which the first text says."""
+    today = end_of_day(local_day(now, situation.zone), situation.zone)
+    strips = [each for each in situation.clinic.strips.values() if is_usable(each, now)]
+    kept: list[Container | StripBottle] = [*_jugs(situation, now), *strips]
+    for each in sorted(kept, key=lambda one: one.discard_by):
+        later = [one for one in kept if one.product == each.product and one is not each]
+        is_last = all(one.discard_by <= each.discard_by for one in later)
+        if today < each.discard_by <= now + SOON and is_last:
+            yield say("soon.ends", "{tag} ends {until}", tag=each.tag, until=each.discard_by)

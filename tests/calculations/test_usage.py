@@ -1,0 +1,216 @@
+"""Use by the record: worked by hand, and what it says of too little to go by."""
+
+from datetime import UTC, date, datetime, timedelta
+from decimal import Decimal
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from flows.calculations.usage import (
+    Left,
+    Seen,
+    fillings_left,
+    strips_as_written,
+    strips_left,
+    volume_as_written,
+)
+from flows.parts.clinic import Container, Kind, StripBottle
+from flows.parts.events import (
+    Event,
+    Immersed,
+    Poured,
+    Stamped,
+    StripBottleOpened,
+    StripDipped,
+)
+
+ZONE = ZoneInfo("Etc/GMT-3")
+DAY = timedelta(days=1)
+NOW = datetime(2026, 3, 31, 4, 30, tzinfo=UTC)
+"""A Tuesday's half past seven, before anything has been done."""
+
+LATER = NOW + 90 * DAY
+
+
+def ago(days: int) -> datetime:
+    """Ten o'clock of a day so many days before."""
+    return NOW - days * DAY + timedelta(hours=2, minutes=30)
+
+
+def bottle(tag: str = "S1", opened: int = 20) -> StripBottle:
+    return StripBottle(tag, "strip", "L9", ago(opened), LATER, checked=True)
+
+
+def jug(tag: str = "J1", since: int = 27) -> Container:
+    return Container(tag, Kind.JUG, "opa", "L1", None, ago(since), LATER, "jug_open_life")
+
+
+def dip(strips: str = "S1") -> Event:
+    return StripDipped("t", "T1", strips, None, NOW, NOW)
+
+
+def soak(bath: str = "T1") -> Event:
+    return Immersed("c", "V1", bath, LATER, "t", LATER, Decimal(21), NOW, 61)
+
+
+def fill(tag: str = "T1", source: str = "J1", kind: Kind = Kind.BATH) -> Event:
+    return Poured(tag, kind, source, "opa", "L1", NOW, LATER, "reuse_life", topped_up=False)
+
+
+def seen(*happened: tuple[int, Event]) -> Seen:
+    """So many days before now, the oldest first."""
+    in_order = sorted(happened, key=lambda each: -each[0])
+    return Seen([Stamped(event, ago(days)) for days, event in in_order], ZONE, NOW)
+
+
+def days_of(*counts: int, event: Event) -> list[tuple[int, Event]]:
+    """So many of it on each of the last days, yesterday first."""
+    return [(day, event) for day, count in enumerate(counts, 1) for _ in range(count)]
+
+
+# -- strips -------------------------------------------------------------------------------------
+
+
+def test_strips_left_last_by_the_median_of_the_working_days() -> None:
+    """Used 3, 5, 4, 30: 42 of 50, so 8 are left; the median is 4.5, so they last 1 day."""
+    past = seen(*days_of(3, 5, 4, 30, event=dip()))
+
+    assert strips_left([bottle()], 50, 1, past) == Left(8, 1)
+
+
+def test_one_odd_day_does_not_move_the_median() -> None:
+    past = seen(*days_of(2, 2, 2, 2, 40, event=dip()))
+
+    assert strips_left([bottle()], 60, 1, past) == Left(12, 6)
+
+
+def test_a_working_day_without_a_strip_counts() -> None:
+    past = seen(*days_of(4, 4, event=dip()), (3, soak()), (4, soak()), (5, soak()))
+
+    assert strips_left([bottle()], 50, 1, past) == Left(42, None)
+
+
+def test_days_on_which_nobody_worked_do_not_count() -> None:
+    past = seen((1, dip()), (8, dip()), (15, dip()))
+
+    assert strips_left([bottle()], 10, 1, past) == Left(7, 7)
+
+
+@pytest.mark.parametrize("days", [1, 2])
+def test_fewer_than_three_working_days_say_nothing_of_how_long(days: int) -> None:
+    past = seen(*days_of(*[4] * days, event=dip()))
+
+    assert strips_left([bottle()], 50, 1, past) == Left(50 - 4 * days, None)
+
+
+def test_use_is_of_the_last_four_weeks_and_what_is_left_of_all_since_it_was_opened() -> None:
+    past = seen(*[(40, dip())] * 10, *days_of(1, 1, 1, event=dip()))
+
+    assert strips_left([bottle(opened=60)], 20, 1, past) == Left(7, 7)
+
+
+def test_today_is_not_over_and_is_no_working_day_yet() -> None:
+    past = seen(*days_of(4, 4, 4, event=dip()), (0, dip()))
+    later = Seen(past.entries, ZONE, ago(0) + timedelta(hours=1))
+
+    assert strips_left([bottle()], 50, 1, later) == Left(37, 9)
+
+
+def test_each_test_may_take_more_than_one_strip() -> None:
+    past = seen(*days_of(2, 2, 2, event=dip()))
+
+    assert strips_left([bottle()], 60, 3, past) == Left(42, 7)
+
+
+def test_strips_of_its_own_quality_control_are_gone_too() -> None:
+    """Three in good and three in diluted solution."""
+    opened = StripBottleOpened(
+        "S1", "strip", "L9", date(2027, 3, 31), ago(20), LATER, checked=True,
+        qc_good=3, qc_diluted=3,
+    )  # fmt: skip
+    past = seen((20, opened), *days_of(1, 1, 1, event=dip()))
+
+    assert strips_left([bottle()], 20, 1, past) == Left(11, 11)
+
+
+def test_bottles_are_counted_together_and_each_from_its_own_opening() -> None:
+    past = seen(*[(12, dip("S1"))] * 8, (2, dip("S2")), (1, dip("S2")))
+    both = [bottle("S1"), bottle("S2", opened=5)]
+
+    left = strips_left(both, 10, 1, past)
+
+    assert left == Left(10, 10)
+
+
+def test_more_tests_than_a_bottle_held_leave_none_and_not_fewer() -> None:
+    past = seen(*days_of(9, 9, 9, event=dip()))
+
+    assert strips_left([bottle()], 20, 1, past) == Left(0, 0)
+
+
+def test_without_a_bottle_nothing_is_left_to_count() -> None:
+    assert strips_left([], 50, 1, seen()) is None
+
+
+# -- jugs ---------------------------------------------------------------------------------------
+
+
+def test_a_jug_is_counted_down_by_the_baths_filled_from_it_and_by_what_wipes_took() -> None:
+    """5000 ml less 2 baths of 1000 and 3 wipes of 10: 2970 ml, which fill 2 more."""
+    past = seen((20, fill()), (10, fill()), (9, soak()), (8, soak()), (7, soak()))
+
+    assert fillings_left([jug()], 5000, 1000, 10, past) == Left(2, None)
+
+
+def test_a_bath_filled_by_way_of_a_bottle_is_from_the_jug_all_the_same() -> None:
+    past = seen((20, fill("B1", "J1", Kind.BOTTLE)), (19, fill("T1", "B1")))
+
+    assert fillings_left([jug()], 5000, 1000, 10, past) == Left(4, None)
+
+
+def test_what_another_jug_filled_is_not_counted_off_this_one() -> None:
+    past = seen((30, fill("T9")), (20, fill("T1", "J2")), (19, dip()), (19, soak()))
+
+    assert fillings_left([jug()], 5000, 1000, 10, past) == Left(5, None)
+
+
+def test_a_jug_lasts_by_the_median_of_working_days_from_filling_to_filling() -> None:
+    """Filled 15, 10 and 5 days ago with work on each day: 5 days a filling, 2 left, 10 days."""
+    past = seen((15, fill()), (10, fill()), (5, fill()), *days_of(*[1] * 15, event=soak("T7")))
+
+    assert fillings_left([jug()], 5000, 1000, 10, past) == Left(2, 10)
+
+
+def test_two_baths_filled_at_a_time_use_it_twice_as_fast() -> None:
+    both = [(day, fill(tag)) for day in (15, 10, 5) for tag in ("T1", "T2")]
+    past = seen(*both, *days_of(*[1] * 15, event=soak("T7")))
+
+    assert fillings_left([jug()], 10_000, 1000, 10, past) == Left(4, 10)
+
+
+def test_jugs_of_a_product_are_counted_together() -> None:
+    past = seen((20, fill()))
+
+    assert fillings_left([jug(), jug("J2", since=3)], 3000, 1000, 10, past) == Left(5, None)
+
+
+def test_without_a_jug_there_is_nothing_to_fill_from() -> None:
+    assert fillings_left([], 5000, 1000, 10, seen()) is None
+
+
+# -- as a site writes them ----------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("written", "ml"),
+    [("5 L", 5000), ("3.785 l", 3785), ("1L", 1000), ("0 L", None), ("5", None), ("five L", None)],
+)
+def test_a_jug_is_so_many_litres(written: str, ml: int | None) -> None:
+    assert volume_as_written(written) == ml
+
+
+@pytest.mark.parametrize(
+    ("written", "strips"), [("50", 50), ("1", 1), ("0", None), ("5000", None), ("many", None)]
+)
+def test_a_bottle_holds_so_many_strips(written: str, strips: int | None) -> None:
+    assert strips_as_written(written) == strips
