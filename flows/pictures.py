@@ -36,7 +36,7 @@ SPOKEN = {
 UNSPOKEN = "..."
 
 BEGIN = frozenset(
-    ENGLISH.word(slug) for slug in ("clean", "open", "pour", "test", "used", "lift", "take")
+    ENGLISH.word(slug) for slug in ("clean", "open", "pour", "mix", "test", "used", "lift", "take")
 )
 """Commands that open a conversation."""
 

@@ -8,7 +8,7 @@ from flows.parts.clinic import DOUBLED_WITHIN, Bell, Container, Frame
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, StripDipped, StripRead
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, strips_named, typed
+from flows.parts.reading import solution_named, strips_named, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
@@ -84,7 +84,7 @@ def _read_dip(situation: Situation) -> str | NotUnderstood:
     number = situation.frame.number
     if number and str(number) not in said.words:
         return NotUnderstood("bell number")
-    container = container_named(situation)
+    container = solution_named(situation)
     if len(said.without(str(number)).words) > 1 and container is None:
         return NotUnderstood("word")
     return container.tag if container else situation.frame.memo.get("container", "")
@@ -374,7 +374,7 @@ STRIP_TEST = flow("strip_test", DIP, READ)
 
 def command(situation: Situation, moment: Moment) -> Decision:
     """TEST T1: a strip by itself, outside a cycle; TEST S1: the strips themselves."""
-    container, bottle = container_named(situation), strips_named(situation)
+    container, bottle = solution_named(situation), strips_named(situation)
     if bottle:
         return Decision(opens=Opening((Frame("containers", "strips_check", {"tag": bottle.tag}),)))
     if container is None:

@@ -1,9 +1,12 @@
-"""OPEN, POUR, DISCARD: the life of jugs, bottles, baths and strip bottles (S5, S6)."""
+"""OPEN, POUR, MIX, DISCARD: the life of jugs, bottles, baths and strip bottles (S5, S6)."""
 
 from flows.containers.activate import ACTIVATE
 from flows.containers.jug import JUG, JUG_LOT
+from flows.containers.mixed import MIXED
 from flows.containers.pour import FILL
 from flows.containers.strips import STRIPS, STRIPS_CHECK, STRIPS_LOT
 from flows.parts.step import flow
 
-CONTAINERS = flow("containers", JUG, JUG_LOT, ACTIVATE, FILL, STRIPS, STRIPS_LOT, STRIPS_CHECK)
+CONTAINERS = flow(
+    "containers", JUG, JUG_LOT, ACTIVATE, FILL, STRIPS, STRIPS_LOT, STRIPS_CHECK, MIXED
+)

@@ -12,6 +12,7 @@ _LIMITS: Mapping[str, Text] = MappingProxyType(
         "activated_life": say("limit.activated_life", "its life once activated"),
         "reuse_life": say("limit.reuse_life", "its days of use"),
         "bath_life": say("limit.bath_life", "the life of a bath"),
+        "mixed_life": say("limit.mixed_life", "its life once mixed"),
         "uses": say("limit.uses", "its soaks are used up"),
         "topped_up": say("limit.topped_up", "it was topped up"),
         "open_life": say("limit.open_life", "the strips' open life"),

@@ -1,4 +1,4 @@
-"""MIX: how much of what into how much water, and the words for the label. It records nothing."""
+"""MIX: how much of what into how much water, and the words for the label."""
 
 from datetime import timedelta
 from fractions import Fraction
@@ -8,6 +8,7 @@ from flows.calculations.dilution import LITRE_ML, AddedToALitre, added_to
 from flows.calculations.neutralising import neutraliser_g
 from flows.calculations.rinsing import rinse_water
 from flows.calculations.strength import Impossible
+from flows.containers.mixed import DETERGENT, Batchwise, mixing
 from flows.containers.mixing_chlorine import chlorine
 from flows.containers.mixing_words import (
     asked_back,
@@ -32,7 +33,8 @@ MEASURE = "detergent_measure"
 def mix_command(situation: Situation, moment: Moment) -> Decision:
     """MIX 2 L: detergent; MIX 0.1 5 L: chlorine; MIX WATER: rinses; COLD: warming; WASTE.
 
-    The answer is a sum. What is mixed inside a cycle is stated there, at the cycle's own step.
+    The answer is a sum; that it was mixed is another text, MIXED, and then it is on the record.
+    What is mixed inside a cycle is stated there, at the cycle's own step.
     """
     words = typed(situation).words[1:]
     if _said(situation, "water", words):
@@ -104,7 +106,8 @@ def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision
         time=moment.now,
         until=end_of_day(situation.local_day(moment.now), situation.zone),
     )
-    return told(recipe, label)
+    batch = Batchwise(DETERGENT, detergent.name, f"{ratio} mL/L", asked.volume_ml, detergent.title)
+    return mixing(situation, recipe, label, batch)
 
 
 # -- water, warmth, waste -----------------------------------------------------------------------

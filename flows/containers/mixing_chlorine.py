@@ -15,6 +15,8 @@ from flows.calculations.strength import (
     percent_from_degrees,
     percent_from_ppm,
 )
+from flows.containers.mixed import CHLORINE, Batchwise, mixing
+from flows.containers.mixed import SOAK as FOR_A_SOAK
 from flows.containers.mixing_words import (
     dose,
     no_such_strength,
@@ -85,9 +87,16 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     if amount.amount == asked.volume_ml:
         return told(_as_it_is(wanted))
     true = amount.amount * source.percent / Fraction(asked.volume_ml)
-    return told(
-        _recipe(asked, amount, source, true, wanted), _label(situation, true, wanted, moment)
+    is_soak = wanted == SOAK_PERCENT and _may_soak(situation)
+    batch = Batchwise(
+        use=FOR_A_SOAK if is_soak else CHLORINE,
+        product=CHLORINE,
+        strength=f"{shown(true)} %",
+        volume_ml=asked.volume_ml,
+        lot_of=source.kind,
     )
+    recipe = _recipe(asked, amount, source, true, wanted)
+    return mixing(situation, recipe, _label(situation, true, moment, is_soak=is_soak), batch)
 
 
 def _source(situation: Situation, asked: Amounts) -> Source | Impossible | None:
@@ -167,14 +176,14 @@ def _clean() -> Text:
     return say("mix.water.clean", "cold clean water")
 
 
-def _label(situation: Situation, true: Fraction, wanted: Fraction, moment: Moment) -> Text:
+def _label(situation: Situation, true: Fraction, moment: Moment, *, is_soak: bool) -> Text:
     """S5: good for a day at most; no strip shows how much chlorine is left: one soak."""
     values: dict[str, Value] = {
         "percent": shown(true),
         "time": moment.now,
         "until": last_good_moment(moment.now, MIXED_LIFE_DAYS, situation.zone),
     }
-    if wanted == SOAK_PERCENT and _may_soak(situation):
+    if is_soak:
         return say(
             "mix.chlorine.label.soak",
             "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, one soak only. "

@@ -45,6 +45,19 @@ def product_here(situation: Situation, name: str) -> Product | None:
 def _origin(situation: Situation, container: Container) -> Text:
     """What it is, of which lot, what it came from and when; until when, and by which limit."""
     product = _title(situation, container.product)
+    if container.kind is Kind.MIXED:
+        return say(
+            "state.mixed",
+            "{tag}: {product} {strength}, lot {lot}, mixed {time}. Discard it by {until}: "
+            "{limit}.",
+            tag=container.tag,
+            product=product,
+            strength=container.strength,
+            lot=_lot(container.lot),
+            time=container.since,
+            until=container.discard_by,
+            limit=limit(container.because),
+        )
     if container.source is None:
         return say(
             "state.jug",
@@ -98,6 +111,8 @@ def _use(situation: Situation, container: Container, moment: Moment) -> Text:
     tag = container.tag
     if not is_for_use(situation, container, moment):
         return _not_for_use(container, moment)
+    if container.kind is Kind.MIXED:
+        return say("state.use.mixed", "{tag}: in date, for what its label says.", tag=tag)
     if container.kind is not Kind.BATH:
         return say(
             "state.use.source",

@@ -1,5 +1,6 @@
 """A new jug or a new bottle of strips: its expiry and its lot, as printed on it (S4, S5)."""
 
+from collections.abc import Sequence
 from datetime import date, datetime
 
 from flows.parts.clinic import Batch
@@ -121,11 +122,15 @@ def _read_lot(situation: Situation) -> str | NotUnderstood:
     word = choose(said, {situation.vocabulary.word(slug): slug for slug in ("none", _DATE)})
     if word in {"none", _DATE}:
         return "" if word == "none" else _DATE
-    lot = "".join(said.words)
+    lot = lot_in(said.words)
+    return NotUnderstood("word") if lot is None or _answers_another(situation) else lot
+
+
+def lot_in(words: Sequence[str]) -> str | None:
+    """A lot in these words: letters and figures, one figure at least; None for what is none."""
+    lot = "".join(words)
     fits = lot.isascii() and lot.isalnum() and SHORTEST_LOT <= len(lot) <= LONGEST_LOT
-    if not fits or not any(each.isdecimal() for each in lot) or _answers_another(situation):
-        return NotUnderstood("word")
-    return lot
+    return lot if fits and any(each.isdecimal() for each in lot) else None
 
 
 def _answers_another(situation: Situation) -> bool:

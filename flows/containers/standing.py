@@ -19,7 +19,7 @@ ROWS = 4
 MOST_ROWS = 8
 """What else there is, is counted: STATE is three texts at most."""
 
-_ORDER = {Kind.BATH: 0, Kind.BOTTLE: 1, Kind.JUG: 2}
+_ORDER = {Kind.BATH: 0, Kind.BOTTLE: 1, Kind.JUG: 2, Kind.MIXED: 3}
 
 
 def state(situation: Situation, moment: Moment) -> Decision:

@@ -173,6 +173,8 @@ class Kind(StrEnum):
     JUG = "jug"
     BOTTLE = "bottle"
     BATH = "bath"
+    MIXED = "mixed"
+    """Detergent or chlorine, made up here; it is labelled, and no strip tests it."""
 
 
 class Fitness(StrEnum):
@@ -218,6 +220,8 @@ class Container:
     """The site's day of the last strip without a result: a second that day holds it (S4)."""
     expires: date | None = None
     """The maker's date, where it is printed on the container itself."""
+    strength: str = ""
+    """As it stands on the label, of what was mixed here."""
     activated_at: datetime | None = None
     """When a jug was activated or mixed; None where nobody has said so."""
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 
-from flows.parts.clinic import Container, Device, StripBottle
+from flows.parts.clinic import Container, Device, Kind, StripBottle
 from flows.parts.situation import Situation
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
@@ -38,6 +38,12 @@ def container_named(situation: Situation) -> Container | None:
     """The jug, bottle or bath that stands behind a word: DISCARD T1, DIP T1."""
     tags = {fold_ours(tag): each for tag, each in situation.clinic.containers.items()}
     return next((tags[word] for word in typed(situation).words[1:] if word in tags), None)
+
+
+def solution_named(situation: Situation) -> Container | None:
+    """The same, where a strip is to be dipped in it: none tests what was mixed here (S4)."""
+    named = container_named(situation)
+    return None if named and named.kind is Kind.MIXED else named
 
 
 def strips_named(situation: Situation) -> StripBottle | None:

@@ -65,6 +65,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "dose": "99 x WWWWWWWW (9999.9 mL)",
         "volume": "12.345 L",
         "ratio": "150.0",
+        "strength": "150.0 mL/L",
         "percent": "12.345",
         "source_percent": "12.34",
         "water_kind": "boiled, cooled water",

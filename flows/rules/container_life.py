@@ -20,8 +20,8 @@ _DAY = timedelta(days=1)
 class Decided:
     """A liquid is good until *moment*, not at it; *because* names the limit that came first.
 
-    One of: maker_expiry, jug_open_life, activated_life, reuse_life, bath_life, uses, topped_up;
-    of strips open_life.
+    One of: maker_expiry, jug_open_life, activated_life, reuse_life, bath_life, mixed_life, uses,
+    topped_up; of strips open_life.
     """
 
     moment: datetime
@@ -120,6 +120,11 @@ def life_of_bath(
         return poured
     ends = last_good_moment(filled_at, life if life % _DAY else life // _DAY, zone)
     return discard_by((poured, Limit(ends, "bath_life")))
+
+
+def life_of_mix(mixed_at: datetime, days: int, zone: ZoneInfo) -> Decided:
+    """S5: what was mixed here, detergent or chlorine; the day it was mixed is day 1."""
+    return Decided(last_good_moment(mixed_at, days, zone), "mixed_life")
 
 
 def life_after_uses(life: Decided, uses: Sequence[datetime], chemistry: Chemistry) -> Decided:

@@ -272,6 +272,10 @@ def _lots(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((0, "L7"), (1, "NONE"), (1, "270331"))
 
 
+def _mixtures(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
+    yield from ((0, "MIXED L7"), (1, "MIXED NONE"), (1, "MIXED"), (1, "LATER"))
+
+
 def _codes(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((0, "0412"), (1, "NONE"), (1, "0412 0413"), (1, "Maria"))
 
@@ -303,6 +307,7 @@ _SPECIAL = {
     "containers/strips": _dates,
     "containers/jug_lot": _lots,
     "containers/strips_lot": _lots,
+    "containers/mixed": _mixtures,
     "cycle/codes": _codes,
     "use/code": _codes,
 }
@@ -325,6 +330,7 @@ def _commands(room: Room) -> Iterator[Chance]:
             word = ENGLISH.word(slug)
             bodies = [word, *(f"{word} {thing}" for thing in things)]
             bodies += [f"{word} {label} 0412" for label in clinic.devices if slug == "used"]
+            bodies += [f"{word} 2 L"] if slug == "mix" else []
             yield from (Chance(1, Text(phone, body)) for body in bodies)
     for label, device in clinic.devices.items():
         in_hand = int(device.cycle is not None or bool(clinic.threads))

@@ -16,9 +16,9 @@ from tests.kit.lives import Lives
 from tests.kit.talk import Talk, clinic
 
 PHONES = ("ph1", "ph1", "ph2")
-TAGS = ("J1", "J2", "B1", "B2", "T1", "T2", "S1", "S2")
+TAGS = ("J1", "J2", "B1", "B2", "T1", "T2", "S1", "S2", "M1")
 TEXTS = (
-    *("OPEN", "OPEN S", "POUR", "POUR J1", "POUR B1", "MIX 2 L", "STATE", "STATE T1"),
+    *("OPEN", "OPEN S", "POUR", "POUR J1", "POUR B1", "MIX 2 L", "mixed L80", "STATE", "STATE T1"),
     *(f"{word} {tag}" for word in ("OPEN", "TEST", "DISCARD", "STATE") for tag in TAGS),
     *("270331", "310327", "03/27", "260302", "260301", "2 mar 26", "31 mar 99", "date"),
     *("L1", "L77", "none", "good", "unsure", "empty", "poured", "filled", "topped", "later"),

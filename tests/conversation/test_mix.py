@@ -1,14 +1,17 @@
-"""MIX by text: the sum, the label, or in one kind text why not; nothing enters the record."""
+"""MIX by text: the sum, or in one kind text why not; MIXED, the label, and what is recorded."""
 
 from dataclasses import replace
 
 import pytest
 
-from flows.parts.events import SiteChoiceMade
+from flows.calculations.check_code import labelled_tag
+from flows.parts.clinic import Fitness, Kind
+from flows.parts.events import Mixed, Recalled, SiteChoiceMade
 from flows.protocols import shipped
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
+M1 = labelled_tag("M1")
 BLEACH = ("chlorine_source", "bleach 3.5 %")
 
 
@@ -18,17 +21,25 @@ def site(*ways: tuple[str, str]) -> Talk:
     return talk
 
 
+def mixes(talk: Talk, body: str, lot: str = "K208") -> tuple[str, str]:
+    """Ask for it, mix it, and say so: the recipe and the label."""
+    recipe, asked = talk.sends(body)
+    assert asked.startswith("Mixed? Reply MIXED and the lot of the ")
+    (label,) = talk.sends(f"mixed {lot}", after=60)
+    return recipe, label
+
+
 def test_detergent_by_the_makers_ratio_and_its_label() -> None:
     """7.8 ml added to a litre: an instrument maker's care manual, p. 8; 15.6 rounded up."""
-    recipe, label = site().sends("MIX 2 L")
+    recipe, label = mixes(site(), "MIX 2 L")
 
     assert recipe == (
         "16 mL detergent into 2 L water of 22-43 C: 8 mL added to a litre. "
         "One batch for one probe."
     )
     assert label == (
-        "Write on it: detergent 8 mL/L, mixed 12:00. Discard it after one probe, by Tue 00:00 at "
-        "the latest. Name and today's date too."
+        f"Write on it: {M1} detergent 8 mL/L, lot K208, mixed 12:00. Discard it after one probe, "
+        "by Tue 00:00 at the latest. Name too."
     )
 
 
@@ -47,7 +58,7 @@ def test_however_the_volume_is_typed(text: str, begins: str) -> None:
 
 
 def test_detergent_in_the_sites_own_caps_says_how_strong_that_is() -> None:
-    recipe, label = site(("detergent_measure", "cap 5 ml")).sends("MIX 2 L")
+    recipe, label = mixes(site(("detergent_measure", "cap 5 ml")), "MIX 2 L")
 
     assert recipe.startswith("4 x cap (20 mL) detergent into 2 L water")
     assert "10 mL added to a litre" in recipe
@@ -74,15 +85,15 @@ def test_what_was_set_last_holds() -> None:
 
 def test_chlorine_of_the_sites_bleach_is_made_up_to_the_volume() -> None:
     """3.5 % to 0.1 % is 1 part and 34 of water, worked by hand: 142.9 of 5000 ml."""
-    recipe, label = site(BLEACH).sends("MIX 0.1 5 L")
+    recipe, label = mixes(site(BLEACH), "MIX 0.1 5 L")
 
     assert recipe == (
         "0.1 % chlorine: boiled, cooled water first, 143 mL bleach 3.5 %, water to 5 L in all. "
         "Plastic; no acid, no ammonia."
     )
     assert label == (
-        "Write on it: chlorine 0.1 %, mixed 12:00, discard by Tue 00:00, NOT for a probe. Name "
-        "and today's date too."
+        f"Write on it: {M1} chlorine 0.1 %, lot K208, mixed 12:00, discard by Tue 00:00, NOT for "
+        "a probe. Name and today's date too."
     )
 
 
@@ -91,8 +102,8 @@ def test_chlorine_may_soak_only_a_probe_whose_maker_allows_it_and_only_at_its_st
     talk = site()
     talk.protocol = replace(talk.protocol, device_model=shipped().devices["plastic_probe"])
 
-    _, weak = talk.sends("MIX 0.1 2 L 3.5%")
-    _, strong = talk.sends("MIX 0.5 2 L 3.5%")
+    _, weak = mixes(talk, "MIX 0.1 2 L 3.5%")
+    _, strong = mixes(talk, "MIX 0.5 2 L 3.5%", lot="K209")
 
     assert "one soak only" in weak
     assert "NOT for a probe" in strong
@@ -119,7 +130,7 @@ def test_powder_by_the_sites_own_spoon() -> None:
     """70 %, 0.5 %: 7.14 g a litre by the formula, not the 7.0 of a published table."""
     talk = site(("chlorine_source", "powder 70 %"), ("chlorine_measure", "spoon 5 g"))
 
-    recipe, label = talk.sends("MIX 0.5 2 L")
+    recipe, label = mixes(talk, "MIX 0.5 2 L")
 
     assert "3 x spoon (15 g) powder 70 %, water to 2 L in all" in recipe
     assert "Use it clear" in recipe
@@ -268,10 +279,152 @@ def test_where_nothing_is_to_be_added_the_disposal_is_said() -> None:
 
 
 @pytest.mark.parametrize("text", ["MIX 2 L", "MIX 0.1 5 L", "MIX WASTE 2 L", "MIX"])
-def test_a_sum_is_no_event(text: str) -> None:
+def test_a_sum_is_no_mixture(text: str) -> None:
     talk = site(BLEACH)
-    before = list(talk.entries)
 
     talk.sends(text)
 
-    assert talk.entries == before
+    assert talk.happened(Mixed) == []
+
+
+def test_S5_mixed_it_is_a_container_with_its_lot_and_its_life() -> None:
+    """A day at most, and new each day: CDC sheet CS316270A, 15 May 2020."""
+    talk = site(BLEACH)
+    asked_at = talk.now
+
+    mixes(talk, "MIX 0.1 5 L", lot="k208")
+
+    (mixed,) = talk.happened(Mixed)
+    made = talk.clinic.containers["M1"]
+    assert (mixed.product, mixed.strength, mixed.volume_ml) == ("chlorine", "0.1 %", 5000)
+    assert (mixed.lot, mixed.mixed, mixed.because) == ("K208", asked_at, "mixed_life")
+    assert (made.kind, made.lot, made.discard_by) == (Kind.MIXED, "K208", mixed.discard_by)
+
+
+@pytest.mark.parametrize(
+    ("text", "origin"),
+    [
+        ("MIX 0.1 5 L", "chlorine 0.1 %, lot K208, mixed 12:00. Discard it by Tue 00:00"),
+        ("MIX 2 L", "detergent 8 mL/L, lot K208, mixed 12:00. Discard it by Tue 00:00"),
+    ],
+)
+def test_state_tells_the_life_of_what_was_mixed(text: str, origin: str) -> None:
+    talk = site(BLEACH)
+    mixes(talk, text)
+
+    assert talk.sends("STATE M1") == [
+        f"M1: {origin}: its life once mixed.",
+        "M1: in date, for what its label says.",
+    ]
+    assert "M1 until Tue 00:00" in talk.sends("STATE")[1]
+
+
+@pytest.mark.parametrize(
+    ("said", "lot"),
+    [("mixed K208", "K208"), ("MIXED: k 208.", "K208"), ("mixed none", ""), ("mixed None!", "")],
+)
+def test_mixed_is_said_with_the_lot(said: str, lot: str) -> None:
+    talk = site()
+    talk.sends("MIX 2 L")
+
+    (label,) = talk.sends(said, after=60)
+
+    assert [each.lot for each in talk.happened(Mixed)] == [lot]
+    assert f"lot {lot or 'not noted'}," in label
+
+
+@pytest.mark.parametrize("said", ["mixed", "mixed it", "mixed 7", "K208", "ok", "mixed none K208"])
+def test_mixed_without_a_lot_is_asked_again(said: str) -> None:
+    talk = site()
+    _, asked = talk.sends("MIX 2 L")
+
+    assert talk.sends(said, after=60) == [asked]
+    assert talk.happened(Mixed) == []
+
+
+def test_S6_what_was_not_mixed_is_not_recorded() -> None:
+    talk = site()
+    talk.sends("MIX 2 L")
+
+    assert talk.sends("later", after=60) == []
+    assert talk.happened(Mixed) == []
+    assert talk.clinic.threads == {}
+
+
+def test_within_a_cycle_the_cycle_asks_whether_it_was_mixed() -> None:
+    talk = site()
+    play_cycle(talk, until="mix")
+
+    recipe, label = talk.sends("MIX 2 L", after=5)
+    talk.sends("mixed", after=20)
+
+    assert recipe.startswith("16 mL detergent into 2 L water")
+    assert label.startswith("Write on it: detergent 8 mL/L, mixed 12:0")
+    assert step_of(talk) == "under"
+    assert talk.happened(Mixed) == []
+
+
+def test_within_a_cycle_chlorine_has_its_label_too() -> None:
+    talk = site(BLEACH)
+    play_cycle(talk, until="mix")
+
+    _, dirty = talk.sends("MIX 0.5 5 L", after=5)
+    talk.protocol = replace(talk.protocol, device_model=shipped().devices["plastic_probe"])
+    _, soak = talk.sends("MIX 0.1 5 L", after=5)
+
+    assert dirty.startswith("Write on it: chlorine 0.5 %, mixed ")
+    assert "one soak only" in soak
+
+
+def test_S5_what_is_past_its_day_is_cleared_away_by_the_next() -> None:
+    talk = site()
+    mixes(talk, "MIX 2 L")
+    before = talk.sends("STATE M1")
+    talk.wait(minutes=24 * 60)
+
+    gone = talk.sends("STATE M1")
+    mixes(talk, "MIX 1 L")
+
+    assert before[1] == "M1: in date, for what its label says."
+    assert gone[1].startswith("M1: NOT FOR USE: out of date.")
+    assert [tag for tag in talk.clinic.containers if tag.startswith("M")] == ["M2"]
+
+
+def test_S4_no_strip_tests_what_was_mixed() -> None:
+    talk = site()
+    mixes(talk, "MIX 2 L")
+
+    (said,) = talk.sends("TEST M1")
+    talk.sends("TEST T1")
+    (again,) = talk.sends("dip M1", after=20)
+
+    assert said == "Test which one? Its tag, like TEST T1."
+    assert again.startswith("As the strip leaves the liquid, reply DIP")
+
+
+def test_S4_nor_does_a_probe_soak_in_it() -> None:
+    talk = site(BLEACH)
+    mixes(talk, "MIX 0.1 5 L")
+    play_cycle(talk, until="immerse")
+
+    heard = talk.sends("in M1 23", after=20)
+
+    assert heard[0].startswith("M1 may not be used for V1")
+
+
+def test_S18_what_is_of_a_recalled_lot_is_condemned_as_it_is_made() -> None:
+    talk = site()
+    talk.let(Recalled("r1", "lot", "enzymatic", "K208", "", "", None))
+
+    _, said = mixes(talk, "MIX 2 L")
+
+    assert said.startswith("A lot of that is recalled: M1 is not for use.")
+    assert talk.clinic.containers["M1"].fitness is Fitness.CONDEMNED
+
+
+def test_what_was_mixed_is_thrown_away_like_anything_else() -> None:
+    talk = site()
+    mixes(talk, "MIX 2 L")
+
+    assert talk.sends(f"DISCARD {M1}") == ["M1 is noted as thrown away."]
+    assert "M1" not in talk.clinic.containers

@@ -26,6 +26,7 @@ ANSWERS = {
     "wipe_disinfectant": "wet",
     "wipe_rinse": "wiped",
     "mix": "mixed",
+    "mixed": "mixed L79",
     "under": "under",
     "jug": "270331",
     "jug_lot": "L77",

@@ -54,9 +54,15 @@ class Lives:
             self._opened(event)
         elif isinstance(event, e.Poured):
             self._poured(at, event)
+        elif isinstance(event, e.Mixed):
+            self._mixed(event)
         elif isinstance(event, e.StripBottleOpened):
             self._strips(event)
-        elif isinstance(event, e.StripsChecked):
+        else:
+            self._hears_of_strips(at, event)
+
+    def _hears_of_strips(self, at: datetime, event: Event) -> None:
+        if isinstance(event, e.StripsChecked):
             self.strips[event.tag] = replace(self.strips[event.tag], checked=event.passed)
         elif isinstance(event, e.StripDipped):
             self.dipped[event.test] = at
@@ -92,6 +98,11 @@ class Lives:
         assert poured.poured <= at, "S5: poured in the future"
         spoilt = "topped up" if poured.topped_up else ""
         self.lives[poured.tag] = Life(poured.discard_by, poured.source, poured.kind, spoilt)
+
+    def _mixed(self, mixed: e.Mixed) -> None:
+        """A day at most, and new each day. Source: CDC sheet CS316270A, 15 May 2020."""
+        assert mixed.discard_by <= self._after(mixed.mixed.astimezone(self.zone).date())
+        self.lives[mixed.tag] = Life(mixed.discard_by, kind=Kind.MIXED)
 
     def _strips(self, bottle: e.StripBottleOpened) -> None:
         assert bottle.discard_by <= self._after(bottle.expires), "S5: past the maker's date"

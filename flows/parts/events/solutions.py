@@ -1,6 +1,7 @@
 """Jugs, bottles, baths, and the strips that judge them."""
 
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 
 from flows.parts.clinic import Kind
 from flows.parts.events.event import Event, happened
@@ -40,6 +41,20 @@ class Poured(Event):
     discard_by: datetime
     because: str
     topped_up: bool
+
+
+@happened
+class Mixed(Event):
+    """*volume_ml* of a solution was made up here, from what bears that *lot*."""
+
+    tag: str
+    product: str
+    strength: str
+    volume_ml: Decimal
+    lot: str
+    mixed: datetime
+    discard_by: datetime
+    because: str
 
 
 @happened

@@ -18,6 +18,7 @@ from flows.parts.events import (
     ContainerHeld,
     JugActivated,
     JugOpened,
+    Mixed,
     Poured,
     Stamped,
     StripBottleOpened,
@@ -79,6 +80,29 @@ def poured(event: Poured, clinic: Clinic, _: Stamped) -> Clinic:
         fitness=_fitness(clinic, Batch(event.product, event.lot)),
     )
     return replace(clinic, containers=put(clinic.containers, event.tag, poured))
+
+
+@apply.register
+def mixed(event: Mixed, clinic: Clinic, stamped: Stamped) -> Clinic:
+    """What was mixed before and is past its date is cleared away: a batch lasts a day."""
+    past = [
+        each.tag
+        for each in clinic.containers.values()
+        if each.kind is Kind.MIXED and each.discard_by <= stamped.at
+    ]
+    made = Container(
+        tag=event.tag,
+        kind=Kind.MIXED,
+        product=event.product,
+        lot=event.lot,
+        source=None,
+        since=event.mixed,
+        discard_by=event.discard_by,
+        because=event.because,
+        fitness=_fitness(clinic, Batch(event.product, event.lot)),
+        strength=event.strength,
+    )
+    return replace(clinic, containers=put(drop(clinic.containers, past), event.tag, made))
 
 
 @apply.register

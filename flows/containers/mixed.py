@@ -1,0 +1,157 @@
+"""MIXED and a lot: what was mixed is a container of its own, with a label (S5, S6)."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from flows.calculations.check_code import labelled_tag
+from flows.calculations.chlorine import MIXED_LIFE_DAYS
+from flows.containers.label import next_tag
+from flows.containers.opened import lot_in
+from flows.parts.clinic import Batch, Frame
+from flows.parts.decision import BACK, Decision, Opening, Saying, told
+from flows.parts.events import Mixed
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, Value, say
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.replies.typed import fold
+from flows.rules.container_life import life_of_mix
+
+DETERGENT = "detergent"
+CHLORINE = "chlorine"
+SOAK = "soak"
+"""Chlorine that a device may soak in, once."""
+
+
+@dataclass(frozen=True, slots=True)
+class Batchwise:
+    """What is to be mixed: *use* is 'detergent', 'chlorine' or 'soak'; *lot_of* what it is of."""
+
+    use: str
+    product: str
+    strength: str
+    volume_ml: Decimal
+    lot_of: str
+
+
+def mixing(situation: Situation, recipe: Text, label: Text, batch: Batchwise) -> Decision:
+    """The recipe; then that it was mixed is asked for, unless a cycle on this phone asks it."""
+    if _is_in_a_cycle(situation):
+        return told(recipe, label)
+    memo = {
+        "use": batch.use,
+        "product": batch.product,
+        "strength": batch.strength,
+        "volume_ml": str(batch.volume_ml),
+        "lot_of": batch.lot_of,
+    }
+    return Decision(says=(Saying(recipe),), opens=Opening((Frame("containers", "mixed", memo),)))
+
+
+def _is_in_a_cycle(situation: Situation) -> bool:
+    threads = situation.clinic.threads.values()
+    return any(each.phone == situation.phone.id and each.cycle for each in threads)
+
+
+def _ask_mixed(situation: Situation) -> Text:
+    return say(
+        "containers.mixed",
+        "Mixed? Reply {mixed} and the lot of the {product}, like {mixed} L77, or {mixed} {none}: "
+        "I answer with the label. Not mixing it: {later}.",
+        product=situation.frame.memo["lot_of"],
+    )
+
+
+def _read_mixed(situation: Situation) -> str | NotUnderstood:
+    """MIXED and a lot, or NONE for no lot, as an empty one; LATER where nothing was mixed."""
+    said, words = typed(situation), situation.vocabulary
+    first = choose(
+        said.without(*said.words[1:]), {words.word(slug): slug for slug in ("mixed", "later")}
+    )
+    rest = said.words[1:]
+    if isinstance(first, NotUnderstood) or first == "later":
+        return first
+    none = fold(words.word("none"))
+    if none in rest:
+        return "" if choose(said.after(1), {none: none}) == none else NotUnderstood("word")
+    return lot_in(rest) or NotUnderstood("word")
+
+
+def _after_mixed(situation: Situation, said: str, _: Moment) -> Decision:
+    """S5: it counts from the question, the earliest that it can have been mixed."""
+    if said == "later":
+        return Decision(then=BACK)
+    memo = situation.frame.memo
+    at = situation.open.asked_at
+    life = life_of_mix(at, MIXED_LIFE_DAYS, situation.zone)
+    mixed = Mixed(
+        tag=next_tag(situation, "M"),
+        product=memo["product"],
+        strength=memo["strength"],
+        volume_ml=Decimal(memo["volume_ml"]),
+        lot=said,
+        mixed=at,
+        discard_by=life.moment,
+        because=life.because,
+    )
+    recalled = situation.clinic.recall_of(Batch(mixed.product, said))
+    words = _recalled(mixed) if recalled else _label(mixed, memo["use"], memo["lot_of"])
+    return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
+
+
+def _recalled(mixed: Mixed) -> Text:
+    return say(
+        "containers.mixed.recalled",
+        "A lot of that is recalled: {tag} is not for use. Throw it away, mix from another lot.",
+        tag=mixed.tag,
+    )
+
+
+def _label(mixed: Mixed, use: str, title: str) -> Text:
+    values: dict[str, Value] = {
+        "label": labelled_tag(mixed.tag),
+        "strength": mixed.strength,
+        "lot": _lot(mixed.lot),
+        "time": mixed.mixed,
+        "until": mixed.discard_by,
+    }
+    if use == DETERGENT:
+        return say(
+            "containers.mixed.detergent",
+            "Write on it: {label} {product} {strength}, lot {lot}, mixed {time}. Discard it after "
+            "one probe, by {until} at the latest. Name too.",
+            product=title,
+            **values,
+        )
+    if use == SOAK:
+        return say(
+            "containers.mixed.soak",
+            "Write on it: {label} chlorine {strength}, lot {lot}, mixed {time}, discard by "
+            "{until}, one soak only. Name and today's date too.",
+            **values,
+        )
+    return say(
+        "containers.mixed.chlorine",
+        "Write on it: {label} chlorine {strength}, lot {lot}, mixed {time}, discard by {until}, "
+        "NOT for a probe. Name and today's date too.",
+        **values,
+    )
+
+
+def _lot(lot: str) -> Text:
+    return say("state.lot", "{lot}", lot=lot) if lot else say("state.lot.none", "not noted")
+
+
+MIXED = Step(
+    name="mixed",
+    asks=_ask_mixed,
+    again=_ask_mixed,
+    asks_brief=_ask_mixed,
+    reads=_read_mixed,
+    decides=_after_mixed,
+    answers=("mixed", "none", "later"),
+    anew=True,
+)
