@@ -11,6 +11,9 @@ from flows.replies.typed import Typed, fold_ours
 NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state"})
 """Commands behind which a tag may stand."""
 
+_LOOKS_LIKE = {"0": "O", "1": "I"}
+_ENDS = frozenset(f"-{figure}" for figure in _LOOKS_LIKE)
+
 
 def tags_read(draft: Draft, typed: Typed, command: str) -> Typed | Text:
     """The same text with bare tags, T1 for T1-K, where it names containers; or what is asked.
@@ -28,7 +31,7 @@ def tags_read(draft: Draft, typed: Typed, command: str) -> Typed | Text:
 def _bare(typed: Typed, tags: Collection[str], *, apart: bool) -> Typed | Text:
     """*apart*: a letter by itself behind a tag is its check letter; behind IN it may be a C."""
     bare: list[str] = list(typed.words[:1])
-    for word in typed.words[1:]:
+    for word in map(_as_letter, typed.words[1:]):
         tag, letter = word[:-1].removesuffix("-"), word[-1]
         if apart and bare[-1] in tags and word.isalpha() and len(word) == 1:
             tag = bare.pop()
@@ -37,6 +40,11 @@ def _bare(typed: Typed, tags: Collection[str], *, apart: bool) -> Typed | Text:
             return _another_letter(tag)
         bare.append(tag if is_label else word)
     return replace(typed, words=tuple(bare))
+
+
+def _as_letter(word: str) -> str:
+    """Behind a hyphen stands a letter: J2-0 is J2-O as it was read off a label."""
+    return f"{word[:-1]}{_LOOKS_LIKE[word[-1]]}" if word[-2:] in _ENDS else word
 
 
 def _another_letter(tag: str) -> Text:

@@ -105,3 +105,24 @@ def test_a_tag_that_nobody_knows_is_no_label() -> None:
     (text,) = clinic().sends("DISCARD T9K")
 
     assert text == "Which one was thrown away? Its tag, like DISCARD T1."
+
+
+@pytest.mark.parametrize("typed", ["J2-O", "J2-0", "j2-o", "J2O"])
+def test_a_letter_that_looks_like_a_figure_is_taken_for_either(typed: str) -> None:
+    talk = clinic()
+    talk.sends("OPEN")
+    for answer in ("270331", "L77"):
+        talk.sends(answer, after=20)
+
+    heard = talk.sends(f"DISCARD {typed}")
+
+    assert heard[0].startswith("J2 is noted as thrown away.")
+
+
+def test_a_figure_behind_a_tag_is_another_tag() -> None:
+    talk = clinic()
+    talk.sends("OPEN")
+    for answer in ("270331", "L77"):
+        talk.sends(answer, after=20)
+
+    assert talk.sends("DISCARD J20")[0].startswith("Which one was thrown away?")
