@@ -3,9 +3,11 @@
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
-from flows.calculations.at_hand import OPENS_AT, day_at, usable_probes
+from flows.calculations.at_hand import day_at, usable_probes
+from flows.calculations.hours import opens_at
 from flows.calculations.packing import packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
+from flows.calculations.rinsing import rinse_water
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -68,7 +70,7 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     day = day_at(situation.clinic, protocol, moment.now, patients)
     made = planned(replace(day, probes=probes or min(day.probes, MOST_TO_TRY)), protocol)
     opens, closes = _hours(situation, moment.now)
-    return told(_verdict(made, opens, closes), _to_pack(made, closes - opens))
+    return told(_verdict(made, opens, closes), _to_pack(made, closes - opens), _to_rinse(made))
 
 
 def _how_many() -> Text:
@@ -103,7 +105,7 @@ def _hours(situation: Situation, now: datetime) -> tuple[datetime, datetime]:
 
 def _hours_on(situation: Situation, day: date) -> tuple[datetime, datetime]:
     closes_at = situation.site.closes_at
-    opens, closes = (_at(situation, day, each) for each in (OPENS_AT, closes_at))
+    opens, closes = (_at(situation, day, each) for each in (opens_at(situation.site), closes_at))
     return opens, closes if closes > opens else _at(situation, day + ONE_DAY, closes_at)
 
 
@@ -118,7 +120,7 @@ def _verdict(made: Plan, opens: datetime, closes: datetime) -> Text:
     if made.fits(closes - opens):
         return say(
             "plan.fits",
-            "{patients} patients, {probes} probes, {baths} baths, 1 person, {span} an exam, from "
+            "Patients {patients}, probes {probes}, baths {baths}, people 1, {span} an exam, from "
             "{time}: it fits. Last probe ready {until}.",
             patients=day.patients,
             probes=day.probes,
@@ -130,8 +132,8 @@ def _verdict(made: Plan, opens: datetime, closes: datetime) -> Text:
     told = would_fit(day, made.protocol, closes - opens)
     return say(
         "plan.too_much",
-        "{count} patients, 1 person, from {time}: too much, last probe ready {until}. One of "
-        "these is enough: {probes} probes, {baths} baths, {people} people, {patients} patients.",
+        "Patients {count}, people 1, from {time}: too much, last probe ready {until}. One of "
+        "these is enough: probes {probes}, baths {baths}, people {people}, patients {patients}.",
         count=day.patients,
         time=opens,
         until=ready,
@@ -146,7 +148,7 @@ def _to_pack(made: Plan, open_for: timedelta) -> Text:
     amounts = {item.slug: item.amount for item in packing(made, open_for)}
     return say(
         "plan.pack",
-        "Pack: {towels} towels, {gloves} pairs of gloves, {strips} strips, {product_ml} mL "
+        "Pack: towels {towels}, pairs of gloves {gloves}, strips {strips}, {product_ml} mL "
         "{product}, {detergent_ml} mL detergent, {water_l} L rinse water.",
         towels=amounts["towels"],
         gloves=amounts["gloves"],
@@ -155,4 +157,19 @@ def _to_pack(made: Plan, open_for: timedelta) -> Text:
         product=made.protocol.chemistry.title,
         detergent_ml=amounts["detergent"],
         water_l=amounts["rinse_water"],
+    )
+
+
+def _to_rinse(made: Plan) -> Text:
+    """Rinse water by product, a bath by device; the litres of the day stand in what to pack."""
+    chemistry = made.protocol.chemistry
+    return say(
+        "plan.rinse",
+        "Rinse each probe {times} x in {litres} L of water ({rinse_water}), {lasts} in all. A "
+        "bath takes {product_ml} mL to the line.",
+        times=chemistry.rinse_count,
+        litres=chemistry.rinse_volume_l,
+        lasts=rinse_water(chemistry).lasts,
+        rinse_water=chemistry.rinse_water,
+        product_ml=made.protocol.device_model.bath_volume_ml,
     )

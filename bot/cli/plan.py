@@ -12,6 +12,7 @@ from bot.clock import machine_time
 from bot.protocols import today
 from bot.store.live import load
 from flows.calculations.at_hand import OPENS_AT, day_at, usable_probes
+from flows.calculations.hours import opens_at
 from flows.calculations.packing import Item, packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
 from flows.calculations.schedule import Day, Turn
@@ -49,12 +50,17 @@ class Hours:
 @click.option("--people", type=int, help="Who examine and who clean; else 1.")
 @click.option("--tubs", type=int, help="Tubs of detergent; else 1.")
 @click.option("--exam-minutes", type=int, help="From one patient to the next; else 10.")
-@click.option("--opens", default=OPENS_AT, show_default=True, help="When the first is seen.")
+@click.option("--opens", help=f"When the first is seen; else the site's opening, or {OPENS_AT}.")
 @click.option("--closes", help="When the last probe must be ready; else the site's closing.")
-@click.option("--bath-ml", type=int, help="What fills a bath to the line; else as the detergent.")
+@click.option("--bath-ml", type=int, help="What fills a bath to the line; else as the device.")
 @site_option
 def command(
-    *, opens: str, closes: str | None, bath_ml: int | None, site: str | None, **numbers: int | None
+    *,
+    opens: str | None,
+    closes: str | None,
+    bath_ml: int | None,
+    site: str | None,
+    **numbers: int | None,
 ) -> None:
     """Plan a day: does it fit, when is the last probe ready, what would help, what to pack.
 
@@ -65,7 +71,7 @@ def command(
         _expect_in_range(name, number)
     clinic = _clinic(site)
     protocol = _protocol(clinic)
-    hours = _hours(opens, closes or (clinic.site.closes_at if clinic.site else ""))
+    hours = _hours_of(clinic, opens, closes)
     plan = planned(_day(clinic, protocol, numbers), protocol)
     for line in _told(plan, hours, bath_ml):
         click.echo(line)
@@ -95,6 +101,12 @@ def _protocol(clinic: Clinic) -> CycleProtocol:
             "No device here may be used. Enrol one: soakbell device add V1 handheld_probe"
         )
     return today(clinic)(devices[0].model)
+
+
+def _hours_of(clinic: Clinic, opens: str | None, closes: str | None) -> Hours:
+    site = clinic.site
+    usual = (opens_at(site), site.closes_at) if site else (OPENS_AT, "")
+    return _hours(opens or usual[0], closes or usual[1])
 
 
 def _hours(opens: str, closes: str) -> Hours:

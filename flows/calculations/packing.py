@@ -42,11 +42,10 @@ class Item:
 def packing(plan: Plan, open_for: timedelta, bath_ml: int | None = None) -> tuple[Item, ...]:
     """The packing list of *plan*; never rounded down.
 
-    *bath_ml* fills one bath to the line; None takes the detergent's soak volume, as it is the
-    same probe to the same line. Source: each line names its own; numbers of acts are common
-    practice, none published.
+    *bath_ml* fills one bath to the line; None takes the device's own figure. Source: each line
+    names its own; numbers of acts are common practice, none published.
     """
-    millilitres = bath_ml or plan.protocol.detergent.soak_volume_ml
+    millilitres = bath_ml or plan.protocol.device_model.bath_volume_ml
     return (
         _towels(plan),
         _detergent(plan),
@@ -65,7 +64,7 @@ def _towels(plan: Plan) -> Item:
         "lint-free towels",
         cycles * TOWELS_A_CYCLE,
         "",
-        f"{TOWELS_A_CYCLE} a cycle, {cycles} cycles: 4 wipes of handle and cable, 1 of the "
+        f"{TOWELS_A_CYCLE} a cycle, cycles: {cycles}; 4 wipes of handle and cable, 1 of the "
         "probe, 2 dryings, 1 cover",
     )
 
@@ -91,7 +90,8 @@ def _disinfectant(plan: Plan, open_for: timedelta, bath_ml: int) -> Item:
         plan.protocol.chemistry.title,
         (fillings + 1) * bath_ml + cycles * WIPE_ML,
         "ml",
-        f"{fillings} x {bath_ml} ml to fill baths ({why}), 1 more in case a strip fails, and "
+        f"{fillings} x {bath_ml} ml to fill baths to the line of a "
+        f"{plan.protocol.device_model.title} ({why}), 1 more in case a strip fails, and "
         f"{WIPE_ML} ml a cycle to wipe handle and cable",
     )
 
@@ -111,18 +111,21 @@ def fillings_of(plan: Plan, open_for: timedelta) -> tuple[int, str]:
     fillings = sum(max(lives, count) for count in by_uses)
     if fillings == len(uses):
         return fillings, "one for each bath in use, good all day"
-    return fillings, f"at most {most} uses" if max(by_uses) > lives else "its life ends in the day"
+    if max(by_uses) > lives:
+        return fillings, f"uses at most: {most}"
+    return fillings, "its life ends in the day"
 
 
 def _rinse_water(plan: Plan) -> Item:
     chemistry, cycles = plan.protocol.chemistry, plan.day.patients
+    one = rinse_water(chemistry)
     return Item(
         "rinse_water",
         f"rinse water, {chemistry.rinse_water}",
         _up(rinse_water(chemistry, cycles).litres),
         "l",
-        f"{chemistry.rinse_count} rinses of {chemistry.rinse_volume_l} l after each soak, "
-        f"{cycles} cycles",
+        f"after each soak {chemistry.rinse_count} x {chemistry.rinse_volume_l} l, "
+        f"{_minutes(one.lasts)} min in all; cycles: {cycles}",
     )
 
 
@@ -174,6 +177,11 @@ def _gloves(plan: Plan) -> Item:
         f"{GLOVES_A_CYCLE} a cycle (to clean and put in; clean ones to take out and cover), "
         "1 a patient to examine",
     )
+
+
+def _minutes(span: timedelta) -> int:
+    """Whole minutes, never too few."""
+    return -(-span // timedelta(minutes=1))
 
 
 def _up(amount: Decimal) -> int:

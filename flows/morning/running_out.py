@@ -123,7 +123,7 @@ def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> I
     """Where the site has said what a new jug holds: `choose site jug_volume "5 L"`."""
     jug_ml = volume_as_written(situation.site.way("jug_volume"))
     jugs = [each for each in _jugs(situation, seen.now) if each.product == protocol.chemistry.name]
-    bath_ml = protocol.detergent.soak_volume_ml
+    bath_ml = protocol.device_model.bath_volume_ml
     left = fillings_left(jugs, jug_ml, bath_ml, WIPE_ML, seen) if jug_ml else None
     if left and _is_soon(left):
         yield say(

@@ -64,6 +64,7 @@ LAXER: Mapping[str, Laxer] = {
     "qc_negative": Laxer.LESS,
     # device and cover
     "unplug_needed": Laxer.LESS,
+    "bath_volume_ml": Laxer.LESS,
     "hang_time": Laxer.MORE,
     # detergent
     "ml_per_litre": Laxer.EITHER,

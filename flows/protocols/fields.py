@@ -133,6 +133,7 @@ DEVICE: Mapping[str, Field] = {
     "immersion_line": Field(_NOTE),
     "maximum_soak": Field(optional(SPAN), (_MINUTE, timedelta(hours=24))),
     "unplug_needed": Field(YES_NO),
+    "bath_volume_ml": Field(COUNT, (50, 20000), default=150),
 }
 
 COVER: Mapping[str, Field] = {

@@ -163,6 +163,8 @@ class DeviceModel(Product):
     maximum_soak: timedelta | None
     """Where the device's maker sets a shorter one than the disinfectant's."""
     unplug_needed: bool
+    bath_volume_ml: int
+    """What fills a bath to the line with the probe's own bath vessel: for planning and packing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

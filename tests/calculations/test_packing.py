@@ -58,8 +58,8 @@ def test_twelve_patients_with_two_probes() -> None:
 def test_each_line_has_its_reason() -> None:
     assert [item.slug for item in packed().values() if not item.reason] == []
     assert packed()["disinfectant"].reason == (
-        "1 x 150 ml to fill baths (one for each bath in use, good all day), 1 more in case a "
-        "strip fails, and 10 ml a cycle to wipe handle and cable"
+        "1 x 150 ml to fill baths to the line of a handheld probe (one for each bath in use, "
+        "good all day), 1 more in case a strip fails, and 10 ml a cycle to wipe handle and cable"
     )
 
 
@@ -81,10 +81,10 @@ def test_the_baths_own_volume_counts_where_it_is_known() -> None:
     ("figures", "fillings", "why"),
     [
         ({}, 1, "one for each bath in use, good all day"),
-        ({"bath_uses_max": 5}, 3, "at most 5 uses"),
+        ({"bath_uses_max": 5}, 3, "uses at most: 5"),
         ({"bath_uses_max": 12}, 1, "one for each bath in use, good all day"),
         ({"bath_life": timedelta(hours=4)}, 3, "its life ends in the day"),
-        ({"bath_life": timedelta(hours=4), "bath_uses_max": 2}, 6, "at most 2 uses"),
+        ({"bath_life": timedelta(hours=4), "bath_uses_max": 2}, 6, "uses at most: 2"),
     ],
     ids=["the shipped one", "uses", "uses enough", "life", "both"],
 )

@@ -62,11 +62,12 @@ def test_what_to_pack_stands_with_its_reasons(desk: Desk) -> None:
     told = desk.reads("plan", "--patients", "12", "--bath-ml", "1000").split("To pack:\n")[1]
 
     assert told.splitlines()[0] == (
-        "       96  lint-free towels: 8 a cycle, 12 cycles: 4 wipes of handle and cable, 1 of the "
-        "probe, 2 dryings, 1 cover"
+        "       96  lint-free towels: 8 a cycle, cycles: 12; 4 wipes of handle and cable, 1 of "
+        "the probe, 2 dryings, 1 cover"
     )
-    assert "  2120 ml  OPA 0.55 %: 1 x 1000 ml to fill baths" in told
-    assert "    288 l  rinse water, boiled and cooled, or sterile: 3 rinses of 8 l" in told
+    assert "  2120 ml  OPA 0.55 %: 1 x 1000 ml to fill baths to the line of a handheld " in told
+    assert "    288 l  rinse water, boiled and cooled, or sterile: after each soak 3 x 8 l" in told
+    assert " 3 x 8 l, 3 min in all; cycles: 12\n" in told
 
 
 def test_the_sites_own_figures_are_planned_with(desk: Desk) -> None:
@@ -120,3 +121,18 @@ def test_S13_a_probe_in_quarantine_is_not_counted(desk: Desk) -> None:
     assert desk.fails("plan", "--patients", "1") == [
         "No device here may be used. Enrol one: soakbell device add V1 handheld_probe"
     ]
+
+
+def test_a_bath_takes_what_the_site_says_of_its_device(desk: Desk) -> None:
+    desk.reads("choose", "handheld_probe", "bath_volume_ml", "400")
+
+    told = desk.reads("plan", "--patients", "1")
+
+    assert "  810 ml  OPA 0.55 %: 1 x 400 ml to fill baths" in told
+
+
+def test_the_day_begins_when_the_site_opens_unless_another_time_is_given(desk: Desk) -> None:
+    desk.reads("choose", "site", "opens_at", "10:00")
+
+    assert "10:00 to 17:00" in desk.reads("plan", "--patients", "1")
+    assert "07:00 to 17:00" in desk.reads("plan", "--patients", "1", "--opens", "07:00")

@@ -367,7 +367,7 @@ def test_strips_and_jugs_that_run_out_by_use_are_said_with_what_is_left() -> Non
 
     until(talk, NINE + 4 * DAY - timedelta(hours=4, minutes=30))
 
-    ml = talk.protocol.detergent.soak_volume_ml
+    ml = talk.protocol.device_model.bath_volume_ml
     left = (1000 - 4 * ml - 12 * 10) // ml
     assert soon(talk)[-1] == (
         f"Soon: S1: strips left 3, days by use 1; J1: baths left {left}, days by use {left}. "

@@ -3,11 +3,13 @@
 The spans are those of `tests/calculations/test_planning.py`, worked by hand there.
 """
 
+from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
 import pytest
 
-from flows.parts.events import Quarantined, SiteOpened
+from flows.parts.events import Quarantined, SiteChoiceMade, SiteOpened
 from tests.kit.talk import Talk, clinic
 
 EARLY = datetime(2026, 3, 3, 4, 0, tzinfo=UTC)
@@ -26,23 +28,27 @@ def test_a_day_that_fits_is_told_with_what_to_pack() -> None:
     fillings of 150 ml and 10; detergent 3.9 ml; 3 rinses of 8 l."""
     assert morning().sends("PLAN 1") == [
         (
-            "1 patients, 1 probes, 1 baths, 1 person, 10 min an exam, from 08:00: it fits. "
+            "Patients 1, probes 1, baths 1, people 1, 10 min an exam, from 08:00: it fits. "
             "Last probe ready 08:35."
         ),
         (
-            "Pack: 8 towels, 3 pairs of gloves, 2 strips, 310 mL OPA 0.55 %, 4 mL detergent, "
+            "Pack: towels 8, pairs of gloves 3, strips 2, 310 mL OPA 0.55 %, 4 mL detergent, "
             "24 L rinse water."
+        ),
+        (
+            "Rinse each probe 3 x in 8 L of water (boiled and cooled, or sterile), 3 min in all. "
+            "A bath takes 150 mL to the line."
         ),
     ]
 
 
 def test_a_day_that_does_not_fit_is_told_with_what_would() -> None:
     """Until 08:40 one patient fits, ready 34:15; for two nothing alone does: 50:46 is the best."""
-    told, _ = morning(closes_at="08:40").sends("plan 2")
+    told, *_ = morning(closes_at="08:40").sends("plan 2")
 
     assert told == (
-        "2 patients, 1 person, from 08:00: too much, last probe ready 09:09. One of these is "
-        "enough: - probes, - baths, - people, 1 patients."
+        "Patients 2, people 1, from 08:00: too much, last probe ready 09:09. One of these is "
+        "enough: probes -, baths -, people -, patients 1."
     )
 
 
@@ -50,24 +56,24 @@ def test_more_of_one_kind_is_named_where_it_does() -> None:
     """Until 09:00 two patients with one probe take 68:30. A second probe with one bath and one
     person: staying with the first, second exam 17:15 to 27:15, first out 30:15 to 34:15, second
     cleaned from 34:15, in 41:30, covered 58:30."""
-    told, _ = morning(closes_at="09:00").sends("PLAN 2")
+    told, *_ = morning(closes_at="09:00").sends("PLAN 2")
 
-    assert told.endswith("enough: 2 probes, - baths, - people, 1 patients.")
+    assert told.endswith("enough: probes 2, baths -, people -, patients 1.")
 
 
 def test_where_not_even_one_patient_fits_none_is_named() -> None:
-    told, _ = morning(closes_at="08:30").sends("PLAN 1")
+    told, *_ = morning(closes_at="08:30").sends("PLAN 1")
 
-    assert told.endswith("enough: - probes, - baths, - people, - patients.")
+    assert told.endswith("enough: probes -, baths -, people -, patients -.")
 
 
 @pytest.mark.parametrize(
     ("body", "begins"),
     [
-        ("PLAN 12", "12 patients, 2 probes, "),
-        ("plan 12 please", "12 patients, 2 probes, "),
-        ("PLAN 12 3", "12 patients, 3 probes, "),
-        ("PLAN, 12, 1", "12 patients, 1 probes, "),
+        ("PLAN 12", "Patients 12, probes 2, "),
+        ("plan 12 please", "Patients 12, probes 2, "),
+        ("PLAN 12 3", "Patients 12, probes 3, "),
+        ("PLAN, 12, 1", "Patients 12, probes 1, "),
     ],
 )
 def test_probes_are_those_enrolled_unless_they_are_named(body: str, begins: str) -> None:
@@ -92,11 +98,11 @@ def test_S13_a_probe_in_quarantine_is_not_planned_with() -> None:
     one = talk.sends("PLAN 3")[0]
     talk.let(Quarantined("V2", "damaged"))
 
-    assert one.startswith("3 patients, 1 probes, ")
+    assert one.startswith("Patients 3, probes 1, ")
     assert talk.sends("PLAN 3") == [
         "All probes here are in quarantine. To plan for 12 patients with 2 others: PLAN 12 2."
     ]
-    assert talk.sends("PLAN 3 2")[0].startswith("3 patients, 2 probes, ")
+    assert talk.sends("PLAN 3 2")[0].startswith("Patients 3, probes 2, ")
 
 
 def test_nothing_is_recorded() -> None:
@@ -140,18 +146,46 @@ def test_a_day_on_which_clocks_change_is_as_long_as_it_is() -> None:
     talk = morning(zone="America/New_York")
     talk.now = datetime(2026, 3, 8, 5, 30, tzinfo=UTC)  # 00:30 there
 
-    told, _ = talk.sends("PLAN 1")
+    told, *_ = talk.sends("PLAN 1")
 
     assert "from 08:00: it fits. Last probe ready 08:35." in told
 
 
-def test_thirty_patients_are_planned_in_no_more_texts_than_two() -> None:
+def test_thirty_patients_are_planned_in_no_more_texts_than_three() -> None:
     talk = clinic(devices=("V1", "V2"))
 
-    assert [len(text) <= 160 for text in talk.sends("PLAN 30")] == [True, True]
+    assert [len(text) <= 160 for text in talk.sends("PLAN 30")] == [True] * 3
 
 
 def test_no_device_no_plan() -> None:
     talk = clinic(devices=())
 
     assert talk.sends("PLAN 12") == ["No device is enrolled here yet. Please ask your contact."]
+
+
+def test_the_day_begins_when_the_site_opens() -> None:
+    talk = morning()
+    talk.let(SiteChoiceMade("site", "opens_at", "09:30", ""))
+
+    assert "from 09:30: it fits. Last probe ready 10:05." in talk.sends("PLAN 1")[0]
+
+
+def test_rinse_water_goes_by_product_and_a_bath_by_device() -> None:
+    """A sealed probe's own tube, and a product that is rinsed 4 times in 2.5 l for 30 s."""
+    talk = morning()
+    chemistry = replace(
+        talk.protocol.chemistry,
+        rinse_count=4,
+        rinse_volume_l=Decimal("2.5"),
+        rinse_each_for=timedelta(seconds=30),
+    )
+    model = replace(talk.protocol.device_model, bath_volume_ml=900)
+    talk.protocol = replace(talk.protocol, chemistry=chemistry, device_model=model)
+
+    _, pack, rinse = talk.sends("PLAN 2")
+
+    assert "1820 mL OPA 0.55 %" in pack
+    assert "20 L rinse water" in pack
+    assert rinse.startswith("Rinse each probe 4 x in 2.5 L of water (")
+    assert "), 2 min in all." in rinse
+    assert rinse.endswith("A bath takes 900 mL to the line.")

@@ -140,6 +140,7 @@ def test_what_nobody_has_checked_against_a_label_says_from_memory(
         (OPA, "jug_store_minimum_c", Decimal(20)),
         (STRIP, "read_within", timedelta(seconds=30)),
         (PROBE, "unplug_needed", True),
+        (PROBE, "bath_volume_ml", 150),
         (DETERGENT, "soak_for", timedelta(minutes=2)),
         (DETERGENT, "soak_volume_ml", 150),
     ],
