@@ -114,12 +114,31 @@ def _use(situation: Situation, container: Container, moment: Moment) -> Text:
     if container.kind is Kind.MIXED:
         return say("state.use.mixed", "{tag}: in date, for what its label says.", tag=tag)
     if container.kind is not Kind.BATH:
+        return _source_use(situation, container, moment)
+    return _bath_use(situation, container, moment)
+
+
+def _source_use(situation: Situation, container: Container, moment: Moment) -> Text:
+    """A jug or a bottle: what was poured from it; its own strip, where it is tested itself."""
+    if container.passed and has_pass(container, moment):
         return say(
-            "state.use.source",
-            "{tag}: for use. Poured from it: {tags}.",
-            tag=tag,
-            tags=listed(_poured_from(situation, tag)),
+            "state.use.source.passed",
+            "{tag}: strip passed {time}, good until {until}. Poured from it: {tags}.",
+            tag=container.tag,
+            time=container.passed.at,
+            until=container.passed.good_until,
+            tags=listed(_poured_from(situation, container.tag)),
         )
+    return say(
+        "state.use.source",
+        "{tag}: for use. Poured from it: {tags}.",
+        tag=container.tag,
+        tags=listed(_poured_from(situation, container.tag)),
+    )
+
+
+def _bath_use(situation: Situation, container: Container, moment: Moment) -> Text:
+    tag = container.tag
     soaks = _soaks(situation, container)
     if container.in_use_by:
         device = situation.clinic.cycles[container.in_use_by].device

@@ -10,7 +10,7 @@ from flows.parts.moment import Moment
 from flows.parts.reading import container_named, strips_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.typed import fold
+from flows.replies.typed import POLITE, fold
 from flows.rules.release import is_ready
 from flows.rules.strip import is_usable
 
@@ -29,12 +29,17 @@ def state(situation: Situation, moment: Moment) -> Decision:
         return told(*life_of(situation, container, moment))
     if bottle:
         return told(*life_of_strips(situation, bottle, moment))
-    words = typed(situation).words[1:]
+    words = [each for each in typed(situation).words[1:] if each not in POLITE]
     devices = [
         device
         for device in situation.clinic.devices.values()
         if not words or fold(device.label) in words
     ]
+    if words and not devices:
+        text = say(
+            "state.unknown_here", "I know no {word} here. Everything: {state}.", word=words[0][:9]
+        )
+        return told(text)
     ready = [each.label for each in devices if is_ready(each, moment.now)]
     text = say(
         "state",

@@ -45,22 +45,23 @@ def _after_strips_lot(situation: Situation, lot: str, _: Moment) -> Decision:
 def _ask_strips_check(situation: Situation) -> Text:
     strip = situation.protocol_here.strip
     values: dict[str, Value] = {
-        "count": max(strip.qc_positive, strip.qc_negative),
+        "count": strip.qc_positive,
+        "diluted": strip.qc_negative,
         "product": situation.protocol_here.chemistry.title,
     }
     tag = situation.frame.memo.get("tag")
     if tag:
         return say(
             "containers.strips.check.tag",
-            "Test the strips of {tag}: {count} in good {product} must all pass, {count} in half "
+            "Test the strips of {tag}: {count} in good {product} must all pass, {diluted} in half "
             "water must all fail. Just so: {good}. Else: {unsure}.",
             tag=tag,
             **values,
         )
     return say(
         "containers.strips.check",
-        "Test the new strips: {count} in good {product} must all pass, {count} in half water must "
-        "all fail. Just so: {good}. Else: {unsure}.",
+        "Test the new strips: {count} in good {product} must all pass, {diluted} in half water "
+        "must all fail. Just so: {good}. Else: {unsure}.",
         **values,
     )
 

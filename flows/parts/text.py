@@ -54,6 +54,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "other_expiry": "2027-03-31",
         "subject": "WW99",
         "count": "99",
+        "diluted": "10",
         "millilitres": "999.9",
         "water_ml": "9999",
         "litres": "99.9",

@@ -49,6 +49,15 @@ def test_state_of_one_device_looks_at_that_one() -> None:
     assert other.startswith("Ready: none.")
 
 
+@pytest.mark.parametrize("body", ["STATE T9", "state T9 please", "STATE t9."])
+def test_state_of_what_nobody_knows_says_so(body: str) -> None:
+    assert clinic().sends(body) == ["I know no T9 here. Everything: STATE."]
+
+
+def test_state_said_politely_is_the_state_of_everything() -> None:
+    assert clinic().sends("STATE please, thanks") == clinic().sends("STATE")
+
+
 @pytest.mark.parametrize(
     ("baths", "rows"), [(0, [3]), (1, [4]), (2, [4, 1]), (3, [4, 2]), (4, [4, 3]), (5, [4, 4])]
 )
@@ -205,6 +214,18 @@ def test_a_bottle_tells_what_was_poured_from_it() -> None:
 
     assert origin.startswith("B1: bottle of OPA 0.55 %, lot L1, poured from J1 12:00.")
     assert use == "B1: for use. Poured from it: T1."
+
+
+def test_a_bottle_that_is_tested_itself_tells_its_strip() -> None:
+    talk = clinic()
+    passes(talk, "B1")
+
+    _, use = talk.sends("STATE B1")
+
+    assert use == (
+        f"B1: strip passed {talk.now + timedelta(hours=3):%H:%M}, good until Tue 00:00. Poured "
+        "from it: T1."
+    )
 
 
 def test_what_was_thrown_away_is_told_where_it_is_still_kept_and_not_listed() -> None:

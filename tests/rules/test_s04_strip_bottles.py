@@ -69,6 +69,15 @@ def test_S4_where_the_strips_ask_for_none_none_is_asked() -> None:
     assert (bottle.checked, bottle.qc_good, bottle.qc_diluted) == (True, 0, 0)
 
 
+@pytest.mark.parametrize("good", [2, 3])
+def test_S4_so_many_of_each_are_tested_as_the_strips_ask_for(good: int) -> None:
+    talk = asking_for(unchecked(), good, 1)
+
+    (asked,) = talk.sends("TEST S1")
+
+    assert f"{good} in good OPA 0.55 % must all pass, 1 in half water must all fail." in asked
+
+
 def test_S4_a_bottle_without_its_quality_control_is_tested_before_it_tests() -> None:
     talk = unchecked()
 
