@@ -141,6 +141,12 @@ def _used(event: e.DeviceUsed, _: Timeline) -> str:
     return f"{event.device} used on patient {event.patient}{late}{ready}"
 
 
+def _recalled(event: e.Recalled, _: Timeline) -> str:
+    what = event.what.replace("_", " ")
+    figure = f" {event.value}" if event.value else ""
+    return f"RECALLED: {what} {event.mark}{figure} of {event.product}"
+
+
 _SENTENCES: Mapping[type[Event], Sentence] = {
     e.CycleBegan: _began,
     e.StepDone: _act,
@@ -178,6 +184,7 @@ _SENTENCES: Mapping[type[Event], Sentence] = {
     e.CycleVoided: lambda event, _: f"cycle VOID: {event.because}",
     e.ReleaseWithdrawn: lambda event, _: f"release withdrawn: {event.because}",
     e.Quarantined: lambda event, _: f"{event.device} into quarantine: {event.because}",
+    e.Recalled: _recalled,
     e.AlertRaised: lambda event, _: f"alert: {event.cause}, {event.subject}",
     e.ThreadEnded: lambda event, _: f"conversation over: {event.because}",
 }

@@ -15,6 +15,7 @@ from flows.parts.events import (
     DeviceUsed,
     Event,
     JugOpened,
+    Mixed,
     Poured,
     Released,
     Stamped,
@@ -114,9 +115,9 @@ class _Replay:
 
     def look(self, clinic: Clinic, stamped: Stamped) -> None:
         event = stamped.event
-        if isinstance(event, JugOpened | StripBottleOpened):
+        if isinstance(event, JugOpened | StripBottleOpened | Mixed):
             if self.recall.covers(Batch(event.product, event.lot)):
-                self._first(min(event.opened, stamped.at))
+                self._first(min(stamped.at, getattr(event, "opened", stamped.at)))
         elif isinstance(event, CycleBegan):
             if is_as_lax(self.recall, parsed(event.protocol)):
                 self.lax.add(event.cycle)

@@ -1,6 +1,7 @@
 """When a site opens, and when its morning text is due: by its own clock and its changes."""
 
 from datetime import UTC, date, datetime, time, timedelta
+from hashlib import sha256
 from zoneinfo import ZoneInfo
 
 from flows.calculations.at_hand import OPENS_AT
@@ -9,6 +10,10 @@ from flows.parts.clinic import Site
 
 BEFORE_OPENING = timedelta(minutes=30)
 """How long before it opens a clinic hears of its day. Source: common practice, none published."""
+
+SPREAD = timedelta(minutes=10)
+"""Sites that open at the same time hear one after another: no soak's bell waits behind them all.
+Source: common practice, none published."""
 
 _A_DAY = timedelta(days=1)
 
@@ -26,8 +31,9 @@ def wants_morning_text(site: Site) -> bool:
 def next_morning(site: Site, now: datetime) -> datetime:
     """When the next morning text is due, in UTC: once for each day of the site's own calendar.
 
-    Where clocks go forward over that time it is due as much later; where it comes twice, the
-    first time. Source: PEP 495 for the reading of a wall-clock time; IANA time zone database.
+    Half an hour before opening, and up to `SPREAD` later, always the same for a site. Where
+    clocks go forward over that time it is due as much later; where it comes twice, the first
+    time. Source: PEP 495 for the reading of a wall-clock time; IANA time zone database.
     """
     today = local_day(now, ZoneInfo(site.zone))
     days = (today + count * _A_DAY for count in range(-1, 4))
@@ -36,4 +42,11 @@ def next_morning(site: Site, now: datetime) -> datetime:
 
 def _due_on(site: Site, day: date) -> datetime:
     opening = datetime.combine(day, time.fromisoformat(opens_at(site)))
-    return (opening - BEFORE_OPENING).replace(tzinfo=ZoneInfo(site.zone)).astimezone(UTC)
+    due = (opening - BEFORE_OPENING).replace(tzinfo=ZoneInfo(site.zone))
+    return due.astimezone(UTC) + spread_of(site.id)
+
+
+def spread_of(site: str) -> timedelta:
+    """How much later than the first this site hears: whole seconds, drawn from its name."""
+    drawn = int.from_bytes(sha256(site.encode()).digest()[:4], "big")
+    return timedelta(seconds=drawn % (SPREAD // timedelta(seconds=1)))

@@ -16,7 +16,14 @@ from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import local_day
 from flows.parts.clinic import Container, Kind, StripBottle
-from flows.parts.events import Immersed, Poured, Stamped, StripBottleOpened, StripDipped
+from flows.parts.events import (
+    Immersed,
+    Poured,
+    Stamped,
+    StripBottleOpened,
+    StripDipped,
+    StripsChecked,
+)
 
 LOOKED_AT = timedelta(days=28)
 """How far back use is looked at. Source: common practice, none published."""
@@ -92,9 +99,9 @@ def _strips_used(bottle: StripBottle, each_test: int, seen: Seen) -> int:
     since = [each.event for each in seen.entries if each.at >= bottle.opened]
     dips = [each for each in since if isinstance(each, StripDipped)]
     tests = [each for each in dips if each.strips == bottle.tag]
-    opened = [each for each in since if isinstance(each, StripBottleOpened)]
-    own = [each for each in opened if each.tag == bottle.tag]
-    return len(tests) * each_test + sum(each.qc_good + each.qc_diluted for each in own[-1:])
+    controls = [each for each in since if isinstance(each, StripBottleOpened | StripsChecked)]
+    own = [each.qc_good + each.qc_diluted for each in controls if each.tag == bottle.tag]
+    return len(tests) * each_test + sum(own)
 
 
 def _strips_a_day(each_test: int, seen: Seen) -> float:

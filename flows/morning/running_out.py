@@ -15,7 +15,7 @@ from flows.calculations.usage import (
     volume_as_written,
 )
 from flows.parts.clinic import Container, Kind, StripBottle
-from flows.parts.events import Immersed, Poured, StripBottleOpened, StripDipped
+from flows.parts.events import Immersed, Poured, StripBottleOpened, StripDipped, StripsChecked
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.fields import NO_STRIP
@@ -26,7 +26,7 @@ SOON = timedelta(days=7)
 """How long it takes to get more. Source: common practice, none published."""
 
 SOON_DAYS = SOON.days
-USES = (Poured, Immersed, StripBottleOpened, StripDipped)
+USES = (Poured, Immersed, StripBottleOpened, StripsChecked, StripDipped)
 
 
 def running_out(situation: Situation, now: datetime) -> Text | None:

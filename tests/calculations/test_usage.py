@@ -22,6 +22,7 @@ from flows.parts.events import (
     Stamped,
     StripBottleOpened,
     StripDipped,
+    StripsChecked,
 )
 
 ZONE = ZoneInfo("Etc/GMT-3")
@@ -129,6 +130,15 @@ def test_strips_of_its_own_quality_control_are_gone_too() -> None:
         qc_good=3, qc_diluted=3,
     )  # fmt: skip
     past = seen((20, opened), *days_of(1, 1, 1, event=dip()))
+
+    assert strips_left([bottle()], 20, 1, past) == Left(11, 11)
+
+
+def test_strips_of_a_control_that_came_later_are_gone_as_well() -> None:
+    past = seen(
+        (4, StripsChecked("S1", "L9", passed=True, qc_good=3, qc_diluted=3)),
+        *days_of(1, 1, 1, event=dip()),
+    )
 
     assert strips_left([bottle()], 20, 1, past) == Left(11, 11)
 

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from flows.calculations.hours import spread_of
 from flows.parts.clinic import Kind, Level, Role
 from flows.parts.events import (
     BellRang,
@@ -26,8 +27,8 @@ from tests.kit.cycles import play_cycle
 from tests.kit.strips import passes
 from tests.kit.talk import NINE, Talk, clinic
 
-TOMORROW = datetime(2026, 3, 3, 4, 30, tzinfo=UTC)
-"""Half past seven of the site's own Tuesday."""
+TOMORROW = datetime(2026, 3, 3, 4, 30, tzinfo=UTC) + spread_of("s1")
+"""Half past seven of the site's own Tuesday, or a little later."""
 
 DAY = timedelta(days=1)
 EXPIRES = date(2027, 3, 31)
@@ -96,7 +97,7 @@ def test_a_site_that_opens_at_another_time_or_in_another_zone_hears_then() -> No
     talk.let(SiteOpened("s1", "Etc/GMT+5", "17:00", "en", "dmy"))
 
     assert early == TOMORROW - timedelta(hours=2)
-    assert due(talk) == datetime(2026, 3, 2, 10, 30, tzinfo=UTC)
+    assert due(talk) == datetime(2026, 3, 2, 10, 30, tzinfo=UTC) + spread_of("s1")
 
 
 def test_a_choice_about_something_else_moves_nothing() -> None:
@@ -224,7 +225,7 @@ def test_it_says_what_is_in_date_what_a_strip_must_judge_what_ends_and_what_is_r
 
 def test_what_ends_with_the_day_is_named_and_what_is_over_is_not_good() -> None:
     talk = clinic(stocked=False)
-    tonight = TOMORROW + timedelta(hours=16, minutes=30)
+    tonight = datetime(2026, 3, 3, 21, tzinfo=UTC)  # midnight there
     talk.let(
         JugOpened("J1", "opa_055", "L1", EXPIRES, NINE, tonight, "jug_open_life"),
         Poured("T1", Kind.BATH, "J1", "opa_055", "L1", NINE, tonight, "", topped_up=False),
@@ -365,7 +366,7 @@ def test_strips_and_jugs_that_run_out_by_use_are_said_with_what_is_left() -> Non
             talk.sends("USED V1 0412", after=1200)
         talk.let(ContainerDiscarded("T1"))
 
-    until(talk, NINE + 4 * DAY - timedelta(hours=4, minutes=30))
+    until(talk, TOMORROW + 3 * DAY)
 
     ml = talk.protocol.device_model.bath_volume_ml
     left = (1000 - 4 * ml - 12 * 10) // ml

@@ -6,11 +6,12 @@ from threading import Thread
 from bot.record.rebuild import rebuild
 from bot.store.transaction import Store
 from bot.timers import claim
+from flows.calculations.hours import spread_of
 from flows.parts.events import BellRang, BellSet, SiteChoiceMade
 from tests.kit.shell import ANN, SITE, Shell, shell
 
-MORNING = datetime(2026, 3, 3, 7, 30, tzinfo=UTC)
-"""Half past seven of the clinic's own Tuesday."""
+MORNING = datetime(2026, 3, 3, 7, 30, tzinfo=UTC) + spread_of(SITE)
+"""Half past seven of the clinic's own Tuesday, or a little later."""
 
 
 def heard(clinic: Shell) -> list[str]:

@@ -9,7 +9,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from flows.calculations.calendar import end_of_day, last_good_moment, local_day, month_end
-from flows.calculations.hours import next_morning
+from flows.calculations.hours import next_morning, spread_of
 from flows.parts.clinic import Choice, Site
 
 ZONES = (
@@ -123,4 +123,5 @@ def test_the_morning_text_is_half_an_hour_before_opening_whatever_the_clocks_do(
     resolved = [
         tz.resolve_imaginary(wall.replace(tzinfo=theirs)).astimezone(UTC) for wall in walls
     ]
-    assert due == min(each for each in resolved if each > now)
+    later = spread_of(site.id)
+    assert due == min(each + later for each in resolved if each + later > now)
