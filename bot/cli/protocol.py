@@ -35,7 +35,7 @@ def list_() -> None:
 @click.option("--site", help="Also what this site has set instead, and why.")
 def show(name: str, site: str | None) -> None:
     """Every figure of the product NAME with its source, and what is in dispute about it."""
-    _say(sheet(_known(name), shipped(), _changed(site, name) if site else {}))
+    _say(sheet(_known(name), _changed(site, name) if site else {}))
 
 
 @command.command("check")

@@ -7,7 +7,7 @@ from typing import Any
 from flows.protocols.compare import LAXER, Laxer, is_laxer
 from flows.protocols.fields import standing
 from flows.protocols.led import not_led
-from flows.protocols.model import Chemistry, DeviceModel, Problem, Product, Shelf
+from flows.protocols.model import Chemistry, DeviceModel, Product, Shelf
 
 LAID_OUT_APART = {"name", "title", "disputes"}
 
@@ -41,17 +41,11 @@ def _key_figures(chemistry: Chemistry, shelf: Shelf) -> Iterator[str]:
         f"used for {shown['reuse_life_days']}, {shown['strip_policy']}"
     )
     yield f"{'':<18}allowed on: {', '.join(allowed) or 'no device'}"
-    for problem in why_not_led(chemistry, shelf):
+    for problem in not_led(chemistry):
         yield f"{'':<18}no cycle yet: {problem}"
 
 
-def why_not_led(chemistry: Chemistry, shelf: Shelf) -> list[Problem]:
-    """Why no cycle is led with it yet; nothing where one is."""
-    strips = [shelf.strips[name] for name in chemistry.strips]
-    return list(not_led(chemistry, strips[0] if strips else None))
-
-
-def sheet(product: Product, shelf: Shelf, changed: Mapping[str, Changed]) -> Iterator[str]:
+def sheet(product: Product, changed: Mapping[str, Changed]) -> Iterator[str]:
     """Each figure, how good its source is, and what the site of *changed* has set instead."""
     yield f"{product.name}: {product.title} ({product.folder})"
     for key, shown in _shown(product).items():
@@ -65,7 +59,7 @@ def sheet(product: Product, shelf: Shelf, changed: Mapping[str, Changed]) -> Ite
             yield from _changed(changed[key])
     yield from disputed(product)
     if isinstance(product, Chemistry):
-        yield from (f"  No cycle yet: {problem}" for problem in why_not_led(product, shelf))
+        yield from (f"  No cycle yet: {problem}" for problem in not_led(product))
     if isinstance(product, DeviceModel) and "chemistry" in changed:
         yield f"  Soaked at this site in {changed['chemistry'].value}"
 

@@ -1,6 +1,7 @@
 """From a decision to the next open question, over steps that need not be asked."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
@@ -12,6 +13,11 @@ from flows.parts.text import say
 
 MOST_STEPS = 60
 """No way through the table is longer: more means that a flow runs in a ring."""
+
+
+NEXT_LOOK = timedelta(minutes=5)
+"""After a nudge, and once an answer can be there, somebody has this long: a bot that was down
+does not nudge, tell and give up in one breath. Source: common practice, none published."""
 
 
 class RunsInARingError(Exception):
@@ -165,7 +171,8 @@ def _ask(draft: Draft, thread: Thread, step: Step) -> None:
     brief = step.asks_brief if is_brief(draft, thread) else None
     text = (brief or step.asks)(situation)
     question = thread.question + 1
-    nudge_at = draft.moment.now + step.patience.nudge if step.patience else None
+    wait = step.waits(situation) + NEXT_LOOK
+    nudge_at = draft.moment.now + max(step.patience.nudge, wait) if step.patience else None
     asked = QuestionAsked(
         thread=thread.id,
         phone=thread.phone,

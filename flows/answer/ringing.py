@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 
 from flows.answer.draft import Draft
-from flows.answer.landing import ask_again, end, lost, proceed
+from flows.answer.landing import NEXT_LOOK, ask_again, end, lost, proceed
 from flows.catalogue import FLOWS, RINGERS, SITE_RINGERS
 from flows.follow import alert
 from flows.parts.clinic import Bell, Thread
@@ -14,10 +14,6 @@ from flows.parts.text import say
 from flows.use import USE
 
 TOLD, GIVEN_UP = 2, 3
-
-NEXT_LOOK = timedelta(minutes=5)
-"""After a nudge somebody has this long, however late it was sent: a bot that was down does not
-nudge, tell and give up in one breath. Source: common practice, none published."""
 
 
 def ring(draft: Draft, bell: Bell, late: timedelta) -> None:

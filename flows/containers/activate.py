@@ -2,6 +2,7 @@
 
 from datetime import UTC, date, datetime
 
+from flows.calculations.check_code import labelled_tag
 from flows.containers.limits import limit
 from flows.parts.clinic import Container
 from flows.parts.decision import BACK, Decision, Saying
@@ -81,8 +82,8 @@ def _activated(situation: Situation, jug: Container, at: datetime, moment: Momen
         return Decision(events=(activated,), says=(Saying(_run_out(jug, life)),), then=BACK)
     text = say(
         "containers.label.activated",
-        "Write on it: {tag} {product}, activated {day}, discard by {until} ({limit}). Name too.",
-        tag=jug.tag,
+        "Write on it: {label} {product}, activated {day}, discard by {until} ({limit}). Name too.",
+        label=labelled_tag(jug.tag),
         product=chemistry.title,
         day=situation.local_day(at),
         until=life.moment,

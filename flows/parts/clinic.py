@@ -110,7 +110,7 @@ class Phone:
     locked_until: datetime | None = None
     tests: int = 0
     tested_at: datetime | None = None
-    """The last strip dipped on this phone, and how many in a row: the next gets other digits."""
+    """When a strip was last dipped or read on it, and how many in a row: other digits follow."""
     said: tuple[Said, ...] = ()
     """The last answers that were taken from it, newest last."""
 

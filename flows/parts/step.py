@@ -45,6 +45,7 @@ class Step:
     `anew`: taken up again after something else, it is dropped and whoever called it decides what
     is still to be asked: nothing has been answered in it yet.
     `repeats`: what has just been said elsewhere is taken here too, as it can only break a soak.
+    `waits` is how long its answer cannot be there yet: nobody is nudged meanwhile.
     `at_least` is the least time that hands need: a quicker answer is asked about (S10).
     """
 
@@ -58,6 +59,7 @@ class Step:
     coached: bool = True
     skips: Skips | None = None
     at_least: Callable[[Situation], timedelta] = _no_time
+    waits: Callable[[Situation], timedelta] = _no_time
     repeats: bool = False
     anew: bool = False
     patience: Patience | None = field(default_factory=Patience)

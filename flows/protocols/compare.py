@@ -225,7 +225,7 @@ def _against_use(selection: Selection, shelf: Shelf) -> Iterator[Problem]:
             f"does not name {chemistry.name}; its maker has not allowed it",
         )
     if chemistry:
-        yield from not_led(chemistry, shelf.strips.get(selection.strip))
+        yield from not_led(chemistry)
 
 
 def _refusals(choices: Iterable[SiteChoice], shelf: Shelf) -> Iterator[Problem]:

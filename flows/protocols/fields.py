@@ -123,7 +123,7 @@ STRIP: Mapping[str, Field] = {
     "qc_positive": Field(COUNT, (0, 10)),
     "qc_negative": Field(COUNT, (0, 10)),
     "storage": Field(_NOTE),
-    "handling": Field(optional(_NOTE), default=None),
+    "handling": Field(optional(words(45, "Hold it upright for 5 s.")), default=None),
 }
 
 DEVICE: Mapping[str, Field] = {

@@ -7,10 +7,10 @@ it speaks of are there.
 from collections.abc import Iterator
 
 from flows.protocols.fields import NO_STRIP, SOAKS
-from flows.protocols.model import Chemistry, Problem, StripProduct
+from flows.protocols.model import Chemistry, Problem
 
 
-def not_led(chemistry: Chemistry, strip: StripProduct | None) -> Iterator[Problem]:
+def not_led(chemistry: Chemistry) -> Iterator[Problem]:
     """Why no cycle can be held to *chemistry*; nothing where one can."""
     file = f"{chemistry.name}.toml"
     if chemistry.soaks != SOAKS[0]:
@@ -24,6 +24,3 @@ def not_led(chemistry: Chemistry, strip: StripProduct | None) -> Iterator[Proble
             "names none: no strip with published times was found; add that of the bottle in hand"
         )
         yield Problem(file, "strips", reason)
-    if strip is not None and strip.handling is not None:
-        reason = f"is '{strip.handling}': no step says so yet"
-        yield Problem(f"{strip.name}.toml", "handling", reason)

@@ -147,7 +147,7 @@ class StripProduct(Product):
     """Strips from a new bottle that must fail in solution with as much water again."""
     storage: str
     handling: str | None
-    """What is done with it between dip and reading, other than to lay it flat."""
+    """What is done with it between dip and reading, other than to lay it flat: a sentence."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -36,10 +36,14 @@ PUBLISHED = {
         timedelta(seconds=152),
         activated=True,
     ),
+    "hp_75": Published(
+        timedelta(minutes=30), Decimal(20), timedelta(minutes=15), timedelta(seconds=931)
+    ),
 }
 """OPA 0.55 %: CDC/HICPAC 2008, Table 4; its strip from memory, product instructions: dip 1 s,
 read after 90 s, within 30 s. Glutaraldehyde 3.0 %: FDA 510(k) K974062, 1998; its strip K172472,
-2017: dip 2 s, read at 120 s; within 30 s is common practice, none published."""
+2017: dip 2 s, read at 120 s. Hydrogen peroxide 7.5 %: CDC/HICPAC 2008, Table 4; its strip
+K972035, 1997: read 15 min after immersion. Dip 1 s and within 30 s: common practice."""
 
 NEAR = Decimal(2)
 DETERGENT = timedelta(minutes=2)

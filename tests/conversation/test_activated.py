@@ -8,6 +8,7 @@ from decimal import Decimal
 
 import pytest
 
+from flows.calculations.check_code import labelled_tag
 from flows.parts.clinic import Fitness, Kind, Level, Standing
 from flows.parts.events import (
     ContainerCondemned,
@@ -120,8 +121,8 @@ def test_S5_activated_just_now_its_life_runs_from_then_and_the_label_says_so() -
     assert event.discard_by == MIDNIGHT + timedelta(days=28)
     assert (jug.discard_by, jug.because) == (event.discard_by, "activated_life")
     assert label == (
-        "Write on it: J1 glutaral 3.0 %, activated 2 Mar 26, discard by 30 Mar 00:00 (its life "
-        "once activated). Name too."
+        f"Write on it: {labelled_tag('J1')} glutaral 3.0 %, activated 2 Mar 26, discard by "
+        "30 Mar 00:00 (its life once activated). Name too."
     )
 
 

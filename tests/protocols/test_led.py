@@ -51,11 +51,10 @@ def test_what_has_to_be_activated_is_led_where_its_makers_allow_it() -> None:
     assert isinstance(protocol_for(selection), CycleProtocol)
 
 
-def test_a_strip_that_is_not_laid_flat_is_not_led_while_no_step_says_so() -> None:
-    (line,) = refusals("hp_75")
+def test_a_strip_that_is_not_laid_flat_is_led_as_its_file_says() -> None:
+    selection = Selection("hp_75", "hp_strip_6", "sealed_probe", "enzymatic")
 
-    assert line.startswith("hp_strip_6.toml: handling is 'Stand it upright")
-    assert line.endswith("no step says so yet.")
+    assert isinstance(protocol_for(selection), CycleProtocol)
 
 
 def test_S4_a_bath_without_a_strip_is_not_led_while_no_step_asks_for_its_evidence() -> None:

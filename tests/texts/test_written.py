@@ -138,8 +138,8 @@ SPANS = [timedelta(seconds=at) for at in range(100 * 60 + 60)]
 UP_TO = {
     "span": timedelta(minutes=99, seconds=59),
     "late": timedelta(minutes=99, seconds=59),
-    "dip_for": timedelta(seconds=59),
-    "wait_for": timedelta(minutes=9, seconds=59),
+    "dip_for": timedelta(minutes=2),
+    "wait_for": timedelta(minutes=15),
 }
 """How long each span can get; a soak or a delay of hours is written no longer than of minutes."""
 

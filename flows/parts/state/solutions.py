@@ -145,6 +145,7 @@ def strip_dipped(_: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
 @apply.register
 def strip_read(event: StripRead, clinic: Clinic, stamped: Stamped) -> Clinic:
     clinic = replace(clinic, bells=drop(clinic.bells, [f"{event.test}.strip"]))
+    clinic = change(clinic, "phones", stamped.phone or "", tested_at=stamped.at)
     if event.container not in clinic.containers:
         return clinic
     if event.outcome == "pass" and event.good_until is not None:

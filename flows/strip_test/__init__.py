@@ -1,6 +1,5 @@
 """TEST: dip, wait, read; outside its window it is no result (S4)."""
 
-from collections.abc import Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -18,6 +17,7 @@ from flows.replies.choice import choose
 from flows.replies.typed import Typed
 from flows.rules import strip as rule
 from flows.rules.soak import taken_for
+from flows.strip_test import words
 
 SETS_OF_DIGITS = 3
 """The three readings are 1 2 3. For a strip soon after another on the same phone they are 4 5 6,
@@ -37,25 +37,7 @@ def _container(situation: Situation) -> Container | None:
 
 
 def _ask_dip(situation: Situation) -> Text:
-    product = _product(situation)
-    if product.strips_per_test > 1:
-        return say(
-            "strip.dip.several",
-            "Dry hands. Dip {count} strips in {tag} for {dip_for}, no stirring, lay them flat. "
-            "Reply {example} as you lift them out.",
-            count=product.strips_per_test,
-            tag=situation.frame.memo.get("container", ""),
-            dip_for=product.dip_for,
-            example=_example_dip(situation),
-        )
-    return say(
-        "strip.dip",
-        "Dry hands. Dip a strip in {tag} for {dip_for}, no stirring, and lay it flat. "
-        "Reply {example} as you lift it out.",
-        tag=situation.frame.memo.get("container", ""),
-        dip_for=product.dip_for,
-        example=_example_dip(situation),
-    )
+    return words.dip(situation, _product(situation), _example_dip(situation))
 
 
 def _ask_dip_again(situation: Situation) -> Text:
@@ -197,52 +179,20 @@ DIP = Step(
 # -- read ---------------------------------------------------------------------------------------
 
 
-COLOURS: Mapping[str, Text] = {
-    "all purple": say("colour.all_purple", "all purple"),
-    "any blue": say("colour.any_blue", "any blue"),
-}
-"""The colours of shipped strips, to be translated; a site's own strip keeps its own words."""
-
-
-def _colour(name: str) -> Text | str:
-    return COLOURS.get(name, name)
-
-
 def _ask_read(situation: Situation) -> Text:
-    product = _product(situation)
-    first = int(situation.frame.memo.get("first", "1"))
-    return say(
-        "strip.read",
-        "{tag}: read the strip after {wait_for} by your watch. {digit_a} {pass_colour}, {digit_b} "
-        "{fail_colour} or patchy, {digit_c} not sure.",
-        tag=situation.frame.memo.get("container", ""),
-        wait_for=product.read_after,
-        digit_a=first,
-        digit_b=first + 1,
-        digit_c=first + 2,
-        pass_colour=_colour(product.pass_colour),
-        fail_colour=_colour(product.fail_colour),
-    )
+    return words.read(situation, _product(situation), _first_digit(situation))
 
 
 def _ask_read_again(situation: Situation) -> Text:
-    product = _product(situation)
-    first = int(situation.frame.memo.get("first", "1"))
-    return say(
-        "strip.read.again",
-        "Strip from {tag}: reply {digit_a} {pass_colour}, {digit_b} {fail_colour} or patchy, "
-        "{digit_c} not sure.",
-        tag=situation.frame.memo.get("container", ""),
-        digit_a=first,
-        digit_b=first + 1,
-        digit_c=first + 2,
-        pass_colour=_colour(product.pass_colour),
-        fail_colour=_colour(product.fail_colour),
-    )
+    return words.read_again(situation, _product(situation), _first_digit(situation))
+
+
+def _first_digit(situation: Situation) -> int:
+    return int(situation.frame.memo.get("first", "1"))
 
 
 def _read_colour(situation: Situation) -> str | NotUnderstood:
-    first = int(situation.frame.memo.get("first", "1"))
+    first = _first_digit(situation)
     return choose(
         typed(situation),
         {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
@@ -255,7 +205,7 @@ def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
         return replace(_out_of_use(situation.frame.memo["container"]), then=BACK)
     read = _strip_read(situation, seen, container, moment)
     if read.outcome == rule.NO_RESULT:
-        return _no_result(read, container, moment)
+        return _no_result(situation, read, container, moment)
     if read.outcome == rule.FAIL:
         return Decision(events=(read,), says=(Saying(_failed(container.tag)),), then=BACK)
     if situation.open.cycle:
@@ -313,7 +263,9 @@ def _dipped_at(situation: Situation) -> datetime:
     return datetime.fromisoformat(situation.frame.memo["dipped"])
 
 
-def _no_result(read: StripRead, container: Container, moment: Moment) -> Decision:
+def _no_result(
+    situation: Situation, read: StripRead, container: Container, moment: Moment
+) -> Decision:
     """S4: a reading outside the window may be repeated once a day; the second holds the liquid."""
     if rule.second_no_result(container, read):
         text = say(
@@ -323,11 +275,7 @@ def _no_result(read: StripRead, container: Container, moment: Moment) -> Decisio
         )
         held = ContainerHeld(container.tag, "no_result")
         return Decision(events=(read, held), says=(Saying(text),), then=BACK)
-    text = say(
-        "strip.no_result",
-        "No result: {reason} One new strip is allowed, timed by your watch.",
-        reason=_reason(read.because),
-    )
+    text = words.no_result(_product(situation), _reason(read.because))
     again = go("dip", container=container.tag, number=moment.two_digits("dip"))
     return Decision(events=(read,), says=(Saying(text),), then=again)
 
@@ -347,6 +295,7 @@ READ = Step(
     asks_brief=_ask_read,
     reads=_read_colour,
     decides=_after_read,
+    waits=lambda situation: _product(situation).read_after,
 )
 
 

@@ -1,0 +1,142 @@
+"""What a strip is asked for in: its own dip, handling, time and colours, from its file (S4)."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from flows.parts.situation import Situation
+from flows.parts.text import Text, Value, say
+from flows.protocols.model import StripProduct
+
+COLOURS: Mapping[str, Text] = MappingProxyType(
+    {
+        "all purple": say("colour.all_purple", "all purple"),
+        "any blue": say("colour.any_blue", "any blue"),
+        "yellow": say("colour.yellow", "yellow"),
+        "all dark": say("colour.all_dark", "all dark"),
+        "white": say("colour.white", "white"),
+    }
+)
+"""The colours of shipped strips, to be translated; a site's own strip keeps its own words."""
+
+HANDLING: Mapping[str, Text] = MappingProxyType(
+    {
+        "Drain it upright 5 s, pad up; then cover it.": say(
+            "handling.upright_covered", "Drain it upright 5 s, pad up; then cover it."
+        ),
+    }
+)
+"""What is done with a shipped strip that is not laid flat; the same holds for it."""
+
+
+def dip(situation: Situation, product: StripProduct, example: str) -> Text:
+    """How many, how long, and what is done with them as they are lifted out."""
+    values: dict[str, Value] = {
+        "tag": _tag(situation),
+        "dip_for": product.dip_for,
+        "example": example,
+    }
+    if product.handling:
+        values["handling"] = HANDLING.get(product.handling, product.handling)
+    if product.strips_per_test > 1:
+        return _dip_several(product, values)
+    if product.handling:
+        return say(
+            "strip.dip.handled",
+            "Dry hands. Dip a strip in {tag} for {dip_for}, no stirring. Reply {example} as you "
+            "lift it out. {handling}",
+            **values,
+        )
+    return say(
+        "strip.dip",
+        "Dry hands. Dip a strip in {tag} for {dip_for}, no stirring, and lay it flat. "
+        "Reply {example} as you lift it out.",
+        **values,
+    )
+
+
+def _dip_several(product: StripProduct, values: dict[str, Value]) -> Text:
+    count = product.strips_per_test
+    if product.handling:
+        return say(
+            "strip.dip.several.handled",
+            "Dry hands. Dip {count} strips in {tag} for {dip_for}, no stirring. Reply {example} "
+            "as you lift them out. Each: {handling}",
+            count=count,
+            **values,
+        )
+    return say(
+        "strip.dip.several",
+        "Dry hands. Dip {count} strips in {tag} for {dip_for}, no stirring, lay them flat. "
+        "Reply {example} as you lift them out.",
+        count=count,
+        **values,
+    )
+
+
+def read(situation: Situation, product: StripProduct, first: int) -> Text:
+    """When it is read, and what its colours mean; *first* is the digit of a pass."""
+    if product.strips_per_test > 1:
+        return say(
+            "strip.read.several",
+            "{tag}: read all {count} strips after {wait_for} by your watch. {digit_a} "
+            "{pass_colour} on each, {digit_b} {fail_colour} or patchy on any, {digit_c} not sure.",
+            count=product.strips_per_test,
+            wait_for=product.read_after,
+            **_colours(situation, product, first),
+        )
+    return say(
+        "strip.read",
+        "{tag}: read the strip after {wait_for} by your watch. {digit_a} {pass_colour}, {digit_b} "
+        "{fail_colour} or patchy, {digit_c} not sure.",
+        wait_for=product.read_after,
+        **_colours(situation, product, first),
+    )
+
+
+def read_again(situation: Situation, product: StripProduct, first: int) -> Text:
+    """The same, once its time has come."""
+    if product.strips_per_test > 1:
+        return say(
+            "strip.read.several.again",
+            "{count} strips from {tag}: reply {digit_a} {pass_colour} on each, {digit_b} "
+            "{fail_colour} or patchy on any, {digit_c} not sure.",
+            count=product.strips_per_test,
+            **_colours(situation, product, first),
+        )
+    return say(
+        "strip.read.again",
+        "Strip from {tag}: reply {digit_a} {pass_colour}, {digit_b} {fail_colour} or patchy, "
+        "{digit_c} not sure.",
+        **_colours(situation, product, first),
+    )
+
+
+def no_result(product: StripProduct, reason: Text) -> Text:
+    """S4: it may be repeated once, with as many strips as a test takes."""
+    if product.strips_per_test > 1:
+        return say(
+            "strip.no_result.several",
+            "No result: {reason} One new test of {count} strips is allowed, timed by your watch.",
+            count=product.strips_per_test,
+            reason=reason,
+        )
+    return say(
+        "strip.no_result",
+        "No result: {reason} One new strip is allowed, timed by your watch.",
+        reason=reason,
+    )
+
+
+def _colours(situation: Situation, product: StripProduct, first: int) -> dict[str, Value]:
+    return {
+        "tag": _tag(situation),
+        "digit_a": first,
+        "digit_b": first + 1,
+        "digit_c": first + 2,
+        "pass_colour": COLOURS.get(product.pass_colour, product.pass_colour),
+        "fail_colour": COLOURS.get(product.fail_colour, product.fail_colour),
+    }
+
+
+def _tag(situation: Situation) -> str:
+    return situation.frame.memo.get("container", "")
