@@ -79,7 +79,7 @@ def _strip(facts: Facts) -> Iterator[tuple[str, str]]:
     read_at = _when_and_who(facts.timeline, read[0])
     yield "Strip", f"{seen}, {read_at}; {span(event.age)} after the dip, {proved}"
     if facts.strips:
-        checked = "passed" if facts.strips[1].checked else "NOT passed"
+        checked = "passed" if facts.strips_passed else "NOT passed"
         yield "strip bottle", f"{_opened(facts, facts.strips)}; quality control {checked}"
 
 

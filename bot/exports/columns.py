@@ -181,7 +181,7 @@ STRIP = (
     Column(
         "strip_quality_control",
         "its test with good and diluted solution: passed or not",
-        lambda f: ("passed" if f.strips[1].checked else "not passed") if f.strips else "",
+        lambda f: ("passed" if f.strips_passed else "not passed") if f.strips else "",
     ),
 )
 

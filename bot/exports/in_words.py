@@ -93,8 +93,21 @@ def _strip_read(event: e.StripRead, _: Timeline) -> str:
     because = f" ({event.because})" if event.because else ""
     proved = "" if event.age_proved else "; the time between dip and reading is not proved"
     return (
-        f"strip from {event.strips} in {event.container}: {event.outcome}{because}, "
+        f"strip from {_lot_of(event)} in {event.container}: {event.outcome}{because}, "
         f"read {span(event.age)} after the dip{proved}"
+    )
+
+
+def _lot_of(event: e.StripDipped | e.StripRead) -> str:
+    """The bottle of strips, and its lot where the entry bears it."""
+    return f"{event.strips}, lot {event.lot}," if event.lot else event.strips
+
+
+def _strips_checked(event: e.StripsChecked, _: Timeline) -> str:
+    passed = "passed" if event.passed else "NOT passed"
+    return (
+        f"strips {event.tag} tested, lot {event.lot or 'none'}: {event.qc_good} in good and "
+        f"{event.qc_diluted} in diluted solution, {passed}"
     )
 
 
@@ -161,7 +174,8 @@ _SENTENCES: Mapping[type[Event], Sentence] = {
     e.DeviceUsed: _used,
     e.CautionsAcknowledged: lambda _, __: "cautions acknowledged",
     e.BathChosen: lambda event, _: f"bath {event.bath} chosen",
-    e.StripDipped: lambda event, _: f"strip from {event.strips} dipped in {event.container}",
+    e.StripsChecked: _strips_checked,
+    e.StripDipped: lambda event, _: f"strip from {_lot_of(event)} dipped in {event.container}",
     e.DetergentSoakBegan: lambda event, _: f"detergent soak began, bell {event.number}",
     e.DetergentSoakEnded: lambda event, _: f"detergent soak ended after {span(event.lasted)}",
     e.BathTooCold: lambda event, _: (

@@ -33,6 +33,7 @@ from flows.parts.events import (
     StripBottleOpened,
     StripDipped,
     StripRead,
+    StripsChecked,
     TakenOut,
     UseCodeGiven,
     UseWithoutCode,
@@ -195,6 +196,18 @@ class Facts:
         read = self.strip_read
         return self._ground(StripBottleOpened, "tag", read[1].strips, read[0]) if read else None
 
+    @property
+    def strips_checked(self) -> Found | None:
+        """Their quality control, where it was done after they had been opened."""
+        read = self.strip_read
+        return self._ground(StripsChecked, "tag", read[1].strips, read[0]) if read else None
+
+    @property
+    def strips_passed(self) -> bool:
+        """Whether those strips had passed their quality control before they were read (S4)."""
+        later = self.strips_checked
+        return bool(later[1].passed if later else self.strips and self.strips[1].checked)
+
     # -- patients -------------------------------------------------------------------------------
 
     @property
@@ -256,7 +269,7 @@ def rests_on(facts: Facts) -> Iterator[Written]:
         DeviceEnrolled, lambda event: event.device == device, before=began.seq
     )
     solution = (facts.jug, facts.activated, facts.bottle, facts.bath)
-    strip = (facts.strips, facts.strip_dipped, facts.strip_read)
+    strip = (facts.strips, facts.strips_checked, facts.strip_dipped, facts.strip_read)
     if enrolled:
         yield enrolled
     yield from (each[0] for each in (*solution, *strip) if each)

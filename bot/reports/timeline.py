@@ -25,6 +25,7 @@ from flows.parts.events import (
     StripBottleOpened,
     StripDipped,
     StripRead,
+    StripsChecked,
     UseCodeGiven,
     UseWithoutCode,
 )
@@ -41,6 +42,7 @@ GROUNDS: tuple[type[Event], ...] = (
     StripBottleOpened,
     StripDipped,
     StripRead,
+    StripsChecked,
     DeviceUsed,
     UseWithoutCode,
     UseCodeGiven,

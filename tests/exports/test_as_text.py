@@ -5,17 +5,25 @@ from datetime import timedelta
 from decimal import Decimal
 
 from bot.exports.as_text import as_text
+from bot.exports.in_words import in_words
 from bot.reports.cycles import find_cycle
 from bot.reports.timeline import timeline
 from bot.store.people import erase
 from bot.store.transaction import Store
-from flows.parts.clinic import Level
-from flows.parts.events import SiteChoiceMade, SiteOpened, Stamped
+from flows.parts.clinic import Clinic, Level
+from flows.parts.events import (
+    SiteChoiceMade,
+    SiteOpened,
+    Stamped,
+    StripBottleOpened,
+    StripsChecked,
+)
+from flows.parts.state import fold_all
 from flows.protocols import protocol_for, shipped
 from flows.protocols.model import SiteChoice
 from tests.house.tree import ROOT
 from tests.kit.cycles import number_for, play_cycle
-from tests.kit.played import SITE, one_cycle, put_in, written
+from tests.kit.played import SITE, one_cycle, put_in, stock, written
 from tests.kit.record import write
 from tests.kit.talk import SELECTION, Talk, clinic
 
@@ -184,3 +192,41 @@ def test_no_export_calls_a_probe_sterile() -> None:
     room = ROOT / "bot" / "exports"
 
     assert [file.name for file in room.glob("*.py") if "steril" in file.read_text()] == []
+
+
+def checked_later() -> Talk:
+    """A bottle of strips that came without its quality control, and has had it since."""
+    talk = clinic(stocked=False)
+    stock(talk)
+    talk.entries = [
+        replace(each, event=replace(each.event, checked=False))
+        if isinstance(each.event, StripBottleOpened)
+        else each
+        for each in talk.entries
+    ]
+    talk.clinic = fold_all(Clinic(), talk.entries)
+    talk.sends("TEST S1", after=60)
+    talk.sends("good", after=60)
+    play_cycle(talk)
+    return talk
+
+
+def test_a_quality_control_that_came_later_is_told(store: Store) -> None:
+    talk = checked_later()
+
+    text = told(store, talk)
+
+    assert said(text, "strip bottle").endswith("quality control passed")
+    with store.read() as connection:
+        line = timeline(connection, SITE, find_cycle(connection, SITE, "V1"))
+    (checked,) = [each for each in line.grounds if isinstance(each.stamped.event, StripsChecked)]
+    assert in_words(line, checked) == (
+        "strips S1 tested, lot L9: 3 in good and 3 in diluted solution, passed"
+    )
+
+
+def test_the_lot_of_the_strips_stands_beside_each_test(store: Store) -> None:
+    text = told(store, one_cycle())
+
+    assert "strip from S1, lot L9, dipped in T1" in text
+    assert "strip from S1, lot L9, in T1: pass, read 1 min 35 s after the dip" in text
