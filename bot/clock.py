@@ -3,6 +3,7 @@
 import threading
 import time
 from collections.abc import Callable
+from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Protocol
 
@@ -14,12 +15,15 @@ LOOKS = 5
 HELD_UP_S = 0.25
 """A database or a machine that takes longer to tell the time is asked again, so often."""
 
+FRESH_S = 0.05
+"""A reading so young will do for a look: a database is not asked twice for one text."""
+
 RATES = (1, 10, 60)
 
 
 class Clock(Protocol):
-    def now(self) -> datetime:
-        """The time, in UTC."""
+    def now(self, told: datetime | None = None) -> datetime:
+        """The time, in UTC; *told* is what a database that tells the time has just said."""
         ...
 
     def step(self) -> timedelta:
@@ -45,6 +49,15 @@ def _machine_ticks() -> float:
     return time.clock_gettime(getattr(time, "CLOCK_BOOTTIME", time.CLOCK_MONOTONIC))
 
 
+@dataclass(frozen=True, slots=True)
+class _Reading:
+    """What both hands showed, and for how long somebody was at it, in seconds."""
+
+    wall: datetime
+    ticks: float
+    took: float
+
+
 class RealClock:
     """*wall* may be the database's own time; *ticks* only ever count on, in seconds."""
 
@@ -58,29 +71,37 @@ class RealClock:
         self._one_look = threading.Lock()
         self._seen = self._look()
 
-    def now(self) -> datetime:
-        return self._wall()
+    def now(self, told: datetime | None = None) -> datetime:
+        if told is not None:
+            return told
+        self._last = self._read()
+        return self._last.wall
 
     def step(self) -> timedelta:
         with self._one_look:
-            wall_before, ticks_before = self._seen
-            self._seen = wall, ticks = self._look()
-        step = (wall - wall_before) - (ticks - ticks_before)
+            before, now = self._seen, self._last
+            is_fresh = now.took < HELD_UP_S and self._ticks() - now.ticks < FRESH_S
+            self._seen = now = now if is_fresh and now.ticks >= before.ticks else self._look()
+        step = (now.wall - before.wall) - timedelta(seconds=now.ticks - before.ticks)
         return step if abs(step) > STEP_WORTH_AN_ENTRY else NO_STEP
 
     def looked_at(self) -> datetime:
-        return self._seen[0]
+        return self._seen.wall
 
     def wait_for(self, moment: datetime) -> timedelta:
         return max(moment - self.now(), NO_STEP)
 
-    def _look(self) -> tuple[datetime, timedelta]:
+    def _look(self) -> "_Reading":
         """Both hands at once: a look that was held up in between is taken again."""
         for _ in range(LOOKS):
-            before, wall, after = self._ticks(), self._wall(), self._ticks()
-            if after - before < HELD_UP_S:
+            self._last = self._read()
+            if self._last.took < HELD_UP_S:
                 break
-        return wall, timedelta(seconds=after)
+        return self._last
+
+    def _read(self) -> "_Reading":
+        before, wall, after = self._ticks(), self._wall(), self._ticks()
+        return _Reading(wall, after, after - before)
 
 
 class HandClock:
@@ -91,7 +112,7 @@ class HandClock:
         self._step = NO_STEP
         self._lock = threading.Lock()
 
-    def now(self) -> datetime:
+    def now(self, told: datetime | None = None) -> datetime:  # noqa: ARG002 - it has its own
         with self._lock:
             return self._now
 
@@ -139,7 +160,7 @@ class FastClock:
     def rate(self) -> int:
         return self._rate
 
-    def now(self) -> datetime:
+    def now(self, told: datetime | None = None) -> datetime:  # noqa: ARG002 - it has its own
         with self._lock:
             return self._time()
 

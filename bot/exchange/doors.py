@@ -137,7 +137,7 @@ class Exchange:
         return check(claimed, clinic, phone, hash_of)
 
     def _hear(self, unit: Unit, heard: "_Heard", pin: PinCheck | None) -> Handled:
-        now, inbound = self._parts.clock.now(), heard.inbound
+        now, inbound = self._parts.now(unit), heard.inbound
         phone = unit.clinic.phones.get(heard.known.phone)
         if phone is None:
             return Handled.STRANGER
@@ -224,7 +224,7 @@ class Exchange:
     def _ring(self, unit: Unit, claimed: Claimed) -> Handled:
         if not is_still_claimed(unit.connection, claimed):
             return Handled.GONE
-        now = self._parts.clock.now()
+        now = self._parts.now(unit)
         occasion = Occasion(now, names=names_of(unit.connection, unit.site))
         late = max(now - claimed.due, timedelta(0))
         decide(self._parts, unit, BellIn(claimed.bell, late), occasion)
@@ -267,7 +267,7 @@ class Exchange:
             if also is not None:
                 also(unit.connection)
             names = names_of(unit.connection, site)
-            occasion = Occasion(self._parts.clock.now(), speaker, names)
+            occasion = Occasion(self._parts.now(unit), speaker, names)
             decide(self._parts, unit, FactIn(tuple(events)), occasion)
 
         run_exchange(self._store, site, tell)

@@ -39,6 +39,10 @@ class Parts:
     vocabularies: Mapping[str, Vocabulary]
     """The words of each language, made once."""
 
+    def now(self, unit: Unit) -> datetime:
+        """The time while the unit's site is locked: no exchange is dated before an earlier one."""
+        return self.clock.now(unit.moment)
+
 
 @dataclass(frozen=True, slots=True)
 class Speaker:

@@ -26,6 +26,9 @@ Source: the gateway's old list of frequent questions, on the same pair of number
 HANDS = 8
 """Texts handed over at a time: the gateway takes a tenth of a second or more for each."""
 
+TOGETHER_S = 0.01
+"""What is done within so short a time of each other is written in one commit."""
+
 FIRST_WAIT = timedelta(seconds=2)
 LONGEST_WAIT = timedelta(minutes=5)
 
@@ -98,7 +101,7 @@ class Sender:
                 busy |= {hands.submit(deal, text) for text in texts}
                 if not busy:
                     return steps
-                done, busy = wait(busy, return_when=FIRST_COMPLETED)
+                done, busy = _some_of(busy)
                 steps += len(done)
 
     def _next(self, claim: Claims, outcomes: list[Outcome], most: int) -> list[Claimed]:
@@ -109,14 +112,13 @@ class Sender:
             return [] if self._ending.is_set() else claim(connection, now, LEASE, most)
 
     def _sent(self, text: Claimed) -> Outcome:
-        now = self._clock.now()
         if text.overtaken:
             return _settled(text, "claimed", state="overtaken")
-        if now >= text.valid_until:
+        if text.claimed_at >= text.valid_until:
             return self._given_up(text, "claimed", "not sent in time", TOO_LATE)
         if text.number is None:
             return self._given_up(text, "claimed", "the number has been erased", None)
-        return self._handed_over(text, text.number, text.valid_until - now)
+        return self._handed_over(text, text.number, text.valid_until - text.claimed_at)
 
     def _handed_over(self, text: Claimed, number: str, valid_for: timedelta) -> Outcome:
         ref = reference.sign(self._secret, text.id)
@@ -185,6 +187,12 @@ class Sender:
                 )
 
         return write
+
+
+def _some_of(busy: set[Future[Outcome]]) -> tuple[set[Future[Outcome]], set[Future[Outcome]]]:
+    """Those that are done within a moment, or else the first, and those that are still busy."""
+    done, rest = wait(busy, TOGETHER_S)
+    return (done, rest) if done else wait(rest, return_when=FIRST_COMPLETED)
 
 
 def _nothing(_: object) -> None:

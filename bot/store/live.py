@@ -3,13 +3,15 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import datetime
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, get_args, get_type_hints
 
-from sqlalchemy import Connection, bindparam, literal, select, union_all
+from sqlalchemy import Connection, bindparam, cast, func, literal, null, select, union_all
 
 from bot.store.tables import bell, live
+from bot.store.tables.metadata import UTCDateTime
 from flows.parts.clinic import Clinic, Site
 from flows.parts.encoding import decode, encode
 from flows.parts.state.world import TIMED
@@ -33,6 +35,8 @@ Places = dict[tuple[str, str], int]
 class Loaded:
     clinic: Clinic = field(default_factory=Clinic)
     places: Places = field(default_factory=dict)
+    moment: datetime | None = None
+    """When it was read, by the database's own clock where it has one."""
 
 
 def load(connection: Connection, site: str) -> Loaded:
@@ -40,8 +44,9 @@ def load(connection: Connection, site: str) -> Loaded:
 
     In one statement with the lock PostgreSQL would join fresh to stale rows.
     """
-    rows = connection.execute(_ALL_ROOMS, {"site": site}).all()
-    return Loaded(_clinic(rows), {(room, key): place for room, key, _, place in rows})
+    rows = connection.execute(_ALL_ROOMS[connection.dialect.name], {"site": site}).all()
+    places = {(room, key): place for room, key, _, place, _ in rows}
+    return Loaded(_clinic(rows), places, rows[0].moment if rows else None)
 
 
 def timed_sites(connection: Connection) -> tuple[str, ...]:
@@ -71,7 +76,7 @@ def things_of(clinic: Clinic, room: str) -> Mapping[str, Any]:
 
 def _clinic(rows: Sequence[Any]) -> Clinic:
     rooms: dict[str, dict[str, Any]] = {room: {} for room in (SITE, *ROOMS)}
-    for room, key, body, _ in rows:
+    for room, key, body, *_ in rows:
         rooms[room][key] = _read(room, body)
     (site, *_) = (*rooms.pop(SITE).values(), None)
     return Clinic(site=site, **{room: MappingProxyType(rooms[room]) for room in ROOMS})
@@ -88,12 +93,14 @@ def thing_of(room: str, plain: Any) -> Any:
     return decode(Site if room == SITE else ROOMS[room], plain)
 
 
-def _all_rooms() -> Any:
+def _all_rooms(moment: Any) -> Any:
     of: Any = bindparam("site")
-    things = select(live.c.room, live.c.key, live.c.body, live.c.place).where(live.c.site == of)
-    bells = select(literal(BELLS), bell.c.id, bell.c.body, bell.c.place).where(bell.c.site == of)
-    both = union_all(things, bells)
+    clock = cast(moment, UTCDateTime).label("moment")
+    things = select(live.c.room, live.c.key, live.c.body, live.c.place, clock)
+    bells = select(literal(BELLS), bell.c.id, bell.c.body, bell.c.place, clock)
+    both = union_all(things.where(live.c.site == of), bells.where(bell.c.site == of))
     return both.order_by(both.selected_columns.place)
 
 
-_ALL_ROOMS = _all_rooms()
+# The time comes with the rows, and so from under the lock: asking for it would be one more way.
+_ALL_ROOMS = {"sqlite": _all_rooms(null()), "postgresql": _all_rooms(func.clock_timestamp())}

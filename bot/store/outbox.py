@@ -53,6 +53,7 @@ class Claimed:
     tried_at: datetime | None
     attempts: int
     bell: str | None
+    claimed_at: datetime
     overtaken: bool
     """Its question has been answered: it no longer matters (S11)."""
 
@@ -115,7 +116,7 @@ def claim(
         if free:
             ours = {"ids": [row["id"] for row in free], "now": now, "until": now + lease}
             connection.execute(_CLAIM, ours)
-            return [_text(row, attempts=row["attempts"] + 1) for row in free]
+            return [_text(row, now, attempts=row["attempts"] + 1) for row in free]
     return []
 
 
@@ -126,7 +127,7 @@ def claim_unknown(
     rows = connection.execute(_NEXT_UNKNOWN, {"now": now, "most": most}).mappings().all()
     if rows:
         connection.execute(_LATER, {"ids": [row["id"] for row in rows], "until": now + lease})
-    return [_text(row, attempts=row["attempts"]) for row in rows]
+    return [_text(row, now, attempts=row["attempts"]) for row in rows]
 
 
 def _first(*conditions: Any) -> CTE:
@@ -207,7 +208,7 @@ _CLAIM = (
 _LATER = update(outbox).where(_THESE).values(next_try_at=bindparam("until"))
 
 
-def _text(row: RowMapping, attempts: int) -> Claimed:
+def _text(row: RowMapping, now: datetime, attempts: int) -> Claimed:
     return Claimed(
         row["id"],
         row["site"],
@@ -219,6 +220,7 @@ def _text(row: RowMapping, attempts: int) -> Claimed:
         row["tried_at"],
         attempts,
         row["bell"],
+        now,
         _is_overtaken(row),
     )
 

@@ -29,7 +29,7 @@ def project(connection: Connection, site: str, before: Loaded, after: Clinic) ->
         last = _compare(changes, room, was, is_now, last)
     _write_live(connection, site, changes)
     _write_bells(connection, site, changes)
-    return Loaded(after, changes.places)
+    return Loaded(after, changes.places, before.moment)
 
 
 def project_anew(connection: Connection, site: str, clinic: Clinic) -> None:

@@ -47,6 +47,11 @@ class Unit:
     def clinic(self) -> Clinic:
         return self.loaded.clinic
 
+    @property
+    def moment(self) -> datetime | None:
+        """When it was locked, by the database's own clock where it has one."""
+        return self.loaded.moment
+
 
 @dataclass(frozen=True, slots=True)
 class Store:

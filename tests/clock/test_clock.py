@@ -77,6 +77,33 @@ def test_a_step_is_told_once() -> None:
     assert told == [59 * SECOND, 0 * SECOND]
 
 
+@pytest.mark.parametrize(
+    ("old", "held_up", "asks_again"),
+    [(0.04, 0, False), (0.06, 0, True), (0.04, 0.3, True)],
+    ids=["of a moment ago", "older", "held up"],
+)
+def test_S2_a_reading_of_a_moment_ago_is_a_look(
+    *, old: float, held_up: float, asks_again: bool
+) -> None:
+    hands = Hands()
+    walls: list[datetime] = []
+
+    def wall() -> datetime:
+        walls.append(hands.wall)
+        hands.pass_by(held_up * SECOND)
+        return walls[-1]
+
+    clock = RealClock(wall, lambda: hands.ticks)
+    hands.pass_by(SECOND, 60 * SECOND)
+    walls.clear()
+    clock.now()
+    hands.pass_by(old * SECOND)
+    step = clock.step()
+
+    assert (len(walls) > 1) == asks_again
+    assert abs(step - 59 * SECOND) < SECOND
+
+
 @pytest.mark.parametrize("by_hand", [True, False])
 def test_what_it_showed_at_the_last_look_stays_until_the_next(*, by_hand: bool) -> None:
     hands = Hands()

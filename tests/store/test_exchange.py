@@ -1,10 +1,11 @@
 """Lock the site, then load; everything of an exchange, or nothing; reruns when others collide."""
 
 from collections.abc import Callable
+from datetime import datetime
 from threading import Barrier, Thread
 
 import pytest
-from sqlalchemy import event, text
+from sqlalchemy import Connection, event, text
 from sqlalchemy.exc import DBAPIError, OperationalError
 
 from bot.record.append import append
@@ -200,3 +201,30 @@ def test_another_error_is_not_tried_again(store: Store) -> None:
         run_exchange(store, SITE, is_wrong)
 
     assert tries == [1]
+
+
+@pytest.mark.parametrize("database", ["postgresql"], indirect=True)
+def test_S2_the_time_of_an_exchange_is_read_once_its_site_is_locked(store: Store) -> None:
+    write(store, [Stamped(DeviceEnrolled("V1", "endo"), NINE)])
+    moments: list[datetime | None] = []
+
+    def waits() -> None:
+        with store.exchange(SITE) as unit:
+            moments.append(unit.moment)
+
+    waiting = Thread(target=waits)
+    with store.exchange(SITE):
+        waiting.start()
+        while not store.look(_somebody_waits):
+            pass
+        released = store.now()
+    waiting.join(60)
+
+    (moment,) = moments
+    assert moment is not None
+    assert moment > released
+
+
+def _somebody_waits(connection: Connection) -> bool:
+    waits = text("SELECT count(*) FROM pg_stat_activity WHERE wait_event_type = 'Lock'")
+    return bool(connection.execute(waits).scalar_one())
