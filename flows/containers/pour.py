@@ -10,7 +10,13 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.rules.container_life import Decided, is_active, life_of_bath, life_of_pour
+from flows.rules.container_life import (
+    Decided,
+    is_active,
+    lasts_a_soak,
+    life_of_bath,
+    life_of_pour,
+)
 from flows.rules.strip import is_sound, may_be_tested
 
 LETTERS = {Kind.BOTTLE: "B", Kind.BATH: "T"}
@@ -22,13 +28,20 @@ def _kind(situation: Situation) -> Kind:
 
 
 def _source(situation: Situation, moment: Moment) -> Container | None:
-    """What to pour from: what was named, else the good one that runs out first."""
+    """What to pour from: what was named, else the good one that runs out first.
+
+    S5: what is poured inherits its date, so it must last a soak: else it is poured in vain, again
+    and again.
+    """
     wanted = Kind.BOTTLE if _kind(situation) is Kind.BATH else Kind.JUG
-    product = situation.protocol_here.chemistry.name
+    protocol = situation.protocol_here
     good = [
         each
         for each in situation.clinic.containers.values()
-        if each.kind is wanted and each.product == product and is_sound(each, moment.now)
+        if each.kind is wanted
+        and each.product == protocol.chemistry.name
+        and is_sound(each, moment.now)
+        and lasts_a_soak(each.discard_by, protocol.bell_after, moment.now)
     ]
     named = situation.frame.memo.get("source")
     chosen = [each for each in good if each.tag == named] or good

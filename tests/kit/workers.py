@@ -251,6 +251,8 @@ def _notices(hands: Hands, shift: Shift, text: Flight) -> None:
         hands.crew.ready.discard(label)
     if text.slug == "containers.label":
         _labels(hands, shift, text)
+    if text.slug == "containers.fill.gone":
+        _throws_away(hands)
     if number_in(text.body):
         hands.numbers.append(number_in(text.body))
 
@@ -263,6 +265,14 @@ def _labels(hands: Hands, shift: Shift, text: Flight) -> None:
     if fit and shift.bench.labelled(tag) is None:
         fit[-1].tag = tag
         hands.crew.unlabelled.remove(fit[-1])
+
+
+def _throws_away(hands: Hands) -> None:
+    """What it came from is not for use: what was poured is gone, and so is that it was done."""
+    hands.crew.unlabelled.clear()
+    poured = [key for key in hands.told if key[0].startswith("containers.fill")]
+    for key in poured:
+        del hands.told[key]
 
 
 def _knows(hands: Hands, text: Flight) -> None:

@@ -95,3 +95,14 @@ def test_S5_a_bath_that_ends_within_two_hours_says_so(hours: int, *, said: bool)
         "T1 is good until 13:00 only: no soak after 12:47. Please make the next one in time."
     )
     assert [text for text in heard if "only: no soak" in text] == [expected] * said
+
+
+def test_S5_what_does_not_last_a_soak_is_not_poured_from_again_and_again() -> None:
+    talk = clinic(bath=False)
+    play_cycle(talk, until="under")
+    bottle = replace(talk.clinic.containers["B1"], discard_by=talk.now + SOAK)
+    talk.clinic = replace(talk.clinic, containers={**talk.clinic.containers, "B1": bottle})
+
+    heard = talk.sends("UNDER", after=100)
+
+    assert heard[-1].startswith("Pour J1 into an empty, washed, dry working bottle.")
