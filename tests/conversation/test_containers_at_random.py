@@ -2,19 +2,22 @@
 
 from collections import Counter
 from contextlib import suppress
-from datetime import timedelta
+from datetime import date, timedelta
+from functools import partial
 from typing import Any
 from zoneinfo import ZoneInfo
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from flows.parts.events import Released
+from flows.parts.clinic import Kind
+from flows.parts.events import JugOpened, Poured, Released, StripBottleOpened
 from tests.conversation.evidence import problems
 from tests.kit.cycles import ANSWERS, play_cycle
 from tests.kit.lives import Lives
 from tests.kit.talk import Talk, clinic
 
+PROBES = ("V1", "V2")
 PHONES = ("ph1", "ph1", "ph2")
 TAGS = ("J1", "J2", "B1", "B2", "T1", "T2", "S1", "S2", "M1")
 TEXTS = (
@@ -105,10 +108,36 @@ class Day:
         self.talk.sends(said, phone=phone, after=95 if step == "read" else 30)
 
 
+LEFT = st.sampled_from((None, None, timedelta(minutes=10), timedelta(minutes=40)))
+"""How long the supplies last; None: a week."""
+
+
+def _nearly_over(talk: Talk, left: timedelta) -> None:
+    """Supplies that end soon, but for the strips."""
+    ends, day = talk.now + left, date(2027, 3, 31)
+    last = partial(Poured, product="opa_055", lot="L1", poured=talk.now, discard_by=ends)
+    week = talk.now + timedelta(days=7)
+    talk.let(
+        JugOpened("J1", "opa_055", "L1", day, talk.now, ends, "jug_open_life"),
+        last("B1", Kind.BOTTLE, "J1", because="jug_open_life", topped_up=False),
+        last("T1", Kind.BATH, "B1", because="jug_open_life", topped_up=False),
+        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", day, talk.now, week, checked=True),
+    )
+
+
 @settings(max_examples=400)
-@given(stocked=st.booleans(), bath=st.booleans(), acts=st.lists(ACTS, min_size=4, max_size=25))
-def _no_sequence_of_texts(*, stocked: bool, bath: bool, acts: list[tuple[str, Any, str]]) -> None:
-    talk = clinic(stocked=stocked, bath=bath, devices=("V1", "V2"))
+@given(
+    stocked=st.booleans(),
+    bath=st.booleans(),
+    left=LEFT,
+    acts=st.lists(ACTS, min_size=4, max_size=25),
+)
+def _no_sequence_of_texts(
+    *, stocked: bool, bath: bool, left: timedelta | None, acts: list[tuple[str, Any, str]]
+) -> None:
+    talk = clinic(stocked=stocked and left is None, bath=bath, devices=PROBES)
+    if stocked and left:
+        _nearly_over(talk, left)
     day = Day(talk)
     for what, with_what, who in acts:
         day.does(what, with_what, who)
