@@ -7,6 +7,7 @@ import click
 from bot.cli.at_site import enter, site_option
 from bot.registers.stock import LETTERS
 from flows.calculations.check_code import labelled_tag
+from flows.parts.events import Event, StripBottleOpened
 
 
 @click.group()
@@ -55,4 +56,11 @@ def add_(  # noqa: PLR0913 - one argument an option
     until: datetime = getattr(entered, "discard_by").astimezone(made.zone)  # noqa: B009 - any of three events
     tag = tag.upper()
     date = f"discard by {until:%Y-%m-%d %H:%M}"
-    click.echo(f"{tag} is entered. Write on it: {labelled_tag(tag)}, {date}.")
+    click.echo(f"{tag} is entered. Write on it: {labelled_tag(tag)}, {date}.{_still_due(entered)}")
+
+
+def _still_due(entered: Event) -> str:
+    """S4: strips that nobody has tested are tested before they judge anything."""
+    if isinstance(entered, StripBottleOpened) and not entered.checked:
+        return f" Before it is used: TEST {entered.tag} by text."
+    return ""

@@ -71,14 +71,18 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
         desk.reads("container", "add", "B1", "bottle", "--source", "J1", "--since", YESTERDAY),
         desk.reads("container", "add", "T1", "bath", "--source", "B1", "--since", YESTERDAY),
         desk.reads("container", "add", "S1", "strips", *strips, "--checked"),
+        desk.reads("container", "add", "S2", "strips", *strips, "--not-checked"),
     ]
 
     assert [line.split(". ")[0] for line in told] == [
-        f"{tag} is entered" for tag in ("J1", "B1", "T1", "S1")
+        f"{tag} is entered" for tag in ("J1", "B1", "T1", "S1", "S2")
     ]
     assert f"J1 is entered. Write on it: {labelled_tag('J1')}, discard by 20" in told[0]
     assert list(clinic(desk).containers) == ["J1", "B1", "T1"]
     assert clinic(desk).strips["S1"].checked
+    assert [line.endswith("Before it is used: TEST S2 by text.\n") for line in told] == [
+        False, False, False, False, True,
+    ]  # fmt: skip
 
 
 def test_S14_a_pin_is_asked_for_and_never_stands_on_the_command_line(desk: Desk) -> None:
