@@ -24,7 +24,10 @@ DRY = "Dry run: nothing is changed and nobody told. To do it, the same with --ca
 
 @click.group()
 def command() -> None:
-    """Recall a lot, a lot of strips or a figure at every site; a dry run first."""
+    """Recall a lot, a lot of strips or a figure at every site; a dry run first.
+
+    Was a site opened since? Recall it once more: those that know of it are not told twice.
+    """
 
 
 reason_option = click.option("--reason", default="", help="In writing: who recalls it, and why.")

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
+from flows.answer import BellIn
 from flows.calculations.hours import spread_of
 from flows.parts.clinic import Kind, Level, Role
 from flows.parts.events import (
@@ -23,6 +24,7 @@ from flows.parts.events import (
     StripBottleOpened,
     TextUndelivered,
 )
+from flows.walk import Setting
 from tests.kit.cycles import play_cycle
 from tests.kit.strips import passes
 from tests.kit.talk import NINE, Talk, clinic
@@ -390,6 +392,15 @@ def test_at_most_three_things_are_said_and_the_most_pressing_first() -> None:
     assert soon(talk) == [
         "Soon: no OPA 0.55 % in date; J3 ends Wed 12:00; J2 ends Thu 12:00. Get more in time."
     ]
+
+
+def test_where_no_record_is_at_hand_nothing_is_estimated() -> None:
+    """A walk has none: the text goes out, and says what is so without it."""
+    room = Setting().opened()
+
+    _, outcome = room.after(BellIn("morning", timedelta(0)))
+
+    assert {each.text.slug for each in outcome.says} == {"morning", "soon.2"}
 
 
 def test_an_empty_bottle_of_strips_is_said_whatever_the_use() -> None:
