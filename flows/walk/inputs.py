@@ -6,17 +6,19 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from flows.catalogue import COMMANDS, FLOWS
-from flows.parts.clinic import Bell, Clinic, Thread
+from flows.parts.clinic import Batch, Bell, Clinic, Kind, Thread
 from flows.parts.events import (
     ClockStepped,
     PhoneOptedOut,
     Quarantined,
     QuarantineLifted,
+    Recalled,
     StripRead,
     TextUndelivered,
 )
 from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step
+from flows.rules.recall import LOT, STRIP_LOT
 from flows.rules.soak import must_measure_again
 from flows.rules.strip import longest_age
 from flows.sign_in import holder
@@ -268,8 +270,11 @@ def _activations(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((1, said) for said in ("260301", "270331", "200101", ENGLISH.word("unsure")))
 
 
-def _lots(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
-    yield from ((0, "L7"), (1, "NONE"), (1, "270331"))
+def _lots(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
+    """A lot that nobody has recalled; there is always another in the cupboard."""
+    recalled = {each.mark for each in room.clinic.recalls.values()}
+    good = next(lot for lot in ("L7", "L8", "L9", "L10") if lot not in recalled)
+    yield from ((0, good), (1, "NONE"), (1, "270331"))
 
 
 def _mixtures(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
@@ -356,6 +361,21 @@ def _facts(room: Room) -> Iterator[Chance]:
         yield Chance(1, Facts(f"clock {seconds:+}", (ClockStepped(step),)))
     for tag in _tags(room.clinic):
         yield Chance(1, Facts(f"{tag} fails", (_failed(room, tag),)))
+    for what, batch in _batches(room.clinic).items():
+        if room.clinic.recall_of(batch) is None:
+            yield Chance(1, Facts(f"{what} recalled", (_recalled(room, what, batch),)))
+
+
+def _batches(clinic: Clinic) -> dict[str, Batch]:
+    """S18: the lot of the first jug that is there, and that of the first strips."""
+    jugs = (each for each in clinic.containers.values() if each.kind is Kind.JUG)
+    first = {LOT: next(jugs, None), STRIP_LOT: next(iter(clinic.strips.values()), None)}
+    return {what: Batch(each.product, each.lot) for what, each in first.items() if each}
+
+
+def _recalled(room: Room, what: str, batch: Batch) -> Recalled:
+    recall = f"recall{room.count}"
+    return Recalled(recall, what, batch.product, batch.lot or "L0", "", "digest", room.now)
 
 
 def _failed(room: Room, tag: str) -> StripRead:

@@ -40,6 +40,7 @@ def likeness(room: Room) -> Hashable:
         ),
         any(is_usable(bottle, now) for bottle in clinic.strips.values()),
         frozenset(_bell(clinic, each, now) for each in room.bells()),
+        frozenset(clinic.recalls),
         tuple(_phone(each, now) for each in clinic.phones.values()),
         tuple(cautions_due(person, now) for person in clinic.people.values()),
     )

@@ -1,7 +1,16 @@
 """S1 on every path: each release is backed by the raw events, read by a check of its own."""
 
 from flows.parts.clinic import Standing
-from flows.parts.events import Quarantined, QuarantineLifted, Released, TakenOut
+from flows.parts.events import (
+    ContainerHeld,
+    CycleVoided,
+    Quarantined,
+    QuarantineLifted,
+    Recalled,
+    Released,
+    ReleaseWithdrawn,
+    TakenOut,
+)
 from flows.walk import Edge, Text
 from tests.conversation.evidence import problems
 from tests.conversation.walked import in_every_clinic, walked
@@ -76,3 +85,26 @@ def test_S13_no_cycle_that_a_quarantine_has_touched_ends_in_a_release(name: str)
             isinstance(each, Quarantined) and each.device == event.device
             for each in entries[began:]
         )
+
+
+@in_every_clinic
+def test_S18_on_no_path_does_anything_that_is_open_or_ready_rest_on_what_was_recalled(
+    name: str,
+) -> None:
+    for edge in walked(name):
+        clinic = edge.after().clinic
+        resting = [each.release.batches for each in clinic.devices.values() if each.release]
+        resting += [each.batches for each in clinic.cycles.values()]
+        fallen = [batch for each in resting for batch in each if clinic.recall_of(batch)]
+        assert fallen == [], edge.input
+
+
+def test_S18_there_are_recalls_with_devices_in_the_bath_and_ready() -> None:
+    recalls = [
+        edge
+        for edge in walked("coached")
+        if any(isinstance(event, Recalled) for event in edge.outcome.events)
+    ]
+    fell = {type(event) for edge in recalls for event in edge.outcome.events}
+
+    assert {CycleVoided, ReleaseWithdrawn, ContainerHeld} <= fell
