@@ -18,6 +18,11 @@ SETTINGS = (
         stocked=False,
         selection=Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic"),
     ),
+    Setting(
+        level=Level.BRIEF,
+        stocked=False,
+        selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"),
+    ),
 )
 """Between them these walks ask every question."""
 
@@ -26,6 +31,7 @@ SPOKEN = {
     "containers/jug": "a date",
     "containers/jug_lot": "a lot",
     "containers/activate": "a date",
+    "containers/single_use": "a strength",
     "containers/strips": "a date",
     "containers/strips_lot": "a lot",
     "cycle/codes": "codes",

@@ -69,6 +69,7 @@ ANSWERS: Mapping[str, Text] = MappingProxyType(
         "stained": say("word.stained", "STAINED"),
         "covered": say("word.covered", "COVERED"),
         "draped": say("word.draped", "DRAPED"),
+        "fresh": say("word.fresh", "FRESH"),
         "activated": say("word.activated", "ACTIVE"),
         "poured": say("word.poured", "POURED"),
         "filled": say("word.filled", "FILLED"),

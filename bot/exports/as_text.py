@@ -70,6 +70,9 @@ def _solution(facts: Facts) -> Iterator[tuple[str, str]]:
 
 def _strip(facts: Facts) -> Iterator[tuple[str, str]]:
     read = facts.strip_read
+    if facts.evidence:
+        yield "Evidence", _evidence(facts, facts.evidence)
+        return
     if read is None:
         yield "Strip", NOT_REACHED
         return
@@ -81,6 +84,12 @@ def _strip(facts: Facts) -> Iterator[tuple[str, str]]:
     if facts.strips:
         checked = "passed" if facts.strips_passed else "NOT passed"
         yield "strip bottle", f"{_opened(facts, facts.strips)}; quality control {checked}"
+
+
+def _evidence(facts: Facts, found: Found) -> str:
+    stated = ", ".join(each.replace("_", " ") for each in found[1].stated)
+    at = _when_and_who(facts.timeline, found[0])
+    return f"no strip exists; {stated}; from {found[1].strength}, {at}"
 
 
 def _soak(facts: Facts) -> Iterator[tuple[str, str]]:

@@ -168,6 +168,10 @@ _SENTENCES: Mapping[type[Event], Sentence] = {
     e.StripRead: _strip_read,
     e.JugOpened: _jug,
     e.JugActivated: _activated,
+    e.EvidenceStated: lambda event, _: (
+        f"bath {event.bath} from {event.strength}, no strip exists for it; stated: "
+        + ", ".join(each.replace("_", " ") for each in event.stated)
+    ),
     e.Poured: _poured,
     e.StripBottleOpened: _strips,
     e.Released: _released,

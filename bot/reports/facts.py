@@ -20,6 +20,7 @@ from flows.parts.events import (
     DeviceEnrolled,
     DeviceUsed,
     Event,
+    EvidenceStated,
     FaultReported,
     Immersed,
     JugActivated,
@@ -185,6 +186,12 @@ class Facts:
         if into is None:
             return self.last(StripRead)
         return self._ground(StripRead, "test", into[1].strip_test, into[0])
+
+    @property
+    def evidence(self) -> Found | None:
+        """What was stated of the bath of the last soak, where no strip exists for it."""
+        into, stated = self.immersed, self.last(EvidenceStated)
+        return stated if stated and into and stated[1].bath == into[1].bath else None
 
     @property
     def strip_dipped(self) -> Found | None:

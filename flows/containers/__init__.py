@@ -4,9 +4,20 @@ from flows.containers.activate import ACTIVATE
 from flows.containers.jug import JUG, JUG_LOT
 from flows.containers.mixed import MIXED
 from flows.containers.pour import FILL
+from flows.containers.single_use import SINGLE_USE, SINGLE_USE_MIXED
 from flows.containers.strips import STRIPS, STRIPS_CHECK, STRIPS_LOT
 from flows.parts.step import flow
 
 CONTAINERS = flow(
-    "containers", JUG, JUG_LOT, ACTIVATE, FILL, STRIPS, STRIPS_LOT, STRIPS_CHECK, MIXED
+    "containers",
+    JUG,
+    JUG_LOT,
+    ACTIVATE,
+    FILL,
+    SINGLE_USE,
+    SINGLE_USE_MIXED,
+    STRIPS,
+    STRIPS_LOT,
+    STRIPS_CHECK,
+    MIXED,
 )

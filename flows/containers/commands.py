@@ -1,11 +1,12 @@
 """OPEN and POUR as commands of their own, outside a cycle."""
 
 from flows.parts.clinic import Frame, Kind
-from flows.parts.decision import Decision, Opening, Saying
+from flows.parts.decision import Decision, Opening, Saying, told
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import say
+from flows.rules.strip import none_exists
 
 
 def _word_after(situation: Situation) -> str:
@@ -25,6 +26,8 @@ def open_command(situation: Situation, _: Moment) -> Decision:
         )
         return Decision(says=(Saying(text),))
     step = "strips" if _word_after(situation).startswith("S") else "jug"
+    if step == "strips" and situation.todays.chemistry.is_single_use:
+        return told(none_exists(situation.todays.chemistry))
     return Decision(opens=Opening((Frame("containers", step, {"kind": step}),)))
 
 

@@ -10,6 +10,7 @@ from flows.parts.events import JugOpened
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.protocols.model import Chemistry
 from flows.rules.container_life import Decided, life_until_activated
 
 
@@ -21,6 +22,13 @@ def _ask_jug_expiry(situation: Situation) -> Text:
             "{tag} is on hold: {test} {tag} may clear it. Or open a new jug of {product}: its "
             "expiry date, like 270331? Neither: {empty}.",
             tag=held,
+            product=situation.protocol_here.chemistry.title,
+        )
+    if situation.protocol_here.chemistry.is_single_use:
+        return say(
+            "containers.jug.source",
+            "New bottle of bleach or powder for {product}, opened now: its expiry date? Like "
+            "270331. None to open: {empty}.",
             product=situation.protocol_here.chemistry.title,
         )
     return say(
@@ -44,7 +52,14 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         life = Decided(twin.discard_by, twin.because)
     tag = next_tag(situation, "J")
     jug = JugOpened(tag, chemistry.name, lot, expires, opened, life.moment, life.because)
-    return Decision(events=(jug,), says=(Saying(label(tag, chemistry.title, life)),), then=BACK)
+    return Decision(events=(jug,), says=(Saying(label(tag, _title(chemistry), life)),), then=BACK)
+
+
+def _title(chemistry: Chemistry) -> str | Text:
+    """What a jug holds: of what is mixed here it is the source, and no disinfectant yet."""
+    if chemistry.is_single_use:
+        return say("containers.source", "bleach/powder")
+    return chemistry.title
 
 
 def _same_lot(situation: Situation, product: str, lot: str) -> Container | None:

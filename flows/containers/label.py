@@ -29,7 +29,7 @@ def next_tag(situation: Situation, letter: str) -> str:
     return next(chain(free, gone, more))
 
 
-def label(tag: str, product: str, life: Decided) -> Text:
+def label(tag: str, product: str | Text, life: Decided) -> Text:
     """The words to write on it, with the limit that decided the date (S5)."""
     return say(
         "containers.label",

@@ -78,14 +78,14 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     source = _source(situation, asked)
     if source is None:
         return told(_which())
-    wanted = _exact(asked.strengths[0])
+    wanted = exactly(asked.strengths[0])
     if isinstance(wanted, Impossible) or isinstance(source, Impossible):
         return told(no_such_strength())
-    amount = _amount(situation, asked, wanted, source)
+    amount = measured_out(situation, asked, wanted, source)
     if isinstance(amount, Impossible):
         return told(refused(amount, wanted, source.percent))
     if amount.amount == asked.volume_ml:
-        return told(_as_it_is(wanted))
+        return told(as_it_is(wanted))
     true = amount.amount * source.percent / Fraction(asked.volume_ml)
     is_soak = wanted == SOAK_PERCENT and _may_soak(situation)
     batch = Batchwise(
@@ -95,8 +95,8 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
         volume_ml=asked.volume_ml,
         lot_of=source.kind,
     )
-    recipe = _recipe(asked, amount, source, true, wanted)
-    return mixing(situation, recipe, _label(situation, true, moment, is_soak=is_soak), batch)
+    words = recipe(asked, amount, source, true, wanted)
+    return mixing(situation, words, _label(situation, true, moment, is_soak=is_soak), batch)
 
 
 def _source(situation: Situation, asked: Amounts) -> Source | Impossible | None:
@@ -104,19 +104,21 @@ def _source(situation: Situation, asked: Amounts) -> Source | Impossible | None:
     if len(asked.strengths) == 1:
         return source_as_written(way_of(situation, SOURCE))
     is_powder = fold(situation.vocabulary.word("powder")) in typed(situation).words
-    exact = _exact(asked.strengths[1])
+    exact = exactly(asked.strengths[1])
     if isinstance(exact, Impossible):
         return exact
     return Source("powder" if is_powder else "bleach", exact)
 
 
-def _exact(strength: Strength) -> Fraction | Impossible:
+def exactly(strength: Strength) -> Fraction | Impossible:
+    """A strength as typed, in percent; Impossible where nothing can be so strong."""
     return _EXACT[strength.unit](strength.value)
 
 
-def _amount(
+def measured_out(
     situation: Situation, asked: Amounts, wanted: Fraction, source: Source
 ) -> Measured | Impossible:
+    """How much of the source makes the whole of that strength, in the site's own measure."""
     whole = Fraction(asked.volume_ml)
     if source.kind == "powder":
         powder = from_powder(whole, source.percent, wanted)
@@ -137,7 +139,7 @@ def _may_soak(situation: Situation) -> bool:
 # -- the words ----------------------------------------------------------------------------------
 
 
-def _recipe(
+def recipe(
     asked: Amounts, amount: Measured, source: Source, true: Fraction, wanted: Fraction
 ) -> Text:
     """Water first, plastic, nothing else with it.
@@ -214,7 +216,8 @@ def _which() -> Text:
     )
 
 
-def _as_it_is(wanted: Fraction) -> Text:
+def as_it_is(wanted: Fraction) -> Text:
+    """What already has the strength that is wanted."""
     return say(
         "mix.chlorine.as_it_is",
         "It is {percent} % already: use it as it is, without water.",

@@ -83,7 +83,7 @@ def _read_fill(situation: Situation) -> str | NotUnderstood:
 
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "later":
-        return Decision(then=_later(situation))
+        return Decision(then=later(situation))
     named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):
@@ -101,7 +101,7 @@ def _gone(tag: str) -> Text:
     )
 
 
-def _later(situation: Situation) -> Next:
+def later(situation: Situation) -> Next:
     """One tub for both: the bath is made once the detergent is out of it."""
     cycle = situation.clinic.cycles.get(situation.open.cycle or "")
     return back_at("await_detergent") if cycle and cycle.detergent else BACK
@@ -145,6 +145,8 @@ def _condemned(tag: str) -> Text:
 
 def _find_source(situation: Situation, moment: Moment) -> Decision | None:
     """Where there is nothing good to pour from, that is seen to first."""
+    if situation.protocol_here.chemistry.is_single_use:
+        return _mixed_in_its_cleaning(situation)
     source = _source(situation, moment)
     if source is None:
         kind = _kind(situation)
@@ -158,6 +160,17 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
     if situation.frame.memo.get("source") == source.tag:
         return None
     return Decision(then=Next(Turn.GO, "fill", memo={"source": source.tag}))
+
+
+def _mixed_in_its_cleaning(situation: Situation) -> Decision:
+    """S4: what no strip exists for is never poured ahead; its source is no disinfectant."""
+    text = say(
+        "containers.fill.single_use",
+        "{product} is not poured: it is mixed for one soak, in its cleaning. {clean} and the "
+        "device leads there.",
+        product=situation.protocol_here.chemistry.title,
+    )
+    return Decision(says=(Saying(text),), then=BACK)
 
 
 def _on_hold(situation: Situation, moment: Moment) -> str:

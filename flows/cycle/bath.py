@@ -43,6 +43,8 @@ def _choose(situation: Situation, moment: Moment) -> Decision:
     chosen = _passed(situation, moment)
     if chosen:
         return chosen
+    if situation.protocol.chemistry.is_single_use:
+        return Decision(then=call("containers", "single_use", back_to="bath"))
     at_hand = baths(situation, moment)
     tests_bath = situation.protocol.chemistry.strip_policy == BATH_BEFORE_EACH_USE
     if at_hand and tests_bath:

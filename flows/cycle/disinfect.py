@@ -17,6 +17,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.typed import Typed
+from flows.rules.container_life import has_uses_left
 from flows.rules.soak import contact_time, is_over, lasted
 from flows.rules.strip import pass_of
 
@@ -328,16 +329,34 @@ def broken(
         return clean_again(situation, because, moment)
     out = ended or situation.sent_at or moment.now
     soaked = lasted(soak, out) if soak else timedelta(0)
+    broke = SoakBroken(cycle.id, cycle.device, because, soaked)
+    bath = bath_of(situation)
+    if bath and not has_uses_left(bath.uses, protocol.chemistry):
+        return _needs_another_bath(situation, broke)
     owed = contact_time(protocol, cycle.celsius_in, celsius) + protocol.chemistry.bell_margin
     short = owed - soaked
     return Decision(
-        events=(SoakBroken(cycle.id, cycle.device, because, soaked),),
+        events=(broke,),
         then=go(
             "back_in",
             number=_fresh(situation, "back_in", moment),
             short_s=str(short // timedelta(seconds=1)),
         ),
     )
+
+
+def _needs_another_bath(situation: Situation, broke: SoakBroken) -> Decision:
+    """S5, S8: it cannot go straight back into what has had its last soak."""
+    cycle = situation.cycle
+    text = say(
+        "cycle.bath.spent",
+        "{tag} has had its last soak: throw it away. {device} must be cleaned again, then soaked "
+        "in another bath.",
+        tag=cycle.bath or "",
+        device=cycle.device,
+    )
+    again = CleaningRestarted(cycle.id, cycle.device, broke.because)
+    return Decision((broke, again), (Saying(text),), restart("wipe_detergent"))
 
 
 def clean_again(situation: Situation, because: str, moment: Moment) -> Decision:

@@ -7,7 +7,7 @@ from decimal import Decimal
 
 from flows.cycle.begin import out_of_use
 from flows.cycle.contact_bell import example_out, is_complete_text, is_measured_again
-from flows.cycle.disinfect import broken, clean_again, in_english, put_in
+from flows.cycle.disinfect import bath_of, broken, clean_again, in_english, put_in
 from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import BathTooCold, SoakBroken, StepDone, TakenOut
@@ -19,6 +19,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, OutReply, read_in, read_out
 from flows.replies.typed import Typed
+from flows.rules.container_life import has_uses_left
 from flows.rules.soak import (
     clock_time,
     contact_time,
@@ -126,6 +127,9 @@ def _second_in(situation: Situation, said: InReply, moment: Moment) -> Decision:
     soak = cycle.contact
     if soak and is_over(soak, moment.now, situation.protocol):
         return clean_again(situation, "second_in", moment)
+    bath = bath_of(situation)
+    if bath and not has_uses_left(bath.uses, situation.protocol.chemistry):
+        return broken(situation, "second_in", moment)
     soaked = lasted(soak, moment.now) if soak else timedelta(0)
     broke = SoakBroken(cycle.id, cycle.device, "second_in", soaked)
     return put_in(situation, said, moment, broke)

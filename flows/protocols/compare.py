@@ -11,6 +11,7 @@ from flows.protocols.check import Figure, contradictions, read_key, read_value
 from flows.protocols.fields import STRIP_POLICIES, standing
 from flows.protocols.led import not_led
 from flows.protocols.model import (
+    NO_STRIP_THERE_IS,
     Chemistry,
     CycleProtocol,
     Problem,
@@ -18,6 +19,7 @@ from flows.protocols.model import (
     Selection,
     Shelf,
     SiteChoice,
+    StripProduct,
 )
 
 P = TypeVar("P", bound=Product)
@@ -85,6 +87,7 @@ FACTS = frozenset(
         "handling",
         "immersion_line",
         "mec",
+        "mixed_to_percent",
         "pass_colour",
         "single_use_evidence",
         "soaks",
@@ -263,7 +266,7 @@ def _bundle(selection: Selection, shelf: Shelf, choices: tuple[SiteChoice, ...])
     model = shelf.devices[selection.device_model]
     published = CycleProtocol(
         chemistry=shelf.chemistries[selection.chemistry],
-        strip=shelf.strips[selection.strip],
+        strip=shelf.strips.get(selection.strip, NO_STRIP_THERE_IS),
         device_model=model,
         detergent=shelf.detergents[selection.detergent],
         covers=tuple(shelf.covers[name] for name in model.covers),
@@ -297,15 +300,20 @@ def _deviations(published: CycleProtocol, choices: Iterable[SiteChoice]) -> Iter
 
 
 def _mismatches(protocol: CycleProtocol) -> Iterator[Problem]:
-    chemistry, strip, model = protocol.chemistry, protocol.strip, protocol.device_model
-    if strip.name not in chemistry.strips:
-        yield Problem(f"{chemistry.name}.toml", "strips", f"does not name {strip.name}")
-    if chemistry.name not in strip.chemistries:
-        yield Problem(f"{strip.name}.toml", "chemistries", f"does not name {chemistry.name}")
+    model = protocol.device_model
+    if not protocol.chemistry.is_single_use:
+        yield from _of_another_strip(protocol.chemistry, protocol.strip)
     if protocol.maximum_soak <= protocol.bell_after:
         yield Problem(f"{model.name}.toml", "maximum_soak", "is over before the bell")
     for product in protocol.products():
         yield from contradictions(product, f"{product.name}.toml")
+
+
+def _of_another_strip(chemistry: Chemistry, strip: StripProduct) -> Iterator[Problem]:
+    if strip.name not in chemistry.strips:
+        yield Problem(f"{chemistry.name}.toml", "strips", f"does not name {strip.name}")
+    if chemistry.name not in strip.chemistries:
+        yield Problem(f"{strip.name}.toml", "chemistries", f"does not name {chemistry.name}")
 
 
 def _names(protocol: CycleProtocol) -> list[str]:

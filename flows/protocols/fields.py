@@ -107,6 +107,9 @@ CHEMISTRY: Mapping[str, Field] = {
     "neutralise_for": Field(optional(SPAN), (_MINUTE, timedelta(hours=24)), default=None),
     "soaks": Field(one_of(*SOAKS), default=SOAKS[0]),
     "single_use_evidence": Field(NAMES, default=()),
+    "mixed_to_percent": Field(
+        optional(amount("%", "0.1 %")), (Decimal("0.01"), Decimal(100)), default=None
+    ),
     "disputes": Field(CLAIMS, default=(), sourced=False),
 }
 

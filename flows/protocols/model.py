@@ -12,7 +12,16 @@ from decimal import Decimal
 from hashlib import sha256
 from typing import Any, ClassVar, Self
 
-from flows.protocols.fields import CHEMISTRY, COVER, DETERGENT, DEVICE, REQUIRED, STRIP, Field
+from flows.protocols.fields import (
+    CHEMISTRY,
+    COVER,
+    DETERGENT,
+    DEVICE,
+    NO_STRIP,
+    REQUIRED,
+    STRIP,
+    Field,
+)
 from flows.protocols.figures import frozen
 
 
@@ -102,8 +111,15 @@ class Chemistry(Product):
     """One of SOAKS: whether a source gives it as the soak of a device at all."""
     single_use_evidence: tuple[str, ...]
     """Slugs of what a cycle has to show in place of a strip, where no strip exists (S4)."""
+    mixed_to_percent: Decimal | None
+    """What a bath is mixed to here, from a stronger source; None for what comes as it is used."""
     disputes: tuple[tuple[str, str], ...]
     """Open scientific questions as (what is said, source), for whoever chooses a protocol."""
+
+    @property
+    def is_single_use(self) -> bool:
+        """S4: no strip exists for it: a bath is mixed for one soak, with evidence of its own."""
+        return self.strip_policy == NO_STRIP
 
     def contact_time_at(self, celsius: Decimal) -> timedelta:
         """S2: how long a device soaks in a bath of *celsius*, never less than is published.
@@ -148,6 +164,26 @@ class StripProduct(Product):
     storage: str
     handling: str | None
     """What is done with it between dip and reading, other than to lay it flat: a sentence."""
+
+
+NO_STRIP_THERE_IS = StripProduct(
+    name="no_strip",
+    title="no strip",
+    sources=(),
+    chemistries=(),
+    dip_for=timedelta(0),
+    read_after=timedelta(0),
+    read_within=timedelta(0),
+    strips_per_test=1,
+    pass_colour="none",  # noqa: S106  a colour
+    fail_colour="none",
+    open_life_days=1,
+    qc_positive=0,
+    qc_negative=0,
+    storage="none",
+    handling=None,
+)
+"""What stands in a protocol for which no strip exists: nothing is dipped, nothing read (S4)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

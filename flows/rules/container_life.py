@@ -53,10 +53,13 @@ def life_of_jug(
 ) -> Decided:
     """S5: a jug, *expires* being its last good day; sealed while `opened_at` is None.
 
-    Where activation is needed and its moment is not known, it counts from the opening. A second
-    OPEN of the same jug is decided together with the first: `discard_by` of both.
+    Where activation is needed and its moment is not known, it counts from the opening; what is
+    mixed for each soak is not activated in its jug. A second OPEN of the same jug is decided
+    together with the first: `discard_by` of both.
     """
     life = life_until_activated(expires, opened_at, chemistry, zone)
+    if chemistry.is_single_use:
+        return life
     active_since = activated_at or opened_at
     return life_when_activated(life, active_since, chemistry, zone) if active_since else life
 
@@ -85,8 +88,9 @@ def life_when_activated(
 
 def is_active(container: Container, chemistry: Chemistry) -> bool:
     """S5: a jug that needs its activator is poured from once somebody has said that it had it."""
-    is_jug = container.kind is Kind.JUG
-    return not (is_jug and chemistry.activation_needed) or container.activated_at is not None
+    if chemistry.is_single_use or container.kind is not Kind.JUG:
+        return True
+    return not chemistry.activation_needed or container.activated_at is not None
 
 
 def life_of_strips(

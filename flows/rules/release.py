@@ -11,6 +11,7 @@ from flows.parts.events import (
     BathChosen,
     CleaningRestarted,
     DetergentSoakEnded,
+    EvidenceStated,
     Immersed,
     SoakBroken,
     Stamped,
@@ -138,6 +139,7 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     return [
         *_contact(began, immersed, taken, protocol),
         *_bath(began, immersed, taken),
+        *_evidence_of(seen, immersed, protocol),
         *_temperature(immersed, taken, protocol),
         *_dry_before(seen, began),
         *_tub(seen, immersed.bath),
@@ -163,6 +165,17 @@ def _bath(began: datetime, immersed: Immersed, taken: TakenOut) -> list[str]:
         *([] if in_date and same else ["bath"]),
         *([] if passed else ["strip"]),
     ]
+
+
+def _evidence_of(seen: _Evidence, immersed: Immersed, protocol: CycleProtocol) -> list[str]:
+    """S4: without a strip, all that takes its place, stated of this very bath."""
+    stated = {
+        slug
+        for each in seen.entries
+        if isinstance(each.event, EvidenceStated) and each.event.bath == immersed.bath
+        for slug in each.event.stated
+    }
+    return [] if stated >= set(protocol.chemistry.single_use_evidence) else ["evidence"]
 
 
 def _temperature(immersed: Immersed, taken: TakenOut, protocol: CycleProtocol) -> list[str]:

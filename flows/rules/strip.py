@@ -15,10 +15,11 @@ from flows.parts.events import (
     ReleaseWithdrawn,
     StripRead,
 )
+from flows.parts.text import Text, say
 from flows.protocols.fields import STRIP_POLICIES
-from flows.protocols.model import CycleProtocol, StripProduct
+from flows.protocols.model import Chemistry, CycleProtocol, StripProduct
 
-BATH_BEFORE_EACH_USE = STRIP_POLICIES[0]
+BATH_BEFORE_EACH_USE, BOTTLE_DAILY, _ = STRIP_POLICIES
 
 KIN_FAILED = "kin_failed"
 STRIPS_RECALLED = "strips_recalled"
@@ -112,12 +113,21 @@ def pass_of(
     Where the site tests the bottle daily, the bottle's pass stands for the bath poured from it.
     """
     passed = bath.passed
-    if protocol.strip_policy != BATH_BEFORE_EACH_USE:
+    if protocol.strip_policy == BOTTLE_DAILY:
         tested = clinic.containers.get(bath.source or "", bath)
         passed = tested.passed or passed
     elif passed and passed.used_by not in {None, cycle}:
         return None
     return passed if passed and now < passed.good_until else None
+
+
+def none_exists(chemistry: Chemistry) -> Text:
+    """S4: what is said where a strip is asked for and the product has none."""
+    return say(
+        "strip.none_exists",
+        "No strip exists for {product}: each soak has a new bath, mixed in its cleaning.",
+        product=chemistry.title,
+    )
 
 
 def is_sound(container: Container, now: datetime) -> bool:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from flows.parts.clinic import DOUBLED_WITHIN, Bell, Container, Frame
-from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go
+from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go, told
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, StripDipped, StripRead
 from flows.parts.moment import Moment
 from flows.parts.reading import solution_named, strips_named, typed
@@ -324,6 +324,8 @@ STRIP_TEST = flow("strip_test", DIP, READ)
 def command(situation: Situation, moment: Moment) -> Decision:
     """TEST T1: a strip by itself, outside a cycle; TEST S1: the strips themselves."""
     container, bottle = solution_named(situation), strips_named(situation)
+    if situation.todays.chemistry.is_single_use:
+        return told(rule.none_exists(situation.todays.chemistry))
     if bottle:
         return Decision(opens=Opening((Frame("containers", "strips_check", {"tag": bottle.tag}),)))
     if container is None:

@@ -281,6 +281,10 @@ def _mixtures(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((0, "MIXED L7"), (1, "MIXED NONE"), (1, "MIXED"), (1, "LATER"))
 
 
+def _strengths(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
+    yield from ((0, "5% 2 L"), (1, "70% POWDER 2 L"), (1, "0.05% 2 L"), (1, "2 L"), (1, "LATER"))
+
+
 def _codes(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((0, "0412"), (1, "NONE"), (1, "0412 0413"), (1, "Maria"))
 
@@ -309,6 +313,7 @@ _SPECIAL = {
     "containers/fill": _pours,
     "containers/jug": _dates,
     "containers/activate": _activations,
+    "containers/single_use": _strengths,
     "containers/strips": _dates,
     "containers/jug_lot": _lots,
     "containers/strips_lot": _lots,

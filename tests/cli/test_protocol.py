@@ -295,6 +295,21 @@ def test_whoever_chooses_a_disinfectant_for_a_model_reads_what_is_in_dispute(hil
 
 
 @pytest.mark.parametrize(
+    ("model", "chemistry"),
+    [("sealed_probe", "ga_30"), ("sealed_probe", "hp_75"), ("plastic_probe", "chlorine_01")],
+)
+def test_what_a_cycle_can_be_led_with_is_chosen_where_the_maker_allows_it(
+    hill: Desk, model: str, chemistry: str
+) -> None:
+    hill.reads("choose", model, "chemistry", chemistry)
+
+    shown = hill.reads("protocol", "show", model, "--site", "hill")
+
+    assert f"  Soaked at this site in {chemistry}" in shown.splitlines()
+    assert "No cycle yet" not in hill.reads("protocol", "show", chemistry)
+
+
+@pytest.mark.parametrize(
     ("model", "chemistry", "reason"),
     [
         (

@@ -23,6 +23,8 @@ class Published:
     strip_from: timedelta
     strip_until: timedelta
     activated: bool = False
+    evidence: frozenset[str] = frozenset()
+    """What takes a strip's place, where there is none."""
 
 
 PUBLISHED = {
@@ -39,11 +41,30 @@ PUBLISHED = {
     "hp_75": Published(
         timedelta(minutes=30), Decimal(20), timedelta(minutes=15), timedelta(seconds=931)
     ),
+    "chlorine_01": Published(
+        timedelta(minutes=20),
+        Decimal(20),
+        timedelta(0),
+        timedelta(0),
+        evidence=frozenset(
+            {
+                "source_in_date",
+                "source_strength_read",
+                "amounts_measured",
+                "water_boiled_and_cooled",
+                "clear_when_used",
+                "mixed_today",
+                "used_once",
+            }
+        ),
+    ),
 }
 """OPA 0.55 %: CDC/HICPAC 2008, Table 4; its strip from memory, product instructions: dip 1 s,
 read after 90 s, within 30 s. Glutaraldehyde 3.0 %: FDA 510(k) K974062, 1998; its strip K172472,
 2017: dip 2 s, read at 120 s. Hydrogen peroxide 7.5 %: CDC/HICPAC 2008, Table 4; its strip
-K972035, 1997: read 15 min after immersion. Dip 1 s and within 30 s: common practice."""
+K972035, 1997: read 15 min after immersion. Dip 1 s and within 30 s: common practice. Chlorine
+0.1 %: Reference Manual hosted by the IARC Screening Group, Table C-1, 20 min, boiled water; its
+20 C, and one use, are common practice, none published."""
 
 NEAR = Decimal(2)
 DETERGENT = timedelta(minutes=2)
@@ -192,20 +213,35 @@ def _bath(seen: Found, entries: Sequence[Stamped], held_to: Published) -> list[s
         and each.device != seen.device
     ]
     active = {each.tag for each in before if isinstance(each, e.JugActivated)}
-    good = own and own[-1].outcome == "pass" and began < (own[-1].good_until or began)
-    return [
-        *([] if good else ["no strip"]),
+    strips = [
+        *([] if own and own[-1].outcome == "pass" else ["no strip"]),
+        *([] if own and began < (own[-1].good_until or began) else ["no strip any more"]),
         *(
             []
             if own and _was_read_in_time(own[-1], entries, held_to)
             else ["strip not read in time"]
         ),
         *(["strip of another soak"] if others else []),
+    ]
+    return [
+        *(_without_strip(seen, before, held_to) if held_to.evidence else strips),
         *([] if filled and ended <= filled[-1].discard_by else ["out of date"]),
         *([] if not held_to.activated or active else ["never activated"]),
         *(["topped up"] if filled and filled[-1].topped_up else []),
         *(["thrown away"] if into.bath in gone else []),
         *([] if into.bath == out.bath == seen.bath else ["another bath"]),
+    ]
+
+
+def _without_strip(seen: Found, before: list[Event], held_to: Published) -> list[str]:
+    """All that takes a strip's place, of a bath that nothing else has been in."""
+    assert seen.into
+    bath = seen.into[1].bath
+    stated = [each for each in before if isinstance(each, e.EvidenceStated) and each.bath == bath]
+    into = [each for each in before if isinstance(each, e.Immersed) and each.bath == bath]
+    return [
+        *([] if stated and held_to.evidence <= set(stated[-1].stated) else ["evidence"]),
+        *([] if len(into) == 1 else ["a bath used twice"]),
     ]
 
 

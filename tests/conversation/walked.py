@@ -10,6 +10,7 @@ from flows.walk import Setting, Walk, walk
 from tests.conversation.evidence import contradictions
 
 GLUTARAL = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
+CHLORINE = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 PEROXIDE = Selection("hp_75", "hp_strip_6", "sealed_probe", "enzymatic")
 
 SETTINGS = {
@@ -19,6 +20,7 @@ SETTINGS = {
     "two devices": (Setting(level=Level.BRIEF, devices=2), 0),
     "shared phone": (Setting(level=Level.BRIEF, shared=True), 1),
     "a strip read late": (Setting(level=Level.BRIEF, selection=PEROXIDE), 1),
+    "no strip": (Setting(level=Level.BRIEF, stocked=False, selection=CHLORINE), 1),
     "to be activated": (Setting(level=Level.BRIEF, stocked=False, selection=GLUTARAL), 1),
     "may not release": (Setting(level=Level.BRIEF, may_release=False), 1),
 }

@@ -20,7 +20,7 @@ from flows.parts.events import (
 )
 from flows.parts.state import fold_all
 from flows.protocols import protocol_for, shipped
-from flows.protocols.model import SiteChoice
+from flows.protocols.model import Selection, SiteChoice
 from tests.house.tree import ROOT
 from tests.kit.cycles import number_for, play_cycle
 from tests.kit.played import SITE, one_cycle, put_in, stock, written
@@ -128,6 +128,20 @@ def test_what_is_needed_goes_by_the_warmth_of_the_bath(store: Store) -> None:
     text = told(store, talk)
 
     assert said(text, "Contact time") == "9 min 20 s; needed 8 min 00 s"
+
+
+def test_what_takes_a_strips_place_is_told(store: Store) -> None:
+    talk = clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+    play_cycle(talk)
+    write(store, talk.entries, SITE)
+
+    with store.read() as connection:
+        text = as_text(timeline(connection, SITE, find_cycle(connection, SITE, "V1")))
+
+    assert said(text, "Evidence").startswith("no strip exists; source in date, source strength")
+    assert "used once; from bleach 5 %, 2 Mar 2026 12:0" in said(text, "Evidence")
+    assert "bath T1 from bleach 5 %, no strip exists for it; stated: source in date" in text
+    assert not [line for line in text.splitlines() if line.startswith("Strip")]
 
 
 def test_a_broken_soak_stays_on_the_page_and_earns_no_contact_time(store: Store) -> None:

@@ -31,6 +31,8 @@ ANSWERS = {
     "jug": "270331",
     "jug_lot": "L77",
     "activate": "active",
+    "single_use": "5% 2 L",
+    "single_use_mixed": "fresh",
     "strips": "270331",
     "strips_lot": "L78",
     "strips_check": "good",

@@ -57,13 +57,10 @@ def test_a_strip_that_is_not_laid_flat_is_led_as_its_file_says() -> None:
     assert isinstance(protocol_for(selection), CycleProtocol)
 
 
-def test_S4_a_bath_without_a_strip_is_not_led_while_no_step_asks_for_its_evidence() -> None:
-    first, *_ = refusals("chlorine_01", "plastic_probe")
+def test_S4_a_bath_without_a_strip_is_led_by_the_evidence_that_takes_its_place() -> None:
+    selection = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 
-    assert first == (
-        "chlorine_01.toml: strip_policy is single_use_no_strip: no step asks yet for the "
-        "evidence that takes a strip's place."
-    )
+    assert isinstance(protocol_for(selection), CycleProtocol)
 
 
 def test_what_readies_a_container_is_never_a_devices_soak() -> None:

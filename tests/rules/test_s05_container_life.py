@@ -170,6 +170,16 @@ def test_S5_a_jug_that_needs_its_activator_is_poured_from_once_it_had_it(
     assert is_active(jug, chemistry) is active
 
 
+def test_S5_what_is_mixed_for_each_soak_is_not_activated_in_its_jug() -> None:
+    chlorine = shipped().chemistries["chlorine_01"]
+    jug = Container("J1", Kind.JUG, "x", "L1", None, MONDAY, MONDAY, "")
+
+    life = life_of_jug(date(2027, 3, 31), MONDAY, chlorine, ZONE)
+
+    assert life.because == "maker_expiry"
+    assert is_active(jug, chlorine)
+
+
 def test_S5_a_jug_said_to_be_opened_again_keeps_its_first_date() -> None:
     first = life_of_jug(date(2027, 3, 31), MONDAY, OPA, ZONE)
     again = life_of_jug(date(2027, 3, 31), MONDAY + timedelta(days=20), OPA, ZONE)

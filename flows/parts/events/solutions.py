@@ -58,6 +58,20 @@ class Mixed(Event):
 
 
 @happened
+class EvidenceStated(Event):
+    """In place of a strip: what was *stated* of a bath that was mixed for this very soak (S4).
+
+    *stated* are slugs of the protocol's list; *strength* is what its source's label says.
+    """
+
+    cycle: str
+    bath: str
+    stated: tuple[str, ...]
+    strength: str
+    good_until: datetime
+
+
+@happened
 class StripBottleOpened(Event):
     """*because* names the limit that decided *discard_by*.
 

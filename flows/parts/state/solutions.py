@@ -16,6 +16,7 @@ from flows.parts.events import (
     ContainerCondemned,
     ContainerDiscarded,
     ContainerHeld,
+    EvidenceStated,
     JugActivated,
     JugOpened,
     Mixed,
@@ -103,6 +104,13 @@ def mixed(event: Mixed, clinic: Clinic, stamped: Stamped) -> Clinic:
         strength=event.strength,
     )
     return replace(clinic, containers=put(drop(clinic.containers, past), event.tag, made))
+
+
+@apply.register
+def evidence_stated(event: EvidenceStated, clinic: Clinic, stamped: Stamped) -> Clinic:
+    """S4: it stands where a strip's pass would, for this cycle and for no other."""
+    passed = Pass("", stamped.at, event.good_until, used_by=event.cycle)
+    return change(clinic, "containers", event.bath, passed=passed)
 
 
 @apply.register

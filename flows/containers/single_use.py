@@ -1,0 +1,214 @@
+"""A bath that no strip exists for: mixed for one soak, with evidence in a strip's place (S4)."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from flows.calculations.check_code import labelled_tag
+from flows.calculations.strength import Impossible
+from flows.containers.label import next_tag
+from flows.containers.mixing_chlorine import (
+    Source,
+    as_it_is,
+    exactly,
+    measured_out,
+    recipe,
+)
+from flows.containers.mixing_words import refused, shown
+from flows.containers.pour import LETTERS, later
+from flows.parts.clinic import Container, Kind
+from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, call, go
+from flows.parts.events import CycleAbandoned, EvidenceStated, Poured
+from flows.parts.moment import Moment
+from flows.parts.reading import one_of, typed, word_of
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.amounts import Amounts, amounts
+from flows.replies.typed import fold
+from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
+from flows.rules.strip import is_sound
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """So much of a bath, from a source of that strength."""
+
+    amounts: Amounts
+    source: Source
+
+
+def _source(situation: Situation, moment: Moment) -> Container | None:
+    """What it is mixed from: bleach or powder that lasts a soak, the first to run out."""
+    protocol = situation.protocol_here
+    good = [
+        each
+        for each in situation.clinic.containers.values()
+        if each.kind is Kind.JUG
+        and each.product == protocol.chemistry.name
+        and is_sound(each, moment.now)
+        and lasts_a_soak(each.discard_by, protocol.bell_after, moment.now)
+    ]
+    return min(good, key=lambda each: each.discard_by, default=None)
+
+
+def _find_source(situation: Situation, moment: Moment) -> Decision | None:
+    source = _source(situation, moment)
+    if source is None:
+        return Decision(then=call("containers", "jug", back_to="single_use", kind="jug"))
+    life = _life(situation, source, moment.now)
+    if not lasts_a_soak(life.moment, situation.protocol_here.bell_after, moment.now):
+        return _too_late(situation, life)
+    if situation.frame.memo.get("source") == source.tag:
+        return None
+    return Decision(then=Next(Turn.GO, "single_use", memo={"source": source.tag}))
+
+
+def _life(situation: Situation, source: Container, at: datetime) -> Decided:
+    inherited = Decided(source.discard_by, source.because)
+    return life_of_bath(inherited, at, situation.protocol_here.chemistry, situation.zone)
+
+
+def _too_late(situation: Situation, life: Decided) -> Decision:
+    """S5, S8: what is new each day ends at midnight, and shortly before that within the soak."""
+    cycle = situation.cycle
+    text = say(
+        "containers.single_use.too_late",
+        "Too late: a bath mixed now ends at {until}, within the soak. Rinse {device}, keep it "
+        "apart: NOT READY. After {until} text {clean} {device}.",
+        until=life.moment,
+        device=cycle.device,
+    )
+    given_up = CycleAbandoned(cycle.id, cycle.device, "too_late")
+    return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
+
+
+# -- how strong, how much -----------------------------------------------------------------------
+
+
+def _ask_strength(situation: Situation) -> Text:
+    return say(
+        "containers.single_use",
+        "No strip for {product}: each soak has its own bath. {source}: strength on its label, "
+        "litres of bath? Like 5% 2 L, or 70% {powder} 2 L. Not yet: {later}.",
+        product=situation.protocol_here.chemistry.title,
+        source=situation.frame.memo.get("source", ""),
+    )
+
+
+def _read_strength(situation: Situation) -> Asked | str | NotUnderstood:
+    """A volume and one strength, each with its unit; POWDER where it is none that flows."""
+    if word_of(situation, ("later",)) == "later":
+        return "later"
+    said = amounts(typed(situation))
+    if isinstance(said, NotUnderstood) or len(said.strengths) != 1:
+        return NotUnderstood("word")
+    percent = exactly(said.strengths[0])
+    if isinstance(percent, Impossible):
+        return NotUnderstood("impossible")
+    is_powder = fold(situation.vocabulary.word("powder")) in typed(situation).words
+    return Asked(said, Source("powder" if is_powder else "bleach", percent))
+
+
+def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decision:
+    if isinstance(said, str):
+        return Decision(then=later(situation))
+    wanted = Fraction(situation.protocol_here.chemistry.mixed_to_percent or Decimal(0))
+    amount = measured_out(situation, said.amounts, wanted, said.source)
+    if isinstance(amount, Impossible):
+        return Decision(says=(Saying(refused(amount, wanted, said.source.percent)),))
+    whole = Fraction(said.amounts.volume_ml)
+    true = amount.amount * said.source.percent / whole
+    words = (
+        as_it_is(wanted)
+        if amount.amount == whole
+        else recipe(said.amounts, amount, said.source, true, wanted)
+    )
+    strength = f"{said.source.kind} {shown(said.source.percent)} %"
+    return Decision(says=(Saying(words),), then=go("single_use_mixed", strength=strength))
+
+
+SINGLE_USE = Step(
+    name="single_use",
+    asks=_ask_strength,
+    again=_ask_strength,
+    asks_brief=_ask_strength,
+    reads=_read_strength,
+    decides=_after_strength,
+    answers=("later",),
+    skips=_find_source,
+    anew=True,
+)
+
+
+# -- what takes a strip's place -----------------------------------------------------------------
+
+
+def _ask_mixed(_: Situation) -> Text:
+    return say(
+        "containers.single_use.mixed",
+        "Gloves, goggles, air. Tub empty, washed, dry; all measured; water boiled, cooled; clear, "
+        "nothing in it? All so: {fresh}. Not all, not sure: {unsure}.",
+    )
+
+
+def _after_mixed(situation: Situation, said: str, moment: Moment) -> Decision:
+    source = situation.clinic.containers.get(situation.frame.memo.get("source", ""))
+    if said != "fresh" or source is None or not is_sound(source, moment.now):
+        return Decision(says=(Saying(_tip_it_out()),), then=go("single_use"))
+    return _vouched_for(situation, source)
+
+
+def _tip_it_out() -> Text:
+    return say(
+        "containers.single_use.not_so",
+        "Then that mixture is not for use: throw it away, rinse and dry the tub, begin again.",
+    )
+
+
+def _vouched_for(situation: Situation, source: Container) -> Decision:
+    """S4, S5: it counts from the question, the earliest that it can have been mixed."""
+    chemistry, cycle = situation.protocol_here.chemistry, situation.open.cycle or ""
+    at = max(situation.open.asked_at, source.since)
+    life = _life(situation, source, at)
+    tag = next_tag(situation, LETTERS[Kind.BATH])
+    poured = Poured(
+        tag=tag,
+        kind=Kind.BATH,
+        source=source.tag,
+        product=source.product,
+        lot=source.lot,
+        poured=at,
+        discard_by=life.moment,
+        because=life.because,
+        topped_up=False,
+    )
+    stated = EvidenceStated(
+        cycle=cycle,
+        bath=tag,
+        stated=chemistry.single_use_evidence,
+        strength=situation.frame.memo["strength"],
+        good_until=life.moment,
+    )
+    text = say(
+        "containers.single_use.label",
+        "Write on it: {label} {product}, discard by {until}, one soak only. Name and today's "
+        "date too.",
+        label=labelled_tag(tag),
+        product=chemistry.title,
+        until=life.moment,
+    )
+    return Decision(events=(poured, stated), says=(Saying(text),), then=BACK)
+
+
+SINGLE_USE_MIXED = Step(
+    name="single_use_mixed",
+    asks=_ask_mixed,
+    again=_ask_mixed,
+    asks_brief=_ask_mixed,
+    reads=one_of("fresh", "unsure"),
+    decides=_after_mixed,
+    answers=("fresh", "unsure"),
+)
