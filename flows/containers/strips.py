@@ -74,6 +74,9 @@ def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Deci
 
 def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     protocol, memo = situation.protocol_here, situation.frame.memo
+    recalled = refuse_recalled(situation, Batch(protocol.strip.name, memo["lot"]), "strips")
+    if recalled:  # since its lot was told
+        return recalled
     opened = since(situation, moment)
     expires = date.fromisoformat(memo["expires"])
     life = life_of_strips(expires, opened, protocol.strip, situation.zone)
@@ -81,7 +84,7 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     bottle = StripBottleOpened(
         tag=tag,
         product=protocol.strip.name,
-        lot=memo.get("lot", ""),
+        lot=memo["lot"],
         expires=expires,
         opened=opened,
         discard_by=life.moment,

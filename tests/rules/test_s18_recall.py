@@ -155,6 +155,18 @@ def test_S18_nor_are_strips_of_a_recalled_lot() -> None:
     assert [*talk.clinic.strips] == ["S1"]
 
 
+def test_S18_nor_are_strips_whose_lot_is_recalled_while_they_are_being_tested() -> None:
+    talk = clinic()
+    recall_strips(talk)
+    play_cycle(talk, until="strips_check")
+    recall(talk, "strip_lot", "opa_strip_1s_90s", "L78")
+
+    heard = talk.sends("GOOD", after=20)
+
+    assert heard[0].startswith("Lot L78 is recalled: do not take it into use.")
+    assert [*talk.clinic.strips] == ["S1"]
+
+
 def test_S15_what_a_correction_brings_under_the_lot_falls_with_what_came_from_it() -> None:
     talk = clinic()
 
