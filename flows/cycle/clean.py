@@ -1,9 +1,10 @@
-"""Wipe handle and cable, detergent soak with its bell, rinse, dry."""
+"""The detergent soak with its bell, then rinse and dry."""
 
 from datetime import datetime, timedelta
 
 from flows.cycle.asking import act, hands, never, stated, step_on
 from flows.cycle.begin import out_of_use
+from flows.cycle.wipes import wet_time
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import DetergentSoakBegan, DetergentSoakEnded
@@ -44,88 +45,6 @@ def bath_is_sound(situation: Situation, moment: Moment) -> bool:
     )
 
 
-# -- handle and cable ---------------------------------------------------------------------------
-
-WIPE_DETERGENT = act(
-    "wipe_detergent",
-    "soaped",
-    "wipe_water",
-    asks=lambda s: say(
-        "cycle.wipe_detergent",
-        "{device}: wipe handle and cable with detergent solution on a fresh lint-free towel. "
-        "Reply {soaped}.",
-        device=_label(s),
-    ),
-    again=lambda s: say(
-        "cycle.wipe_detergent.again",
-        "{device}: handle and cable wiped with detergent? Reply {soaped}.",
-        device=_label(s),
-    ),
-    at_least=hands(5),
-)
-
-WIPE_WATER = act(
-    "wipe_water",
-    "water",
-    "wipe_disinfectant",
-    asks=lambda s: say(
-        "cycle.wipe_water",
-        "{device}: wipe handle and cable with water on a fresh towel. Reply {water}.",
-        device=_label(s),
-    ),
-    again=lambda s: say(
-        "cycle.wipe_water.again",
-        "{device}: handle and cable wiped with water? Reply {water}.",
-        device=_label(s),
-    ),
-    at_least=hands(5),
-)
-
-WIPE_DISINFECTANT = act(
-    "wipe_disinfectant",
-    "wet",
-    "wipe_rinse",
-    asks=lambda s: say(
-        "cycle.wipe_disinfectant",
-        "{device}: gloves on. Wipe handle and cable with {product} on a fresh towel and leave it "
-        "wet. Reply {wet}.",
-        device=_label(s),
-        product=s.protocol.chemistry.title,
-    ),
-    again=lambda s: say(
-        "cycle.wipe_disinfectant.again",
-        "{device}: handle and cable wet with {product}? Reply {wet}.",
-        device=_label(s),
-        product=s.protocol.chemistry.title,
-    ),
-    at_least=hands(5),
-)
-
-
-def _wet_time(situation: Situation) -> timedelta:
-    return situation.protocol.chemistry.wipe_wet_time
-
-
-WIPE_RINSE = act(
-    "wipe_rinse",
-    "wiped",
-    "mix",
-    asks=lambda s: say(
-        "cycle.wipe_rinse",
-        "{device}: leave handle and cable wet {span}. Then wipe them with water on a fresh "
-        "towel. Reply {wiped}.",
-        device=_label(s),
-        span=_wet_time(s),
-    ),
-    again=lambda s: say(
-        "cycle.wipe_rinse.again",
-        "{device}: wet for {span}, then wiped with water? Reply {wiped}.",
-        device=_label(s),
-        span=_wet_time(s),
-    ),
-    at_least=_wet_time,
-)
-
 # -- the detergent soak -------------------------------------------------------------------------
 
 MIX = act(
@@ -164,7 +83,7 @@ def _ask_under_brief(situation: Situation) -> Text:
         "wipe, immerse. {under}, or {damaged}.",
         device=_label(situation),
         product=situation.protocol.chemistry.title,
-        span=_wet_time(situation),
+        span=wet_time(situation),
     )
 
 
@@ -190,7 +109,7 @@ def _under_takes(situation: Situation) -> timedelta:
     """The wiping of handle and cable is stated with it on brief texts: it cannot be quicker."""
     if situation.who.level == "coach":
         return timedelta(seconds=10)
-    return _wet_time(situation) + timedelta(seconds=20)
+    return wet_time(situation) + timedelta(seconds=20)
 
 
 UNDER = Step(

@@ -222,6 +222,22 @@ def test_S5_a_source_that_ends_within_the_soak_is_not_mixed_from() -> None:
     assert "J2: strength on its label" in talk.last()
 
 
+def test_what_stands_in_no_bottle_is_mixed_for_the_wipe_of_the_handle_too() -> None:
+    talk = asked("wipe_disinfectant")
+
+    wipe = talk.last()
+    recipe, label = talk.sends("MIX 0.1% 1 L 5%", after=20)[:2]
+    talk.sends("wet", after=60)
+
+    assert wipe == (
+        "V1: gloves, goggles. Wipe handle and cable with fresh chlorine 0.1 % on a towel, leave "
+        "it wet. MIX 0.1% 1 L says how to mix it. Reply WET."
+    )
+    assert "20 mL bleach 5 %, water to 1 L" in recipe
+    assert label.startswith("Write on it: chlorine 0.1 %")
+    assert step_of(talk) == "wipe_rinse"
+
+
 # -- one soak -----------------------------------------------------------------------------------
 
 
