@@ -83,10 +83,13 @@ def canonical(plain: Mapping[str, Any]) -> str:
 
     What is left is the library's, to sort by UTF-16 or to refuse.
     """
-    quick = json.dumps(plain, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    quick = _quick(plain)
     if quick.isascii() and not _LONG_NUMBER.search(quick):
         return quick
     return rfc8785.dumps(plain).decode("utf-8")
+
+
+_quick = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
 
 
 def read_entry(body: str) -> Entry:

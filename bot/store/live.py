@@ -3,15 +3,14 @@
 import json
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import UTC, datetime
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, get_args, get_type_hints
 
-from sqlalchemy import Connection, bindparam, cast, func, literal, null, select, union_all
+from sqlalchemy import Connection, DateTime, bindparam, func, literal, null, select, union_all
 
 from bot.store.tables import bell, live
-from bot.store.tables.metadata import UTCDateTime
 from flows.parts.clinic import Clinic, Site
 from flows.parts.encoding import decode, encode
 from flows.parts.state.world import TIMED
@@ -46,7 +45,8 @@ def load(connection: Connection, site: str) -> Loaded:
     """
     rows = connection.execute(_ALL_ROOMS[connection.dialect.name], {"site": site}).all()
     places = {(room, key): place for room, key, _, place, _ in rows}
-    return Loaded(_clinic(rows), places, rows[0].moment if rows else None)
+    moment = rows[0].moment if rows else None
+    return Loaded(_clinic(rows), places, moment and moment.astimezone(UTC))
 
 
 def timed_sites(connection: Connection) -> tuple[str, ...]:
@@ -63,7 +63,10 @@ def _soaks(cycle: Mapping[str, Any]) -> bool:
 
 def body_of(thing: Any) -> str:
     """*thing* as the text its row holds; equal things give equal texts."""
-    return json.dumps(encode(thing), ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    return _as_text(encode(thing))
+
+
+_as_text = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
 
 
 def things_of(clinic: Clinic, room: str) -> Mapping[str, Any]:
@@ -95,12 +98,13 @@ def thing_of(room: str, plain: Any) -> Any:
 
 def _all_rooms(moment: Any) -> Any:
     of: Any = bindparam("site")
-    clock = cast(moment, UTCDateTime).label("moment")
+    clock = moment.label("moment")
     things = select(live.c.room, live.c.key, live.c.body, live.c.place, clock)
     bells = select(literal(BELLS), bell.c.id, bell.c.body, bell.c.place, clock)
     both = union_all(things.where(live.c.site == of), bells.where(bell.c.site == of))
     return both.order_by(both.selected_columns.place)
 
 
+_TIME = func.clock_timestamp(type_=DateTime(timezone=True))
 # The time comes with the rows, and so from under the lock: asking for it would be one more way.
-_ALL_ROOMS = {"sqlite": _all_rooms(null()), "postgresql": _all_rooms(func.clock_timestamp())}
+_ALL_ROOMS = {"sqlite": _all_rooms(null()), "postgresql": _all_rooms(_TIME)}
