@@ -5,10 +5,22 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from functools import lru_cache
+from operator import itemgetter
 from types import MappingProxyType
 from typing import Any, get_args, get_type_hints
 
-from sqlalchemy import Connection, DateTime, bindparam, func, literal, null, select, union_all
+from sqlalchemy import (
+    Connection,
+    DateTime,
+    Text,
+    bindparam,
+    cast,
+    func,
+    literal,
+    null,
+    select,
+    union_all,
+)
 
 from bot.store.tables import bell, live
 from flows.parts.clinic import Clinic, Site
@@ -43,10 +55,13 @@ def load(connection: Connection, site: str) -> Loaded:
 
     In one statement with the lock PostgreSQL would join fresh to stale rows.
     """
-    rows = connection.execute(_ALL_ROOMS[connection.dialect.name], {"site": site}).all()
-    places = {(room, key): place for room, key, _, place, _ in rows}
-    moment = rows[0].moment if rows else None
+    said, moment = connection.execute(_ALL_ROOMS[connection.dialect.name], {"of": site}).one()
+    rows = sorted(json.loads(said or "[]"), key=_place)
+    places = {(room, key): place for room, key, _, place in rows}
     return Loaded(_clinic(rows), places, moment and moment.astimezone(UTC))
+
+
+_place = itemgetter(3)
 
 
 def timed_sites(connection: Connection) -> tuple[str, ...]:
@@ -79,14 +94,14 @@ def things_of(clinic: Clinic, room: str) -> Mapping[str, Any]:
 
 def _clinic(rows: Sequence[Any]) -> Clinic:
     rooms: dict[str, dict[str, Any]] = {room: {} for room in (SITE, *ROOMS)}
-    for room, key, body, *_ in rows:
-        rooms[room][key] = _read(room, body)
+    for room, key, body, _ in rows:
+        rooms[room][key] = read_body(room, body)
     (site, *_) = (*rooms.pop(SITE).values(), None)
     return Clinic(site=site, **{room: MappingProxyType(rooms[room]) for room in ROOMS})
 
 
 @lru_cache(maxsize=REMEMBERED)
-def _read(room: str, body: str) -> Any:
+def read_body(room: str, body: str) -> Any:
     """Equal bytes are the same thing, and nobody can change it; most of a clinic stands still."""
     return thing_of(room, json.loads(body))
 
@@ -96,15 +111,23 @@ def thing_of(room: str, plain: Any) -> Any:
     return decode(Site if room == SITE else ROOMS[room], plain)
 
 
-def _all_rooms(moment: Any) -> Any:
-    of: Any = bindparam("site")
-    clock = moment.label("moment")
-    things = select(live.c.room, live.c.key, live.c.body, live.c.place, clock)
-    bells = select(literal(BELLS), bell.c.id, bell.c.body, bell.c.place, clock)
-    both = union_all(things.where(live.c.site == of), bells.where(bell.c.site == of))
-    return both.order_by(both.selected_columns.place)
+def _all_rooms(array: Any, of_arrays: Any, moment: Any) -> Any:
+    """All rows in one: with each row that is handed over SQLite lets another thread go first.
+
+    The time comes with them, and so from under the lock.
+    """
+    here: Any = bindparam("of")
+    things = select(live.c.room, live.c.key, live.c.body, live.c.place).where(live.c.site == here)
+    bells = select(literal(BELLS), bell.c.id, bell.c.body, bell.c.place).where(bell.c.site == here)
+    both = union_all(things, bells).subquery()
+    return select(cast(of_arrays(array(*both.c)), Text), moment)
 
 
-_TIME = func.clock_timestamp(type_=DateTime(timezone=True))
-# The time comes with the rows, and so from under the lock: asking for it would be one more way.
-_ALL_ROOMS = {"sqlite": _all_rooms(null()), "postgresql": _all_rooms(_TIME)}
+_ALL_ROOMS = {
+    "sqlite": _all_rooms(func.json_array, func.json_group_array, null()),
+    "postgresql": _all_rooms(
+        func.json_build_array,
+        func.json_agg,
+        func.clock_timestamp(type_=DateTime(timezone=True)),
+    ),
+}

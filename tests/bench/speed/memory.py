@@ -1,10 +1,10 @@
-"""What a clinic weighs while an exchange holds it: between exchanges the bot holds none."""
+"""What a clinic weighs: when nothing of it is remembered, and when all of it is."""
 
 import gc
 import tracemalloc
 from collections.abc import Iterator
 
-from bot.store.live import load
+from bot.store.live import load, read_body
 from bot.store.transaction import Store
 from tests.bench.speed.clinics import IN_THE_BATH, Workshop
 from tests.bench.speed.databases import Database, opened
@@ -18,18 +18,25 @@ def memory(database: Database) -> Iterator[Row]:
     """The same clinic idle, and with one cycle in hand, its question and its bell with it."""
     with opened(database.create()) as store:
         shop = Workshop(store)
-        without, with_one = _bytes(store, shop.first), _bytes(store, shop.at(IN_THE_BATH).site)
-    yield Row("a clinic between cycles, loaded", database.name, f"{without / 1024:.1f} KiB")
-    told = f"{(with_one - without) / 1024:.1f} KiB more"
-    yield Row("a live cycle", database.name, told)
+        idle, busy = shop.first, shop.at(IN_THE_BATH).site
+        for how, remembered in (("nothing remembered", False), ("all remembered", True)):
+            without = _bytes(store, idle, remembered=remembered)
+            with_one = _bytes(store, busy, remembered=remembered)
+            yield Row(f"a clinic loaded, {how}", database.name, f"{without / 1024:.1f} KiB")
+            told = f"{(with_one - without) / 1024:.1f} KiB more"
+            yield Row(f"a live cycle, {how}", database.name, told)
 
 
-def _bytes(store: Store, site: str) -> float:
+def _bytes(store: Store, site: str, *, remembered: bool) -> float:
     with store.read() as connection:
         load(connection, site)  # what is kept once for all stands before we count
         gc.collect()
         tracemalloc.start()
-        held = [load(connection, site) for _ in range(LOADED)]
+        held = []
+        for _ in range(LOADED):
+            if not remembered:
+                read_body.cache_clear()
+            held.append(load(connection, site))
         gc.collect()
         weight, _ = tracemalloc.get_traced_memory()
         tracemalloc.stop()
