@@ -81,7 +81,8 @@ class Scheduler:
         self._scheduler.start()
 
     def wake(self) -> None:
-        self._look_in(NOW, SEND)
+        if self._scheduler.running:
+            self._look_in(NOW, SEND)
 
     def stop(self) -> None:
         if self._scheduler.running:
@@ -104,6 +105,6 @@ class Scheduler:
         )
 
     def _look_in(self, wait: timedelta, name: str) -> None:
-        # It may be stopped at this moment, or not have begun: then nobody needs to be woken.
+        # It may be stopped at this moment: then nobody needs to be woken.
         with suppress(JobLookupError):
             self._scheduler.modify_job(name, next_run_time=machine_time() + wait)

@@ -1,8 +1,10 @@
 """SQLite (WAL, full sync) or PostgreSQL; how it is opened and what is set on it."""
 
 import sqlite3
+from collections.abc import Mapping
 from contextlib import nullcontext
 from pathlib import Path
+from types import MappingProxyType
 from typing import Any
 
 from sqlalchemy import URL, Engine, create_engine, event, make_url
@@ -29,6 +31,12 @@ WAITS = {"lock_timeout": "5s", "idle_in_transaction_session_timeout": "60s"}
 waiting nor the site. Source: common practice, none published."""
 
 
+NO_TRANSACTION: Mapping[str, Any] = MappingProxyType(
+    {"pool_reset_on_return": None, "skip_autocommit_rollback": True}
+)
+"""Of a connection that is only asked: there is nothing to take back when it is handed back."""
+
+
 def open_store(url: str) -> Store:
     """A store on the database at *url*. Raises StoreUnknown for any but SQLite and PostgreSQL."""
     address = make_url(url)
@@ -47,7 +55,7 @@ def _on_sqlite(address: URL) -> Store:
     _begin_with(writing, "BEGIN IMMEDIATE")
     _begin_with(reading, "BEGIN")
     turn = WriterTurn(Path(address.database or ""))
-    looking = create_engine(address, hide_parameters=True, pool_reset_on_return=None)
+    looking = create_engine(address, hide_parameters=True, **NO_TRANSACTION)
     _set_on_connect(looking, *SETTINGS, "query_only=ON")
     return Store(writing, reading, turn, f"SQLite {sqlite3.sqlite_version}", looking)
 
@@ -93,8 +101,8 @@ def _on_postgresql(address: URL) -> Store:
     looking = create_engine(
         address,
         isolation_level="AUTOCOMMIT",
-        pool_reset_on_return=None,
         hide_parameters=True,
+        **NO_TRANSACTION,
         connect_args=_patience(address),
     )
     return Store(writing, reading, nullcontext, "PostgreSQL", looking)
