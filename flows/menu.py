@@ -15,6 +15,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.numbers import whole_numbers
 from flows.rules.soak import clock_time
+from flows.rules.strip import baths_for_use
 
 
 def menu(_: Situation, __: Moment) -> Decision:
@@ -67,7 +68,8 @@ def plan(situation: Situation, moment: Moment) -> Decision:
         return told(_all_in_quarantine())
     device = (*usable, *situation.clinic.devices.values())[0]
     protocol = situation.today(device.model)
-    day = day_at(situation.clinic, protocol, moment.now, patients)
+    baths = baths_for_use(situation.clinic, protocol.chemistry, moment.now)
+    day = day_at(situation.clinic, len(baths), patients)
     made = planned(replace(day, probes=probes or min(day.probes, MOST_TO_TRY)), protocol)
     opens, closes = _hours(situation, moment.now)
     return told(_verdict(made, opens, closes), _to_pack(made, closes - opens), _to_rinse(made))

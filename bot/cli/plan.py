@@ -18,6 +18,7 @@ from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
 from flows.calculations.schedule import Day, Turn
 from flows.parts.clinic import Clinic
 from flows.protocols.model import CycleProtocol
+from flows.rules.strip import baths_for_use
 
 MOST_PATIENTS = 99
 MINUTE = timedelta(minutes=1)
@@ -46,7 +47,7 @@ class Hours:
 @click.command()
 @click.option("--patients", type=int, required=True, help="How many are to be examined.")
 @click.option("--probes", type=int, help="Else those of the site that are not in quarantine.")
-@click.option("--baths", type=int, help="Else the site's baths in date, and 1 at least.")
+@click.option("--baths", type=int, help="Else those of the site that may be used, and 1 at least.")
 @click.option("--people", type=int, help="Who examine and who clean; else 1.")
 @click.option("--tubs", type=int, help="Tubs of detergent; else 1.")
 @click.option("--exam-minutes", type=int, help="From one patient to the next; else 10.")
@@ -131,7 +132,8 @@ def _day(clinic: Clinic, protocol: CycleProtocol, numbers: dict[str, int | None]
     minutes = given.pop("exam_minutes", None)
     if minutes is not None:
         given["exam"] = minutes * MINUTE
-    day = day_at(clinic, protocol, machine_time(), given["patients"])
+    baths = baths_for_use(clinic, protocol.chemistry, machine_time())
+    day = day_at(clinic, len(baths), given["patients"])
     return replace(day, **given)
 
 

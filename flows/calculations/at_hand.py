@@ -1,10 +1,9 @@
-"""What a site has for a day, from its record: probes, and baths that are filled and in date."""
+"""What a site has for a day, from its record: probes, and the baths that it may use."""
 
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 from flows.calculations.schedule import Day
-from flows.parts.clinic import Clinic, Container, Device, Fitness, Kind, Standing
-from flows.protocols.model import CycleProtocol
+from flows.parts.clinic import Clinic, Device, Standing
 
 EXAM = timedelta(minutes=10)
 """One examination, from one patient to the next. Source: common practice, none published."""
@@ -19,29 +18,17 @@ def usable_probes(clinic: Clinic) -> tuple[Device, ...]:
     return tuple(each for each in devices if each.standing is not Standing.QUARANTINED)
 
 
-def baths_in_date(clinic: Clinic, protocol: CycleProtocol, now: datetime) -> int:
-    """How many filled baths of the protocol's product may be used now. Source: the record (S5)."""
-    return sum(_is_usable(each, protocol, now) for each in clinic.containers.values())
-
-
-def _is_usable(container: Container, protocol: CycleProtocol, now: datetime) -> bool:
-    return (
-        container.kind is Kind.BATH
-        and container.product == protocol.chemistry.name
-        and container.fitness is Fitness.GOOD
-        and now < container.discard_by
-    )
-
-
-def day_at(clinic: Clinic, protocol: CycleProtocol, now: datetime, patients: int) -> Day:
+def day_at(clinic: Clinic, baths: int, patients: int) -> Day:
     """A day with what is at hand: one person, and at least one probe and one bath.
+
+    *baths* are those that may take another soak (S5).
 
     Source: the record, and the usual figures above.
     """
     return Day(
         patients=patients,
         probes=max(1, len(usable_probes(clinic))),
-        baths=max(1, baths_in_date(clinic, protocol, now)),
+        baths=max(1, baths),
         people=1,
         exam=EXAM,
     )

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import end_of_day, local_day
-from flows.parts.clinic import Choice, Clinic, Container, Fitness, Pass, StripBottle
+from flows.parts.clinic import Choice, Clinic, Container, Fitness, Kind, Pass, StripBottle
 from flows.parts.events import (
     CaseOpened,
     ContainerCondemned,
@@ -18,6 +18,7 @@ from flows.parts.events import (
 from flows.parts.text import Text, say
 from flows.protocols.fields import STRIP_POLICIES
 from flows.protocols.model import Chemistry, CycleProtocol, StripProduct
+from flows.rules.container_life import has_uses_left
 
 BATH_BEFORE_EACH_USE, BOTTLE_DAILY, _ = STRIP_POLICIES
 
@@ -133,6 +134,18 @@ def none_exists(chemistry: Chemistry) -> Text:
 def is_sound(container: Container, now: datetime) -> bool:
     """S5: neither held nor condemned nor discarded, and in date."""
     return container.fitness is Fitness.GOOD and now < container.discard_by
+
+
+def baths_for_use(clinic: Clinic, chemistry: Chemistry, now: datetime) -> tuple[Container, ...]:
+    """S4, S5: filled baths of the product that are sound and have a soak left."""
+    return tuple(
+        each
+        for each in clinic.containers.values()
+        if each.kind is Kind.BATH
+        and each.product == chemistry.name
+        and has_uses_left(each.uses, chemistry)
+        and is_sound(each, now)
+    )
 
 
 def may_be_tested(container: Container, now: datetime) -> bool:

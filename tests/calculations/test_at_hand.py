@@ -1,17 +1,24 @@
 """What a site has for a day: no probe in quarantine, no bath that may not be used."""
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 
-from flows.calculations.at_hand import EXAM, baths_in_date, day_at, usable_probes
+from flows.calculations.at_hand import EXAM, day_at, usable_probes
 from flows.calculations.schedule import Day
 from flows.parts.events import ContainerCondemned, Event, Quarantined
+from flows.rules.strip import baths_for_use
+from tests.kit.cycles import play_cycle
 from tests.kit.talk import NINE, Talk, clinic
 
 
 def day(talk: Talk) -> Day:
-    return day_at(talk.clinic, talk.protocol, talk.now, 7)
+    return day_at(talk.clinic, baths_at(talk, talk.now), 7)
+
+
+def baths_at(talk: Talk, now: datetime) -> int:
+    return len(baths_for_use(talk.clinic, talk.protocol.chemistry, now))
 
 
 def test_a_day_has_the_sites_probes_and_baths_and_one_person() -> None:
@@ -33,15 +40,13 @@ def test_what_may_not_be_used_is_not_counted(event: Event, probes: int, baths: i
     talk.let(event)
 
     assert probes == len(usable_probes(talk.clinic))
-    assert baths == baths_in_date(talk.clinic, talk.protocol, NINE)
+    assert baths == baths_at(talk, NINE)
 
 
 def test_S5_a_bath_past_its_date_is_not_counted_and_one_is_planned_with_all_the_same() -> None:
     talk = clinic()
     last = talk.clinic.containers["T1"].discard_by
-    counts = [
-        baths_in_date(talk.clinic, talk.protocol, at) for at in (last - timedelta(seconds=1), last)
-    ]
+    counts = [baths_at(talk, at) for at in (last - timedelta(seconds=1), last)]
     talk.now = last
 
     assert counts == [1, 0]
@@ -53,3 +58,14 @@ def test_where_all_probes_are_in_quarantine_one_is_planned_with() -> None:
     talk.let(Quarantined("V1", "damaged"))
 
     assert day(talk).probes == 1
+
+
+@pytest.mark.parametrize(("most", "baths"), [(1, 0), (2, 1), (None, 1)])
+def test_S5_a_bath_without_a_soak_left_is_not_counted(most: int | None, baths: int) -> None:
+    """One probe has soaked in it."""
+    talk = clinic()
+    chemistry = replace(talk.protocol.chemistry, bath_uses_max=most)
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+    play_cycle(talk)
+
+    assert baths_at(talk, talk.now) == baths

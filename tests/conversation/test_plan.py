@@ -9,7 +9,10 @@ from decimal import Decimal
 
 import pytest
 
+from flows.parts.clinic import Kind
 from flows.parts.events import Quarantined, SiteChoiceMade, SiteOpened
+from tests.kit.cycles import play_cycle
+from tests.kit.strips import pour
 from tests.kit.talk import Talk, clinic
 
 EARLY = datetime(2026, 3, 3, 4, 0, tzinfo=UTC)
@@ -189,3 +192,17 @@ def test_rinse_water_goes_by_product_and_a_bath_by_device() -> None:
     assert rinse.startswith("Rinse each probe 4 x in 2.5 L of water (")
     assert "), 2 min in all." in rinse
     assert rinse.endswith("A bath takes 900 mL to the line.")
+
+
+@pytest.mark.parametrize(("most", "baths"), [(None, 2), (1, 1)])
+def test_S5_a_bath_without_a_soak_left_is_no_bath_of_the_day(most: int | None, baths: int) -> None:
+    """Two are filled; one probe has soaked, in one of them."""
+    talk = clinic(devices=("V1",))
+    pour(talk, "T2", Kind.BATH, "B1")
+    chemistry = replace(talk.protocol.chemistry, bath_uses_max=most)
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+    play_cycle(talk)
+
+    told, *_ = talk.sends("PLAN 1")
+
+    assert f"baths {baths}, " in told
