@@ -2,6 +2,7 @@
 
 from datetime import date
 
+from flows.calculations.volumes import volume_of
 from flows.containers.label import label, next_tag
 from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
 from flows.parts.clinic import Batch, Container, Fitness, Kind
@@ -51,7 +52,16 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     if twin and twin.discard_by < life.moment:
         life = Decided(twin.discard_by, twin.because)
     tag = next_tag(situation, "J")
-    jug = JugOpened(tag, chemistry.name, lot, expires, opened, life.moment, life.because)
+    jug = JugOpened(
+        tag=tag,
+        product=chemistry.name,
+        lot=lot,
+        expires=expires,
+        opened=opened,
+        discard_by=life.moment,
+        because=life.because,
+        volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
+    )
     return Decision(events=(jug,), says=(Saying(label(tag, _title(chemistry), life)),), then=BACK)
 
 

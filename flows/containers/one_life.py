@@ -1,6 +1,7 @@
 """STATE T1, STATE S1: the life of one container, as the record has it (S4, S5)."""
 
 from flows.containers.limits import limit
+from flows.containers.mixing_words import volume
 from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -44,13 +45,14 @@ def product_here(situation: Situation, name: str) -> Product | None:
 
 def _origin(situation: Situation, container: Container) -> Text:
     """What it is, of which lot, what it came from and when; until when, and by which limit."""
-    product = _title(situation, container.product)
+    product, vessel = _title(situation, container.product), _vessel(container)
     if container.kind is Kind.MIXED:
         return say(
             "state.mixed",
-            "{tag}: {product} {strength}, lot {lot}, mixed {time}. Discard it by {until}: "
-            "{limit}.",
+            "{tag}: {vessel} of {product} {strength}, lot {lot}, mixed {time}. Discard it by "
+            "{until}: {limit}.",
             tag=container.tag,
+            vessel=vessel,
             product=product,
             strength=container.strength,
             lot=_lot(container.lot),
@@ -61,9 +63,10 @@ def _origin(situation: Situation, container: Container) -> Text:
     if container.source is None:
         return say(
             "state.jug",
-            "{tag}: jug of {product}, lot {lot}, maker's expiry {day}, opened {time}. Discard it "
-            "by {until}: {limit}.",
+            "{tag}: {vessel} of {product}, lot {lot}, maker's expiry {day}, opened {time}. "
+            "Discard it by {until}: {limit}.",
             tag=container.tag,
+            vessel=vessel,
             product=product,
             lot=_lot(container.lot),
             day=container.expires or _unknown(),
@@ -73,10 +76,10 @@ def _origin(situation: Situation, container: Container) -> Text:
         )
     return say(
         "state.poured",
-        "{tag}: {kind} of {product}, lot {lot}, poured from {source} {time}. Discard it by "
+        "{tag}: {vessel} of {product}, lot {lot}, poured from {source} {time}. Discard it by "
         "{until}: {limit}.",
         tag=container.tag,
-        kind=_kind(container.kind),
+        vessel=vessel,
         product=product,
         lot=_lot(container.lot),
         source=container.source,
@@ -100,9 +103,21 @@ def _unknown() -> Text:
     return say("state.unknown", "not noted")
 
 
+def _vessel(container: Container) -> Text:
+    """What it is, and how much it held at first where that is on the record."""
+    kind = _kind(container.kind)
+    if container.volume_ml is None:
+        return kind
+    return say("state.vessel", "{volume} {kind}", volume=volume(container.volume_ml), kind=kind)
+
+
 def _kind(kind: Kind) -> Text:
     if kind is Kind.BATH:
         return say("state.kind.bath", "bath")
+    if kind is Kind.JUG:
+        return say("state.kind.jug", "jug")
+    if kind is Kind.MIXED:
+        return say("state.kind.mixed", "batch")
     return say("state.kind.bottle", "bottle")
 
 

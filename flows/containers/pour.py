@@ -1,5 +1,6 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
+from flows.calculations.volumes import volume_of
 from flows.containers.label import label, next_tag
 from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Next, Saying, Turn, back_at, call, go
@@ -125,6 +126,7 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
         discard_by=life.moment,
         because=life.because,
         topped_up=topped_up,
+        volume_ml=volume_of(kind, situation.site, situation.protocol_here),
     )
     if topped_up:
         condemned = ContainerCondemned(tag, "topped_up")

@@ -1,5 +1,6 @@
 """A bath that no strip exists for: mixed for one soak, with evidence in a strip's place (S4)."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -127,7 +128,10 @@ def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decis
         else recipe(said.amounts, amount, said.source, true, wanted)
     )
     strength = f"{said.source.kind} {shown(said.source.percent)} %"
-    return Decision(says=(Saying(words),), then=go("single_use_mixed", strength=strength))
+    return Decision(
+        says=(Saying(words),),
+        then=go("single_use_mixed", strength=strength, volume_ml=str(said.amounts.volume_ml)),
+    )
 
 
 SINGLE_USE = Step(
@@ -184,6 +188,7 @@ def _vouched_for(situation: Situation, source: Container) -> Decision:
         discard_by=life.moment,
         because=life.because,
         topped_up=False,
+        volume_ml=_filled(situation.frame.memo),
     )
     stated = EvidenceStated(
         cycle=cycle,
@@ -201,6 +206,11 @@ def _vouched_for(situation: Situation, source: Container) -> Decision:
         until=life.moment,
     )
     return Decision(events=(poured, stated), says=(Saying(text),), then=BACK)
+
+
+def _filled(memo: Mapping[str, str]) -> Decimal | None:
+    """As it was asked for; a question that is open from an older release does not bear it."""
+    return Decimal(memo["volume_ml"]) if "volume_ml" in memo else None
 
 
 SINGLE_USE_MIXED = Step(

@@ -224,6 +224,8 @@ class Container:
     """As it stands on the label, of what was mixed here."""
     activated_at: datetime | None = None
     """When a jug was activated or mixed; None where nobody has said so."""
+    volume_ml: Decimal | None = None
+    """What it held when it was new, filled or mixed; None where nothing said so."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -91,6 +91,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "head": "ffffffff",
         "standing": "WW99 NOT READY",
         "kind": "bottle",
+        "vessel": "999.999 L bottle",
         "limit": "its life once activated",
         "why": "its soaks are used up",
         "total": "500",

@@ -304,8 +304,14 @@ def test_S5_mixed_it_is_a_container_with_its_lot_and_its_life() -> None:
 @pytest.mark.parametrize(
     ("text", "origin"),
     [
-        ("MIX 0.1 5 L", "chlorine 0.1 %, lot K208, mixed 12:00. Discard it by Tue 00:00"),
-        ("MIX 2 L", "detergent 8 mL/L, lot K208, mixed 12:00. Discard it by Tue 00:00"),
+        (
+            "MIX 0.1 5 L",
+            "5 L batch of chlorine 0.1 %, lot K208, mixed 12:00. Discard it by Tue 00:00",
+        ),
+        (
+            "MIX 2 L",
+            "2 L batch of detergent 8 mL/L, lot K208, mixed 12:00. Discard it by Tue 00:00",
+        ),
     ],
 )
 def test_state_tells_the_life_of_what_was_mixed(text: str, origin: str) -> None:

@@ -16,6 +16,8 @@ class JugOpened(Event):
     opened: datetime
     discard_by: datetime
     because: str
+    volume_ml: Decimal | None = None
+    """What it holds when new, as the site had said by then; None where it had not."""
 
 
 @happened
@@ -41,6 +43,8 @@ class Poured(Event):
     discard_by: datetime
     because: str
     topped_up: bool
+    volume_ml: Decimal | None = None
+    """What fills it to its line; None where nothing says so."""
 
 
 @happened

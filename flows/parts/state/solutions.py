@@ -43,6 +43,7 @@ def jug_opened(event: JugOpened, clinic: Clinic, _: Stamped) -> Clinic:
         because=event.because,
         fitness=_fitness(clinic, Batch(event.product, event.lot)),
         expires=event.expires,
+        volume_ml=event.volume_ml,
     )
     return replace(clinic, containers=put(clinic.containers, event.tag, jug))
 
@@ -79,6 +80,7 @@ def poured(event: Poured, clinic: Clinic, _: Stamped) -> Clinic:
         because=event.because,
         first_poured=first or event.poured,
         fitness=_fitness(clinic, Batch(event.product, event.lot)),
+        volume_ml=event.volume_ml,
     )
     return replace(clinic, containers=put(clinic.containers, event.tag, poured))
 
@@ -102,6 +104,7 @@ def mixed(event: Mixed, clinic: Clinic, stamped: Stamped) -> Clinic:
         because=event.because,
         fitness=_fitness(clinic, Batch(event.product, event.lot)),
         strength=event.strength,
+        volume_ml=event.volume_ml,
     )
     return replace(clinic, containers=put(drop(clinic.containers, past), event.tag, made))
 
