@@ -120,6 +120,7 @@ def fillings_left(
 ) -> Left | None:
     """How many baths *jugs* of one product still fill, and for how many working days that does.
 
+    *jug_ml* is what one held of which the record does not say.
     Counted off: baths filled from it, by way of a bottle too, and *wipe_ml* a soak for handle and
     cable. Source: the record; days by the median number of baths filled at a time, and the median
     number of working days from one time to the next.
@@ -130,7 +131,8 @@ def fillings_left(
     count = 0
     for jug in opened:
         filled, soaked = _drawn_from(jug, seen)
-        count += max(0, jug_ml - filled * bath_ml - soaked * wipe_ml) // bath_ml
+        held = int(jug.volume_ml or jug_ml)
+        count += max(0, held - filled * bath_ml - soaked * wipe_ml) // bath_ml
     days = _days_a_filling(opened[0].product, seen)
     return Left(count, int(count * days) if days else None)
 

@@ -120,11 +120,18 @@ def _strips_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) ->
 
 
 def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> Iterator[Text]:
-    """Where the site has said what a new jug holds: `choose site jug_volume "5 L"`."""
-    jug_ml = volume_as_written(situation.site.way("jug_volume"))
-    jugs = [each for each in _jugs(situation, seen.now) if each.product == protocol.chemistry.name]
+    """Jugs of which the record says what they held, or else the site what a new one holds.
+
+    It says so by `choose site jug_volume "5 L"`.
+    """
+    jug_ml = volume_as_written(situation.site.way("jug_volume")) or 0
+    jugs = [
+        each
+        for each in _jugs(situation, seen.now)
+        if each.product == protocol.chemistry.name and (each.volume_ml or jug_ml)
+    ]
     bath_ml = protocol.device_model.bath_volume_ml
-    left = fillings_left(jugs, jug_ml, bath_ml, WIPE_ML, seen) if jug_ml else None
+    left = fillings_left(jugs, jug_ml, bath_ml, WIPE_ML, seen)
     if left and _is_soon(left):
         yield say(
             "soon.jugs",

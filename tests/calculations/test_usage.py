@@ -1,5 +1,6 @@
 """Use by the record: worked by hand, and what it says of too little to go by."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -202,6 +203,13 @@ def test_jugs_of_a_product_are_counted_together() -> None:
     past = seen((20, fill()))
 
     assert fillings_left([jug(), jug("J2", since=3)], 3000, 1000, 10, past) == Left(5, None)
+
+
+def test_a_jug_counts_down_from_what_the_record_says_it_held() -> None:
+    """2000 ml of its own and 5000 of one that is not on the record: 2 baths and 5."""
+    own = replace(jug("J2"), volume_ml=Decimal(2000))
+
+    assert fillings_left([own, jug()], 5000, 1000, 10, seen()) == Left(7, None)
 
 
 def test_without_a_jug_there_is_nothing_to_fill_from() -> None:
