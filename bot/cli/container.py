@@ -24,6 +24,7 @@ def command() -> None:
 @click.option("--lot", help="For what was opened: the lot on its label.")
 @click.option("--expires", help="For what was opened: the printed date, 2027-03-31.")
 @click.option("--checked/--not-checked", default=None, help="For strips: was their test passed?")
+@click.option("--volume", help='What it holds, like "5 L"; else as the site or device file says.')
 @site_option
 def add_(  # noqa: PLR0913 - one argument an option
     *,
@@ -35,6 +36,7 @@ def add_(  # noqa: PLR0913 - one argument an option
     lot: str | None,
     expires: str | None,
     checked: bool | None,
+    volume: str | None,
     site: str | None,
 ) -> None:
     """Enter TAG, like J1 for a jug. A pour inherits its date, and counts only from empty.
@@ -50,6 +52,7 @@ def add_(  # noqa: PLR0913 - one argument an option
         "lot": lot,
         "expires": expires,
         "checked": None if checked is None else "yes" if checked else "no",
+        "volume": volume,
     }
     made = enter(site, "containers", f"container {tag}", cells)
     (entered,) = made.events

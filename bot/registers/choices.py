@@ -28,8 +28,9 @@ OWN_DAY: Mapping[str, tuple[Callable[[str], object | None], str]] = {
     "morning_text": (one_of(("on", "off")), "on or off"),
     "strips_in_bottle": (strips_as_written, "50"),
     "jug_volume": (volume_as_written, "5 L"),
+    "bottle_volume": (volume_as_written, "0.5 L"),
 }
-"""When its day begins, whether it wants to hear of it, and what a new bottle or jug holds."""
+"""When its day begins, whether it wants to hear of it, and what its containers hold."""
 
 OWN_AMOUNTS: Mapping[str, tuple[Callable[[str], object | None], str]] = {
     "chlorine_source": (source_as_written, "bleach 3.5 %, bleach 12 degrees or powder 70 %"),

@@ -1,6 +1,7 @@
 """Jugs, bottles, baths and strips that are there already: their dates by the one rule (S5)."""
 
 from datetime import date, datetime, timedelta
+from decimal import Decimal
 from functools import partial
 
 from bot.protocols import choices_of, selection_for, today
@@ -23,6 +24,8 @@ from bot.registers.rows import (
     yes_no,
 )
 from flows.calculations.calendar import local_day
+from flows.calculations.usage import volume_as_written
+from flows.calculations.volumes import volume_of
 from flows.parts.clinic import Batch, Container, Kind
 from flows.parts.events import JugOpened, Poured, StripBottleOpened
 from flows.protocols.model import Chemistry, StripProduct
@@ -42,9 +45,10 @@ STRIPS = "strips"
 LETTERS = {Kind.JUG.value: "J", Kind.BOTTLE.value: "B", Kind.BATH.value: "T", STRIPS: "S"}
 CONTAINER = (
     "tag", "kind", "source", "product", "lot", "expires", "expires_in_days", "since", "days_ago",
-    "checked",
+    "checked", "volume",
 )  # fmt: skip
 
+VOLUME_WANTED = "litres, like 5 L"
 _BEGINNING = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 _WHY_NOT = {
     "future": "is still to come; give the day it was opened, poured or filled",
@@ -86,13 +90,23 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
     expires = _expires(draft, reading)
     opened = _since(draft, reading, _BEGINNING)
     from_lot = reading.read_if_there("lot", lot, LOT_WANTED) or ""
+    held = _volume(draft, reading, Kind.JUG, chemistry.name if chemistry else "")
     if reading.problems or chemistry is None or opened is None:
         return
     _not_recalled(draft, reading, Batch(chemistry.name, from_lot))
     life = life_of_jug(expires, opened, chemistry, draft.zone)
     if _in_date(draft, reading, life):
         draft.happen(
-            JugOpened(label, chemistry.name, from_lot, expires, opened, life.moment, life.because)
+            JugOpened(
+                tag=label,
+                product=chemistry.name,
+                lot=from_lot,
+                expires=expires,
+                opened=opened,
+                discard_by=life.moment,
+                because=life.because,
+                volume_ml=held,
+            )
         )
 
 
@@ -134,6 +148,7 @@ def _pour(draft: Draft, reading: Reading, label: str, kind: Kind) -> None:
         if reading.has(key):
             reading.refuse(key, "is inherited from what it was poured from; leave it out")
     poured = _since(draft, reading, source.since if source else _BEGINNING)
+    held = _volume(draft, reading, kind, source.product if source else "")
     if reading.problems or source is None or poured is None:
         return
     chemistry = _as_chosen(draft, source.product)
@@ -152,6 +167,7 @@ def _pour(draft: Draft, reading: Reading, label: str, kind: Kind) -> None:
                 discard_by=life.moment,
                 because=life.because,
                 topped_up=False,
+                volume_ml=held,
             )
         )
 
@@ -213,6 +229,18 @@ def _in_date(draft: Draft, reading: Reading, life: Decided) -> bool:
     return False
 
 
+# -- volumes ------------------------------------------------------------------------------------
+
+
+def _volume(draft: Draft, reading: Reading, kind: Kind, product: str) -> Decimal | None:
+    """As it stands in the row; else as the site or the device file has it."""
+    if reading.has("volume"):
+        millilitres = reading.read("volume", volume_as_written, VOLUME_WANTED)
+        return Decimal(millilitres) if millilitres else None
+    models = _soaked_in(draft, product)
+    return volume_of(kind, draft.clinic.site, today(draft.clinic)(models[0])) if models else None
+
+
 # -- products -----------------------------------------------------------------------------------
 
 
@@ -224,11 +252,18 @@ def _chemistry(draft: Draft, reading: Reading) -> Chemistry | None:
 
 def _as_chosen(draft: Draft, product: str) -> Chemistry:
     """The product with the site's choices laid over it: a shorter life chosen counts here too."""
-    models, made = draft.shelf.devices, choices_of(draft.clinic)
-    fits = [model for model in models if selection_for(model, made).chemistry == product]
+    fits = _soaked_in(draft, product)
     if not fits:
         return draft.shelf.chemistries[product]
     return today(draft.clinic)(fits[0]).chemistry
+
+
+def _soaked_in(draft: Draft, product: str) -> list[str]:
+    """The models that the site soaks in it; those of its own devices first."""
+    own = {each.model for each in draft.clinic.devices.values()}
+    models = sorted(draft.shelf.devices, key=lambda each: each not in own)
+    made = choices_of(draft.clinic)
+    return [model for model in models if selection_for(model, made).chemistry == product]
 
 
 def _strip(draft: Draft, product: str) -> StripProduct:

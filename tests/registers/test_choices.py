@@ -98,6 +98,7 @@ def test_an_amount_that_cannot_be_read_is_refused_with_an_example(key: str, valu
         ("morning_text", "off"),
         ("strips_in_bottle", "50"),
         ("jug_volume", "5 L"),
+        ("bottle_volume", "0.5 L"),
     ],
 )
 def test_a_site_says_when_its_day_begins_and_what_a_new_bottle_holds(key: str, value: str) -> None:
@@ -113,6 +114,7 @@ def test_a_site_says_when_its_day_begins_and_what_a_new_bottle_holds(key: str, v
         ("morning_text", "no", "value is no; write it like on or off"),
         ("strips_in_bottle", "many", "value is many; write it like 50"),
         ("jug_volume", "5", "value is 5; write it like 5 L"),
+        ("bottle_volume", "half", "value is half; write it like 0.5 L"),
     ],
 )
 def test_what_cannot_be_read_of_its_day_is_named(key: str, value: str, told: str) -> None:

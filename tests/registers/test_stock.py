@@ -1,10 +1,11 @@
 """S5: what is entered late counts from the earliest it can have been, and inherits its date."""
 
 from datetime import UTC, datetime
+from decimal import Decimal
 
 import pytest
 
-from bot.registers.add import NotSetUp
+from bot.registers.add import NotSetUp, Row
 from flows.parts.events import JugOpened, Poured, StripBottleOpened
 from tests.kit.sheets import JUG, STRIPS, added, row
 
@@ -158,3 +159,44 @@ def test_S5_a_shorter_life_that_the_site_has_chosen_counts_here_too() -> None:
     bottle = made.events[-1]
     assert isinstance(bottle, Poured)
     assert bottle.discard_by == utc(2026, 3, 6, 21)
+
+
+# -- volumes ------------------------------------------------------------------------------------
+
+
+def volumes(*containers: dict[str, str], **rooms: tuple[Row, ...]) -> list[Decimal | None]:
+    made = added(containers=tuple(row(**each) for each in containers), **rooms)
+    return [each.volume_ml for each in made.events if isinstance(each, JugOpened | Poured)]
+
+
+def test_a_container_holds_what_its_row_says() -> None:
+    given = [
+        each | {"volume": litres}
+        for each, litres in zip((JUG, BOTTLE, BATH), ("3.785 L", "0.5 l", "2 L"), strict=True)
+    ]
+
+    assert volumes(*given) == [3785, 500, 2000]
+
+
+def test_a_container_whose_row_says_nothing_holds_what_the_site_and_the_device_file_say() -> None:
+    """150 ml of a bath, as the device file says."""
+    said = tuple(
+        row(product="site", key=key, value=value)
+        for key, value in (("jug_volume", "5 L"), ("bottle_volume", "0.5 L"))
+    )
+
+    assert volumes(JUG, BOTTLE, BATH) == [None, None, 150]
+    assert volumes(JUG, BOTTLE, BATH, choices=said) == [5000, 500, 150]
+
+
+def test_a_bath_is_filled_as_the_sites_own_device_wants_it() -> None:
+    own = (row(label="V1", model="sealed_probe"),)
+    said = (row(product="sealed_probe", key="bath_volume_ml", value="300"),)
+
+    assert volumes(JUG, BOTTLE, BATH, devices=own, choices=said) == [None, None, 300]
+
+
+@pytest.mark.parametrize("typed", ["5", "much", "0 L", "500 ml"])
+def test_a_volume_that_cannot_be_read_is_asked_for_in_litres(typed: str) -> None:
+    with pytest.raises(NotSetUp, match=f"volume is {typed}; litres, like 5 L"):
+        added(containers=(row(**(JUG | {"volume": typed})),))
