@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any
 
-from bot.exports.figures import celsius, day_and_clock, span
+from bot.exports.figures import celsius, day_and_clock, held, span
 from bot.exports.in_words import corrected, in_words
 from bot.record.written import Written
 from bot.reports.facts import Facts, Found
@@ -121,8 +121,8 @@ def _release(facts: Facts) -> Iterator[tuple[str, str]]:
 
 def _poured(facts: Facts, event: Any) -> str:
     filled, until = _moment(facts, event.poured), _moment(facts, event.discard_by)
-    lot = event.lot or "none"
-    return f"{event.tag}, lot {lot}, filled {filled}, discard by {until} ({event.because})"
+    bath, lot = f"{event.tag}{held(event.volume_ml)}", event.lot or "none"
+    return f"{bath}, lot {lot}, filled {filled}, discard by {until} ({event.because})"
 
 
 def _activated(facts: Facts, event: Any) -> str:

@@ -135,6 +135,11 @@ SOLUTION = (
     Column("disinfectant", "product and strength", lambda f: f.protocol.chemistry.title),
     Column("disinfectant_lot", "lot on the jug", _field(lambda f: f.jug, "lot")),
     Column("jug", "tag of the maker's container", _field(lambda f: f.jug, "tag")),
+    Column(
+        "jug_volume_ml",
+        "what it held when new; empty where the site had not said",
+        _field(lambda f: f.jug, "volume_ml"),
+    ),
     Column("jug_expires", "the maker's expiry", _field(lambda f: f.jug, "expires")),
     Column("jug_opened_at", "opened", _when(lambda f: f.jug, "opened")),
     Column("jug_discard_by", "end of its life once open", _when(lambda f: f.jug, "discard_by")),
@@ -145,9 +150,15 @@ SOLUTION = (
     ),
     Column("activated_at", "activated or mixed; empty where not needed", _activated),
     Column("bottle", "tag of the working bottle", _field(lambda f: f.bottle, "tag")),
+    Column(
+        "bottle_volume_ml",
+        "what fills it to its line; empty where the site had not said",
+        _field(lambda f: f.bottle, "volume_ml"),
+    ),
     Column("bottle_poured_at", "poured from the jug", _when(lambda f: f.bottle, "poured")),
     Column("bottle_discard_by", "end of its reuse life", _when(lambda f: f.bottle, "discard_by")),
     Column("bath", "tag of the bath", _field(lambda f: f.immersed, "bath")),
+    Column("bath_volume_ml", "what it was filled with", _field(lambda f: f.bath, "volume_ml")),
     Column("bath_filled_at", "filled", _when(lambda f: f.bath, "poured")),
     Column(
         "bath_discard_by",

@@ -33,3 +33,8 @@ def celsius(reading: Decimal | None) -> str:
 
 def yes_no(value: object) -> str:
     return "yes" if value else "no"
+
+
+def held(volume_ml: Decimal | None) -> str:
+    """What a container held, after its name; nothing where that is not on the record."""
+    return "" if volume_ml is None else f" ({volume_ml} ml)"

@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from bot.exports.figures import celsius, clock, day_and_clock, span
+from bot.exports.figures import celsius, clock, day_and_clock, held, span
 from bot.record.correction import as_meant
 from bot.record.written import Written
 from bot.reports.timeline import Timeline
@@ -112,8 +112,9 @@ def _strips_checked(event: e.StripsChecked, _: Timeline) -> str:
 
 
 def _jug(event: e.JugOpened, timeline: Timeline) -> str:
+    what = f"jug {event.tag} of {event.product}{held(event.volume_ml)}"
     return (
-        f"jug {event.tag} of {event.product} opened {_when(timeline, event.opened)}, lot "
+        f"{what} opened {_when(timeline, event.opened)}, lot "
         f"{event.lot or 'none'}, expires {event.expires}, discard by "
         f"{_when(timeline, event.discard_by)} ({event.because})"
     )
@@ -128,8 +129,9 @@ def _activated(event: e.JugActivated, timeline: Timeline) -> str:
 
 def _poured(event: e.Poured, timeline: Timeline) -> str:
     topped = "; TOPPED UP" if event.topped_up else ""
+    what = f"{event.kind} {event.tag}{held(event.volume_ml)}"
     return (
-        f"{event.kind} {event.tag} filled from {event.source} {_when(timeline, event.poured)}, "
+        f"{what} filled from {event.source} {_when(timeline, event.poured)}, "
         f"discard by {_when(timeline, event.discard_by)} ({event.because}){topped}"
     )
 

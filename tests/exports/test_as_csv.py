@@ -14,7 +14,13 @@ from bot.reports.timeline import timelines
 from bot.store.people import keep_person
 from bot.store.transaction import Store
 from flows.parts.clinic import Kind
-from flows.parts.events import FaultReported, JugOpened, Poured, ReleaseWithdrawn
+from flows.parts.events import (
+    FaultReported,
+    JugOpened,
+    Poured,
+    ReleaseWithdrawn,
+    SiteChoiceMade,
+)
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle
 from tests.kit.played import SITE, one_cycle, put_in, wait_for_the_bell, written
@@ -238,3 +244,36 @@ def test_a_fault_told_between_cycles_is_of_no_cycle(store: Store) -> None:
     (row,) = rows(files(store, talk)["cycles.csv"])
 
     assert row["trouble"] == ""
+
+
+def test_the_volumes_of_jug_bottle_and_bath_are_told(store: Store) -> None:
+    """As the site has said; 150 ml of a bath, as the device file says."""
+    talk = clinic(stocked=False)
+    ways = (("jug_volume", "5 L"), ("bottle_volume", "0.5 L"))
+    talk.let(*(SiteChoiceMade("site", key, value, "") for key, value in ways))
+    play_cycle(talk)
+    write(store, talk.entries, SITE)
+
+    with store.read() as connection:
+        (cycle,) = timelines(connection, SITE)
+
+    (row,) = rows(files_of([cycle])["cycles.csv"])
+    told = [row[f"{kind}_volume_ml"] for kind in ("jug", "bottle", "bath")]
+    page = as_text(cycle)
+    assert told == ["5000", "500", "150"]
+    assert re.search(r"^Bath +T1 \(150 ml\), lot ", page, re.MULTILINE)
+    for opened in ("jug J1 of opa_055 (5000 ml) opened", "B1 (500 ml) filled from J1"):
+        assert opened in page
+
+
+def test_a_volume_that_nobody_has_said_is_an_empty_cell(store: Store) -> None:
+    talk = clinic()
+    play_cycle(talk)
+    write(store, talk.entries, SITE)
+
+    with store.read() as connection:
+        (cycle,) = timelines(connection, SITE)
+
+    (row,) = rows(files_of([cycle])["cycles.csv"])
+    assert row["jug_volume_ml"] == row["bottle_volume_ml"] == ""
+    assert " ml)" not in as_text(cycle)
