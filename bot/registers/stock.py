@@ -111,6 +111,8 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
 
 
 def _strips(draft: Draft, reading: Reading, label: str) -> None:
+    if reading.has("volume"):
+        reading.refuse("volume", "is of what flows; leave it out for strips")
     known = draft.shelf.strips
     product = reading.read("product", one_of(known), listed(known))
     expires = _expires(draft, reading)

@@ -200,3 +200,8 @@ def test_a_bath_is_filled_as_the_sites_own_device_wants_it() -> None:
 def test_a_volume_that_cannot_be_read_is_asked_for_in_litres(typed: str) -> None:
     with pytest.raises(NotSetUp, match=f"volume is {typed}; litres, like 5 L"):
         added(containers=(row(**(JUG | {"volume": typed})),))
+
+
+def test_strips_have_no_volume() -> None:
+    with pytest.raises(NotSetUp, match="volume is of what flows; leave it out for strips"):
+        added(containers=(row(**(STRIPS | {"volume": "5 L"})),))
