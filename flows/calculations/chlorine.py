@@ -10,6 +10,11 @@ MIXED_LIFE_DAYS = 1
 """How long a mixed solution is good at most: up to 24 h, and new each day.
 Source: CDC sheet CS316270A, 15 May 2020."""
 
+STRONGEST_BLEACH = Fraction(15)
+"""Percent chlorine that liquid bleach has at most; what is marked with more is powder.
+Source: common practice, no source; powders of 35 to 70 % are in the tables of CDC, Best Practices
+for Environmental Cleaning, Appendix E, and WHO Laboratory Biosafety Manual, Table 12."""
+
 
 @dataclass(frozen=True, slots=True)
 class PowderMix:
@@ -21,6 +26,17 @@ class PowderMix:
     def strength(self, source: Fraction) -> Fraction:
         """Percent chlorine (grams in 100 ml), *source* being that in the powder."""
         return self.grams * source / self.total_ml
+
+
+def bleach_percent(value: Number) -> Fraction | Impossible:
+    """Return the percent of what is said to be bleach, or why no liquid has it.
+
+    Powder taken for bleach would be far too weak: its sum is in ml, not in grams.
+    """
+    exact = percent(value)
+    if isinstance(exact, Fraction) and exact > STRONGEST_BLEACH:
+        return Impossible("no liquid")
+    return exact
 
 
 def water_parts(source: Number, wanted: Number) -> Fraction | Impossible:

@@ -13,6 +13,7 @@ REASONS = frozenset(
         "not above zero",  # nothing, or less than nothing
         "above all",  # more than 100 %
         "stronger than its source",  # water only ever weakens
+        "no liquid",  # stronger than any bleach: powder, if anything
         "too coarse",  # the measure is too large for so little
     }
 )

@@ -7,7 +7,12 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.calendar import last_good_moment
-from flows.calculations.chlorine import MIXED_LIFE_DAYS, from_bleach, from_powder
+from flows.calculations.chlorine import (
+    MIXED_LIFE_DAYS,
+    bleach_percent,
+    from_bleach,
+    from_powder,
+)
 from flows.calculations.measuring import Measured
 from flows.calculations.strength import (
     Impossible,
@@ -63,6 +68,8 @@ def source_as_written(written: str) -> Source | None:
     if found is None:
         return None
     exact = _EXACT[found[3]](Decimal(found[2]))
+    if isinstance(exact, Fraction) and found[1] == "bleach":
+        exact = bleach_percent(exact)
     return None if isinstance(exact, Impossible) else Source(found[1], exact)
 
 
@@ -83,9 +90,10 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
         return told(no_such_strength())
     amount = measured_out(situation, asked, wanted, source)
     if isinstance(amount, Impossible):
-        return told(refused(amount, wanted, source.percent))
+        again = _as_powder(asked, wanted, source.percent)
+        return told(refused(amount, wanted, source.percent, again))
     if amount.amount == asked.volume_ml:
-        return told(as_it_is(wanted))
+        return told(_as_it_is(wanted))
     true = amount.amount * source.percent / Fraction(asked.volume_ml)
     is_soak = wanted == SOAK_PERCENT and _may_soak(situation)
     batch = Batchwise(
@@ -125,7 +133,10 @@ def measured_out(
         if isinstance(powder, Impossible):
             return powder
         return taken(situation, MEASURE, powder.grams, "g", whole)
-    bleach = from_bleach(whole, source.percent, wanted)
+    strong = bleach_percent(source.percent)
+    if isinstance(strong, Impossible):
+        return strong
+    bleach = from_bleach(whole, strong, wanted)
     if isinstance(bleach, Impossible):
         return bleach
     return taken(situation, MEASURE, bleach.source_ml, "ml", whole)
@@ -216,7 +227,17 @@ def _which() -> Text:
     )
 
 
-def as_it_is(wanted: Fraction) -> Text:
+def _as_powder(asked: Amounts, wanted: Fraction, source: Fraction) -> Text:
+    return say(
+        "mix.no_liquid.as_powder",
+        "{mix} {percent}% {volume} {source_percent}% {powder}",
+        percent=shown(wanted),
+        volume=volume(asked.volume_ml),
+        source_percent=shown(source),
+    )
+
+
+def _as_it_is(wanted: Fraction) -> Text:
     """What already has the strength that is wanted."""
     return say(
         "mix.chlorine.as_it_is",

@@ -4,6 +4,7 @@ import math
 from decimal import Decimal
 from fractions import Fraction
 
+from flows.calculations.chlorine import STRONGEST_BLEACH
 from flows.calculations.measuring import (
     GRAM,
     ML,
@@ -111,8 +112,17 @@ def no_such_strength() -> Text:
     )
 
 
-def refused(reason: Impossible, wanted: Fraction, source: Fraction) -> Text:
-    """Why it cannot be mixed."""
+def refused(reason: Impossible, wanted: Fraction, source: Fraction, as_powder: Text) -> Text:
+    """Why it cannot be mixed; *as_powder* is how the same is asked for of powder."""
+    if reason.because == "no liquid":
+        return say(
+            "mix.no_liquid",
+            "{source_percent} % is too strong for liquid bleach, {most} % at most. Is it powder? "
+            "Then text {example}. If not, look at the bottle again.",
+            source_percent=shown(source),
+            most=shown(STRONGEST_BLEACH),
+            example=as_powder,
+        )
     if reason.because == "too coarse":
         return too_little()
     return say(

@@ -11,12 +11,11 @@ from flows.calculations.strength import Impossible
 from flows.containers.label import next_tag
 from flows.containers.mixing_chlorine import (
     Source,
-    as_it_is,
     exactly,
     measured_out,
     recipe,
 )
-from flows.containers.mixing_words import refused, shown
+from flows.containers.mixing_words import refused, shown, volume
 from flows.containers.pour import LETTERS, later
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, call, go
@@ -119,18 +118,36 @@ def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decis
     wanted = Fraction(situation.protocol_here.chemistry.mixed_to_percent or Decimal(0))
     amount = measured_out(situation, said.amounts, wanted, said.source)
     if isinstance(amount, Impossible):
-        return Decision(says=(Saying(refused(amount, wanted, said.source.percent)),))
+        again = _as_powder(said)
+        return Decision(says=(Saying(refused(amount, wanted, said.source.percent, again)),))
     whole = Fraction(said.amounts.volume_ml)
+    if amount.amount == whole:
+        return Decision(says=(Saying(_needs_no_water(said.source.percent)),))
     true = amount.amount * said.source.percent / whole
-    words = (
-        as_it_is(wanted)
-        if amount.amount == whole
-        else recipe(said.amounts, amount, said.source, true, wanted)
-    )
+    words = recipe(said.amounts, amount, said.source, true, wanted)
     strength = f"{said.source.kind} {shown(said.source.percent)} %"
     return Decision(
         says=(Saying(words),),
         then=go("single_use_mixed", strength=strength, volume_ml=str(said.amounts.volume_ml)),
+    )
+
+
+def _as_powder(said: Asked) -> Text:
+    return say(
+        "containers.single_use.as_powder",
+        "{source_percent}% {powder} {volume}",
+        source_percent=shown(said.source.percent),
+        volume=volume(said.amounts.volume_ml),
+    )
+
+
+def _needs_no_water(source: Fraction) -> Text:
+    """S5: nobody can say how old a bath is that was not mixed just now."""
+    return say(
+        "containers.single_use.needs_no_water",
+        "{source_percent} % needs no water, but may have weakened by now: not for this soak. "
+        "Please mix it new, from something stronger: strength on its label?",
+        source_percent=shown(source),
     )
 
 

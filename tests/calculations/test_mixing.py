@@ -9,7 +9,9 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from flows.calculations.chlorine import (
+    STRONGEST_BLEACH,
     PowderMix,
+    bleach_percent,
     from_bleach,
     from_powder,
     grams_per_litre,
@@ -333,12 +335,22 @@ def test_nothing_is_more_than_all(too_much: Callable[[], object]) -> None:
     assert too_much() == Impossible("above all")
 
 
+def test_no_bleach_is_as_strong_as_powder() -> None:
+    """At most some 15 %: common practice, no source. Powder from 35 % on: CDC, Best Practices for
+    Environmental Cleaning, Appendix E.
+    """
+    assert bleach_percent(STRONGEST_BLEACH) == bleach_percent(15) == 15
+    assert bleach_percent(Fraction(1501, 100)) == bleach_percent(35) == Impossible("no liquid")
+    assert bleach_percent(0) == Impossible("not above zero")
+
+
 def test_every_reason_is_on_the_list() -> None:
     given_reasons = {
         percent(Decimal("NaN")),
         percent(0),
         percent(101),
         water_parts(1, 2),
+        bleach_percent(35),
         measured(Fraction(1, 10), ML),
     }
 

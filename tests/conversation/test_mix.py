@@ -183,6 +183,21 @@ def test_what_cannot_be_mixed_is_said_in_one_text(text: str, begins: str) -> Non
     assert heard.startswith(begins)
 
 
+@pytest.mark.parametrize("typed", ["MIX 0.5% 7 L 35%", "MIX 5000 ppm 7 L 350000 ppm"])
+def test_stronger_than_bleach_can_be_is_asked_whether_it_is_powder(typed: str) -> None:
+    """Bleach is at most some 15 %: common practice, no source."""
+    talk = site(BLEACH)
+    example = "MIX 0.5% 7 L 35% POWDER"
+
+    (said,) = talk.sends(typed)
+
+    assert said == (
+        "35 % is too strong for liquid bleach, 15 % at most. Is it powder? Then text "
+        f"{example}. If not, look at the bottle again."
+    )
+    assert "100 g powder 35 %, water to 7 L" in talk.sends(example)[0]
+
+
 def test_a_site_without_chlorine_is_not_given_a_recipe_for_it() -> None:
     (heard,) = site().sends("MIX 0.1 5 L 3.5%")
 

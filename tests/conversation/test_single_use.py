@@ -131,12 +131,48 @@ def test_S4_a_source_that_is_too_weak_is_refused() -> None:
     assert step_of(talk) == "single_use"
 
 
-def test_S4_what_is_strong_enough_already_is_used_as_it_is() -> None:
+@pytest.mark.parametrize("body", ["0.1% 2 L", "1000 ppm 2 L", "0.1% powder 2 L"])
+def test_S4_S5_what_needs_no_water_is_of_any_age_and_no_bath(body: str) -> None:
+    """New each day. Source: CDC sheet CS316270A, 15 May 2020."""
     talk = asked("single_use")
 
-    said = talk.sends("0.1% 2 L", after=20)
+    (said,) = talk.sends(body, after=20)
 
-    assert said[0].startswith("It is 0.1 % already")
+    assert said == (
+        "0.1 % needs no water, but may have weakened by now: not for this soak. Please mix it "
+        "new, from something stronger: strength on its label?"
+    )
+    assert step_of(talk) == "single_use"
+    assert talk.sends("fresh", after=20)[-1].startswith("No strip for chlorine 0.1 %")
+    assert talk.happened(Poured) == []
+
+
+@pytest.mark.parametrize("percent", ["15.1", "35", "50", "70"])
+def test_S4_stronger_than_bleach_can_be_is_asked_whether_it_is_powder(percent: str) -> None:
+    """Bleach is at most some 15 %: common practice, no source. Powder of 35 and of 70 %: CDC, Best
+    Practices for Environmental Cleaning, Appendix E; WHO Laboratory Biosafety Manual, Table 12.
+    """
+    talk = asked("single_use")
+
+    (said,) = talk.sends(f"{percent}% 2 L", after=20)
+
+    example = f"{percent}% POWDER 2 L"
+    assert said == (
+        f"{percent} % is too strong for liquid bleach, 15 % at most. Is it powder? Then text "
+        f"{example}. If not, look at the bottle again."
+    )
+    assert step_of(talk) == "single_use"
+    assert f"powder {percent} %, water to 2 L" in talk.sends(example, after=20)[0]
+    assert step_of(talk) == "single_use_mixed"
+
+
+@pytest.mark.parametrize("body", ["15% 2 L", "50 degrees 2 L"])
+def test_S4_the_strongest_bleach_there_is_is_mixed_from(body: str) -> None:
+    talk = asked("single_use")
+
+    said = talk.sends(body, after=20)
+
+    assert "14 mL bleach 15 %, water to 2 L" in said[0]
     assert step_of(talk) == "single_use_mixed"
 
 
