@@ -39,6 +39,8 @@ _SHORTEST_MONTH = 3
 _WRITTEN_YEAR = 4
 _FOUR, _SIX, _EIGHT = 4, 6, 8
 _CENTURY = range(2000, 2100)
+_YEARS_ON_A_SHELF = 5
+"""How long what is out of date may still stand about: common practice, no source."""
 _MONTHS = range(1, 13)
 
 _Written = tuple[str, str, str]
@@ -58,7 +60,8 @@ def printed_date(
     Six digits are year, month, day, and day 00 is the month's last. Source: GS1 General
     Specifications, application identifier 17 (from memory). `order` is the site's own habit for
     03/04/27; without one, two possible dates come back as ambiguous. With `today`, so does
-    310327: what could be read another way as well, which is sooner and not yet past.
+    310327: what could be read another way as well, which is sooner or has just passed. 260931 is
+    impossible: a day too many is a slip of the order asked for, and no sign of another order.
     `day_needed` refuses a month alone, for an opening date, where the month's last day would be
     too kind.
     """
@@ -73,8 +76,7 @@ def printed_date(
     if day_needed and not written[0][2]:
         return NotUnderstood("day")
     rivals = () if day_needed else _days(_otherwise(parts, order))
-    # Only figures without a break may stand in another order than the one that was asked for.
-    usual = _days(written) or (rivals if len(parts) == 1 else ())
+    usual = _days(written) or (rivals if _in_another_order(parts) else ())
     possible = _possible(usual, rivals, today)
     if len(possible) > 1:
         return NotUnderstood("ambiguous", dates=possible)
@@ -84,12 +86,24 @@ def printed_date(
 def _possible(
     usual: tuple[date, ...], rivals: tuple[date, ...], today: date | None
 ) -> tuple[date, ...]:
-    """S5: the usual readings, and beside them whatever would make it end sooner, if not ended."""
+    """S5: the usual readings, and beside them whatever would make it end sooner, or ended already.
+
+    What is over as usually read is good only as it is read otherwise.
+    """
     if not usual or today is None:
         return usual
     first = usual[0]
-    sooner = [day for day in rivals if today <= day and not today <= first <= day]
-    return tuple(dict.fromkeys((*usual, *sooner)))
+    if first < today:
+        other = [day for day in rivals if today <= day]
+    else:
+        oldest = today.year - _YEARS_ON_A_SHELF
+        other = [day for day in rivals if day < first and oldest <= day.year]
+    return tuple(dict.fromkeys((*usual, *other)))
+
+
+def _in_another_order(parts: Sequence[str | int]) -> bool:
+    """Only figures without a break, and with no month where it was asked for: 202703, 033127."""
+    return len(parts) == 1 and int(str(parts[0])[2:4] or 0) not in _MONTHS
 
 
 def _days(written: Sequence[_Written]) -> tuple[date, ...]:

@@ -5,15 +5,17 @@ from datetime import date
 import pytest
 from dateutil import parser
 from dateutil.relativedelta import relativedelta
-from hypothesis import example, given
+from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
+from flows.replies import NotUnderstood
 from flows.replies.dates import printed_date
 from flows.replies.typed import tidy
 
 DAYS = st.dates(date(2000, 1, 1), date(2099, 12, 31))
 DAY_FIRST = ("%d/%m/%Y", "%d.%m.%Y", "%d-%m-%Y", "%d %m %Y", "%d %b %Y", "%d %B %Y", "%B %d, %Y")
 MONTH_ONLY = ("%m/%Y", "%m-%Y", "%b %Y", "%B %Y")
+TODAY = date(2026, 3, 2)
 
 
 @given(DAYS, st.sampled_from(DAY_FIRST))
@@ -58,3 +60,24 @@ def test_S5_what_dateutil_refuses_is_refused(raw: str) -> None:
         parser.parse(raw, dayfirst=True)
 
     assert not isinstance(printed_date(tidy(raw), "dmy"), date)
+
+
+@given(
+    st.dates(date(2021, 1, 1), date(2030, 12, 31)).filter(lambda day: day.month != 2),
+    st.sampled_from(("%y-%m-%d", "%y.%m.%d", "%y %m %d", "%y/%m/%d")),
+)
+@example(date(2025, 3, 31), "%y-%m-%d")
+@example(date(2027, 3, 31), "%y %m %d")
+def test_S5_where_dateutil_reads_it_two_ways_the_later_is_not_taken(day: date, way: str) -> None:
+    """With the year first it is sooner than with the day first: both are asked back.
+
+    No 29 or 30 February, which dateutil refuses.
+    """
+    raw = day.strftime(way)
+    by_year = parser.parse(raw, yearfirst=True).date()
+    by_day = parser.parse(raw, dayfirst=True, yearfirst=False).date()
+    assume(by_year < by_day and by_day >= TODAY)
+
+    read = printed_date(tidy(raw), "dmy", today=TODAY)
+
+    assert read == NotUnderstood("ambiguous", dates=(by_day, by_year))
