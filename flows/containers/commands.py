@@ -1,12 +1,19 @@
 """OPEN and POUR as commands of their own, outside a cycle."""
 
-from flows.parts.clinic import Frame, Kind
+from flows.parts.clinic import Container, Fitness, Frame, Kind
 from flows.parts.decision import Decision, Opening, Saying, told
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import say
-from flows.rules.strip import none_exists
+from flows.rules.strip import is_sound, none_exists
+
+SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
+
+
+def _may_be_poured(source: Container, moment: Moment) -> bool:
+    """What is named is never replaced by another. A strip of its own may free what is held."""
+    return source.fitness is Fitness.HELD or is_sound(source, moment.now)
 
 
 def _word_after(situation: Situation) -> str:
@@ -31,9 +38,16 @@ def open_command(situation: Situation, _: Moment) -> Decision:
     return Decision(opens=Opening((Frame("containers", step, {"kind": step}),)))
 
 
-def pour_command(situation: Situation, _: Moment) -> Decision:
+def pour_command(situation: Situation, moment: Moment) -> Decision:
     """POUR: a bath from the working bottle; POUR J1: a working bottle from that jug."""
     source = container_named(situation)
+    if source and source.kind in SOURCES and not _may_be_poured(source, moment):
+        text = say(
+            "containers.pour.not_from",
+            "{tag} is not for use: {state} {tag} says why. {pour} alone takes what is in date.",
+            tag=source.tag,
+        )
+        return told(text)
     kind = Kind.BOTTLE if source and source.kind is Kind.JUG else Kind.BATH
     memo = {"kind": kind.value} | ({"source": source.tag} if source else {})
     return Decision(opens=Opening((Frame("containers", "fill", memo),)))

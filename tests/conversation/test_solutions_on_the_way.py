@@ -1,6 +1,7 @@
 """Jugs, bottles and baths that change while somebody is at them (S4, S5, S6)."""
 
 from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 
@@ -112,3 +113,16 @@ def test_a_site_without_devices_is_told_so(body: str) -> None:
 
     assert said == "No device is enrolled here yet. Please ask your contact."
     assert len(talk.happened(JugOpened)) == 1  # the one that was stocked
+
+
+def test_S5_what_is_named_to_be_poured_from_is_never_replaced_by_another() -> None:
+    talk = clinic(stocked=False)
+    for tag, days in (("J1", -1), ("J2", 7)):
+        ends = talk.now + timedelta(days=days)
+        opened = JugOpened(tag, "opa_055", tag, date(2027, 3, 31), talk.now, ends, "jug_open_life")
+        talk.let(opened)
+
+    over, good = talk.sends("POUR J1"), talk.sends("POUR J2", after=20)
+
+    assert over == ["J1 is not for use: STATE J1 says why. POUR alone takes what is in date."]
+    assert good[0].startswith("Pour J2 into")
