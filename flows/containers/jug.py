@@ -5,7 +5,7 @@ from datetime import date
 from flows.calculations.volumes import volume_of
 from flows.containers.label import label, next_tag
 from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
-from flows.parts.clinic import Batch, Container, Fitness, Kind
+from flows.parts.clinic import Batch, Container, Fitness, Kind, bare_lot
 from flows.parts.decision import BACK, Decision, Saying
 from flows.parts.events import JugOpened
 from flows.parts.moment import Moment
@@ -83,7 +83,8 @@ def _same_lot(situation: Situation, product: str, lot: str) -> Container | None:
             each
             for each in situation.clinic.containers.values()
             if each.kind is Kind.JUG
-            and (each.product, each.lot) == (product, lot)
+            and each.product == product
+            and bare_lot(each.lot) == bare_lot(lot)
             and each.fitness is not Fitness.DISCARDED
         ),
         None,

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from itertools import dropwhile
 
 from flows.parts.clinic import Batch
 from flows.parts.decision import DONE, Decision, Saying, go
@@ -16,6 +17,8 @@ from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
 from flows.replies.typed import fold
 
+_LOT_IS_CALLED = frozenset({"LOT", "BATCH", "NUMBER", "NO", "NR"})
+_SAID_BEFORE_A_LOT = _LOT_IS_CALLED | {"IS"}
 SHORTEST_LOT, LONGEST_LOT = 2, 12
 _DATE = "date"
 """No lot: every lot has a figure in it."""
@@ -128,9 +131,16 @@ def _read_lot(situation: Situation) -> str | NotUnderstood:
 
 def lot_in(words: Sequence[str]) -> str | None:
     """A lot in these words: letters and figures, one figure at least; None for what is none."""
-    lot = "".join(words)
+    lot = "".join(_without_its_name(words))
     fits = lot.isascii() and lot.isalnum() and SHORTEST_LOT <= len(lot) <= LONGEST_LOT
     return lot if fits and any(each.isdecimal() for each in lot) else None
+
+
+def _without_its_name(words: Sequence[str]) -> Sequence[str]:
+    """The words after "lot no" and the like; an L apart may be the first letter of the lot."""
+    if not words or words[0] not in _LOT_IS_CALLED:
+        return words
+    return tuple(dropwhile(_SAID_BEFORE_A_LOT.__contains__, words))
 
 
 def _answers_another(situation: Situation) -> bool:

@@ -4,6 +4,7 @@ Everything here is made by `fold` from the record and can be made again from it.
 numbers of people are not here: they live in the register, where they can be erased (S15).
 """
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta
@@ -365,9 +366,17 @@ class Recall:
         return not batch.lot or bare_lot(batch.lot) == bare_lot(self.mark)
 
 
+_LOOKS_LIKE = str.maketrans("IO", "10")
+_LOT_MARK = re.compile("^(?:L0T|BATCH)?(?:N0|NR|NUMBER)?L?(?=.*[0-9])")
+
+
 def bare_lot(lot: str) -> str:
-    """A lot without what people add or leave out: case, spaces, hyphens."""
-    return "".join(filter(str.isalnum, lot)).upper()
+    """A lot as lots are compared: no case, spaces, hyphens, "lot no" or L; I is 1 and O is 0.
+
+    Two that differ in that alone may be one: using a bad one is worse. Common practice, no source.
+    """
+    plain = "".join(filter(str.isalnum, lot)).upper().translate(_LOOKS_LIKE)
+    return _LOT_MARK.sub("", plain)
 
 
 @dataclass(frozen=True, slots=True)

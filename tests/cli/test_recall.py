@@ -65,7 +65,7 @@ def test_S18_carried_out_it_falls_at_every_site_and_the_record_holds(desk: Desk)
     assert clinic.devices["V1"].why == "lot_recalled"
     assert [case.cause for case in clinic.cases.values()].count("lot_recalled") == 1
     assert clinic_of(desk, "hill").cases == {}
-    assert [*clinic_of(desk, "hill").recalls] == ["lot/opa_055/L1/"]
+    assert [*clinic_of(desk, "hill").recalls] == ["lot/opa_055/1/"]
     told = desk.reads("record", "show", "V1", "--site", SITE)
     assert "RECALLED: lot L1 of opa_055" in told
     assert "cycle VOID: lot_recalled" in told

@@ -121,7 +121,9 @@ def test_what_cannot_be_is_said_to_be_so(body: str) -> None:
     assert text == "That cannot be. Please look again and reply once more."
 
 
-@pytest.mark.parametrize("body", ["L-77/A!", "WITHOUTFIGURES", "L1234567890123", "\u00e9\u4e2d1"])
+@pytest.mark.parametrize(
+    "body", ["L-77/A!", "WITHOUTFIGURES", "LOT", "lot no", "L1234567890123", "\u00e9\u4e2d1"]
+)
 def test_a_lot_that_cannot_be_one_is_asked_for_again(body: str) -> None:
     talk = clinic(stocked=False)
     talk.sends("OPEN")
@@ -133,7 +135,20 @@ def test_a_lot_that_cannot_be_one_is_asked_for_again(body: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("body", "lot"), [("l 77 a", "L77A"), ("none", ""), ("L12345678901", "L12345678901")]
+    ("body", "lot"),
+    [
+        ("l 77 a", "L77A"),
+        ("none", ""),
+        ("L12345678901", "L12345678901"),
+        ("LOT D4417", "D4417"),
+        ("Lot: D4417", "D4417"),
+        ("lot no D4417", "D4417"),
+        ("lot nr. D 4417", "D4417"),
+        ("lot number is D4417", "D4417"),
+        ("batch #D4417", "D4417"),
+        ("no. D4417", "D4417"),
+        ("lot L12345678901", "L12345678901"),
+    ],
 )
 def test_a_lot_is_taken_as_printed_or_none(body: str, lot: str) -> None:
     talk = clinic(stocked=False)

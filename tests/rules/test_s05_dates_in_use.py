@@ -113,6 +113,18 @@ def test_S5_open_said_again_of_a_lot_never_gives_a_later_date() -> None:
     assert again.discard_by == first.discard_by
 
 
+@pytest.mark.parametrize("said", ["lot no D4410", "LOTD4410", "D44I0", "d441o"])
+def test_S5_the_same_lot_written_otherwise_gives_no_later_date(said: str) -> None:
+    talk = clinic(stocked=False)
+    first = opened(talk, lot="D4410")
+    talk.now += 3 * DAY
+
+    again = opened(talk, lot=said)
+
+    assert again.tag == "J2"
+    assert again.discard_by == first.discard_by
+
+
 def test_S5_an_earlier_date_of_its_own_stays_earlier() -> None:
     talk = clinic(stocked=False)
     opened(talk)

@@ -75,7 +75,7 @@ def test_S18_every_container_of_a_recalled_lot_is_condemned_and_no_other() -> No
     assert {event.because for event in talk.happened(ContainerCondemned)} == {"lot_recalled"}
 
 
-@pytest.mark.parametrize("written", ["l-1", " L 1", "L1"])
+@pytest.mark.parametrize("written", ["l-1", " L 1", "L1", "LI", "1", "lot L1", "LOTL1"])
 def test_S18_a_lot_is_the_same_however_it_is_written(written: str) -> None:
     talk = clinic()
 
