@@ -375,8 +375,7 @@ def bare_lot(lot: str) -> str:
 
     Two that differ in that alone may be one: using a bad one is worse. Common practice, no source.
     """
-    plain = "".join(filter(str.isalnum, lot)).upper().translate(_LOOKS_LIKE)
-    return _LOT_MARK.sub("", plain)
+    return _LOT_MARK.sub("", "".join(filter(str.isalnum, lot)).upper().translate(_LOOKS_LIKE))
 
 
 @dataclass(frozen=True, slots=True)
