@@ -1,18 +1,21 @@
 """A jug is opened: its dates, its lot, its tag (S5)."""
 
+from dataclasses import replace
 from datetime import date
 
 from flows.calculations.volumes import volume_of
 from flows.containers.label import label, next_tag
+from flows.containers.one_life import held_for_a_strip
 from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
 from flows.parts.clinic import Batch, Container, Fitness, Kind, bare_lot
 from flows.parts.decision import BACK, Decision, Saying
-from flows.parts.events import JugOpened
+from flows.parts.events import ContainerHeld, JugOpened
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.rules.container_life import Decided, life_until_activated
+from flows.rules.strip import KIN_FAILED, fell_by_a_strip
 
 
 def _ask_jug_expiry(situation: Situation) -> Text:
@@ -48,9 +51,10 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     expires = date.fromisoformat(situation.frame.memo["expires"])
     opened = since(situation, moment)
     life = life_until_activated(expires, opened, chemistry, situation.zone)
-    twin = _same_lot(situation, chemistry.name, lot)
-    if twin and twin.discard_by < life.moment:
-        life = Decided(twin.discard_by, twin.because)
+    twins = _same_lot(situation, chemistry.name, lot)
+    first = min(twins, key=lambda each: each.discard_by, default=None)
+    if first and first.discard_by < life.moment:
+        life = Decided(first.discard_by, first.because)
     tag = next_tag(situation, "J")
     jug = JugOpened(
         tag=tag,
@@ -62,7 +66,18 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         because=life.because,
         volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
     )
-    return Decision(events=(jug,), says=(Saying(label(tag, _title(chemistry), life)),), then=BACK)
+    labelled = Decision((jug,), (Saying(label(tag, _title(chemistry), life)),), then=BACK)
+    fell = not chemistry.is_single_use and any(map(fell_by_a_strip, twins))
+    return _on_hold(labelled, tag) if fell else labelled
+
+
+def _on_hold(labelled: Decision, tag: str) -> Decision:
+    """S4: it may be the very jug that failed, under a new tag: a strip of its own will show."""
+    return replace(
+        labelled,
+        events=(*labelled.events, ContainerHeld(tag, KIN_FAILED)),
+        says=(*labelled.says, Saying(held_for_a_strip(tag))),
+    )
 
 
 def _title(chemistry: Chemistry) -> str | Text:
@@ -72,23 +87,20 @@ def _title(chemistry: Chemistry) -> str | Text:
     return chemistry.title
 
 
-def _same_lot(situation: Situation, product: str, lot: str) -> Container | None:
+def _same_lot(situation: Situation, product: str, lot: str) -> list[Container]:
     """S5: OPEN said again of the same jug, or of its twin, never gives a later date.
 
     Jugs without a lot number cannot be told apart: until one is noted as thrown away, another
     counts as the same.
     """
-    return next(
-        (
-            each
-            for each in situation.clinic.containers.values()
-            if each.kind is Kind.JUG
-            and each.product == product
-            and bare_lot(each.lot) == bare_lot(lot)
-            and each.fitness is not Fitness.DISCARDED
-        ),
-        None,
-    )
+    return [
+        each
+        for each in situation.clinic.containers.values()
+        if each.kind is Kind.JUG
+        and each.product == product
+        and bare_lot(each.lot) == bare_lot(lot)
+        and each.fitness is not Fitness.DISCARDED
+    ]
 
 
 JUG = expiry_step("jug", _ask_jug_expiry, "jug_lot")

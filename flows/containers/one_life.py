@@ -202,16 +202,20 @@ def _soaks(situation: Situation, container: Container) -> Text:
     return say("state.soaks", "Soaks so far: {count}.", count=container.uses)
 
 
+def held_for_a_strip(tag: str) -> Text:
+    """S4: what shares its origin with something that failed, and what frees it."""
+    return say(
+        "state.held",
+        "{tag}: ON HOLD until a strip of its own passes: {test} {tag}. Until then not for use.",
+        tag=tag,
+    )
+
+
 def _not_for_use(container: Container, moment: Moment) -> Text:
     tag = container.tag
     if container.fitness is Fitness.HELD and moment.now < container.discard_by:
         if container.why in FREED_BY_A_STRIP:
-            return say(
-                "state.held",
-                "{tag}: ON HOLD until a strip of its own passes: {test} {tag}. Until then not for "
-                "use.",
-                tag=tag,
-            )
+            return held_for_a_strip(tag)
         return say(
             "state.held.contact",
             "{tag}: ON HOLD after two strips without a result. Your contact will look at it. Use "

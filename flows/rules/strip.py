@@ -22,7 +22,7 @@ from flows.rules.container_life import has_uses_left
 
 BATH_BEFORE_EACH_USE, BOTTLE_DAILY, _ = STRIP_POLICIES
 
-KIN_FAILED = "kin_failed"
+STRIP_FAILED, KIN_FAILED = "strip_failed", "kin_failed"
 STRIPS_RECALLED = "strips_recalled"
 FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED})
 PASS, FAIL, NO_RESULT = "pass", "fail", "no_result"
@@ -159,6 +159,12 @@ def may_be_tested(container: Container, now: datetime) -> bool:
     return (good or held_for_a_strip) and now < container.discard_by
 
 
+def fell_by_a_strip(container: Container) -> bool:
+    """S4: condemned by a failed strip, or held for one that failed in its kin."""
+    unfit = container.fitness in {Fitness.CONDEMNED, Fitness.HELD}
+    return unfit and container.why in {STRIP_FAILED, KIN_FAILED}
+
+
 def second_no_result(container: Container, read: StripRead) -> bool:
     """S4: no result may be repeated once a day in one container; the second holds it."""
     return container.no_result_on == read.day
@@ -190,7 +196,7 @@ def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
     liquid = same_liquid(clinic, read.container)
     cycles = tuple(dict.fromkeys(cycle for each in liquid for cycle in each.cycles))
     events: list[Event] = [
-        ContainerCondemned(each.tag, "strip_failed")
+        ContainerCondemned(each.tag, STRIP_FAILED)
         for each in liquid
         if each.fitness in {Fitness.GOOD, Fitness.HELD}
     ]
@@ -199,10 +205,10 @@ def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
         for each in kin(clinic, read.container)
         if each.fitness is Fitness.GOOD
     ]
-    events += void(clinic, cycles, "strip_failed")
+    events += void(clinic, cycles, STRIP_FAILED)
     since = clinic.containers[read.container].passed
     events.append(
-        CaseOpened(case, "strip_failed", read.container, since.at if since else None, cycles)
+        CaseOpened(case, STRIP_FAILED, read.container, since.at if since else None, cycles)
     )
     return tuple(events)
 

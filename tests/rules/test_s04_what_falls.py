@@ -6,13 +6,14 @@ from flows.parts.clinic import Fitness, Kind, Standing
 from flows.parts.events import (
     CaseOpened,
     ContainerCondemned,
+    ContainerDiscarded,
     ContainerHeld,
     CycleVoided,
     ReleaseWithdrawn,
 )
 from tests.kit.cycles import play_cycle, thread_of
 from tests.kit.strips import fails, first_digit, passes, pour
-from tests.kit.talk import clinic
+from tests.kit.talk import Talk, clinic
 
 
 def test_S4_kin_from_the_same_jug_is_held_until_a_strip_of_its_own() -> None:
@@ -136,3 +137,38 @@ def test_S4_what_has_no_source_left_is_forgotten_and_its_tag_is_free() -> None:
         talk.sends(f"DISCARD {tag}", after=20)
 
     assert talk.clinic.containers == {}
+
+
+@pytest.mark.parametrize(("failed", "why"), [("J1", "condemned"), ("T1", "held")])
+def test_S4_a_jug_of_the_same_lot_as_one_that_failed_waits_for_a_strip_of_its_own(
+    failed: str, why: str
+) -> None:
+    talk = clinic()
+    fails(talk, failed)
+    assert talk.clinic.containers["J1"].fitness == why
+
+    heard = opens(talk, "L1")
+
+    assert talk.clinic.containers["J2"].fitness is Fitness.HELD
+    assert heard[0].startswith("Write on it: J2-")
+    assert heard[1].startswith("J2: ON HOLD until a strip of its own passes: TEST J2.")
+    passes(talk, "J2")
+    assert talk.clinic.containers["J2"].fitness is Fitness.GOOD
+
+
+def test_S4_a_jug_of_another_lot_or_after_the_failed_one_is_thrown_away_is_for_use() -> None:
+    talk = clinic()
+    fails(talk, "J1")
+
+    opens(talk, "L2")
+    talk.let(ContainerDiscarded("J1"))
+    opens(talk, "L1")
+
+    assert talk.clinic.containers["J2"].fitness is Fitness.GOOD
+    assert talk.clinic.containers["J3"].fitness is Fitness.GOOD
+
+
+def opens(talk: Talk, lot: str) -> list[str]:
+    talk.sends("OPEN", after=20 * 60)
+    talk.sends("270331", after=20)
+    return talk.sends(lot, after=20)
