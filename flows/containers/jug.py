@@ -67,8 +67,7 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
     )
     labelled = Decision((jug,), (Saying(label(tag, _title(chemistry), life)),), then=BACK)
-    fell = not chemistry.is_single_use and any(map(fell_by_a_strip, twins))
-    return _on_hold(labelled, tag) if fell else labelled
+    return _on_hold(labelled, tag) if any(map(fell_by_a_strip, twins)) else labelled
 
 
 def _on_hold(labelled: Decision, tag: str) -> Decision:
