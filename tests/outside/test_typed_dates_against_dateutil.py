@@ -5,7 +5,7 @@ from datetime import date
 import pytest
 from dateutil import parser
 from dateutil.relativedelta import relativedelta
-from hypothesis import assume, example, given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from flows.replies import NotUnderstood
@@ -62,21 +62,21 @@ def test_S5_what_dateutil_refuses_is_refused(raw: str) -> None:
     assert not isinstance(printed_date(tidy(raw), "dmy"), date)
 
 
+NOT_FEBRUARY = tuple(month for month in range(1, 13) if month != 2)
+"""Its 29th and 30th dateutil refuses."""
+
+
 @given(
-    st.dates(date(2021, 1, 1), date(2030, 12, 31)).filter(lambda day: day.month != 2),
+    st.builds(date, st.integers(2021, 2026), st.sampled_from(NOT_FEBRUARY), st.integers(27, 30)),
     st.sampled_from(("%y-%m-%d", "%y.%m.%d", "%y %m %d", "%y/%m/%d")),
 )
 @example(date(2025, 3, 31), "%y-%m-%d")
 @example(date(2027, 3, 31), "%y %m %d")
 def test_S5_where_dateutil_reads_it_two_ways_the_later_is_not_taken(day: date, way: str) -> None:
-    """With the year first it is sooner than with the day first: both are asked back.
-
-    No 29 or 30 February, which dateutil refuses.
-    """
+    """With the year first it is sooner than with the day first: both are asked back."""
     raw = day.strftime(way)
     by_year = parser.parse(raw, yearfirst=True).date()
     by_day = parser.parse(raw, dayfirst=True, yearfirst=False).date()
-    assume(by_year < by_day and by_day >= TODAY)
 
     read = printed_date(tidy(raw), "dmy", today=TODAY)
 
