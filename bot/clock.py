@@ -74,8 +74,8 @@ class RealClock:
     def now(self, told: datetime | None = None) -> datetime:
         if told is not None:
             return told
-        self._last = self._read()
-        return self._last.wall
+        reading = self._last = self._read()
+        return reading.wall
 
     def step(self) -> timedelta:
         with self._one_look:
@@ -94,10 +94,10 @@ class RealClock:
     def _look(self) -> "_Reading":
         """Both hands at once: a look that was held up in between is taken again."""
         for _ in range(LOOKS):
-            self._last = self._read()
-            if self._last.took < HELD_UP_S:
+            reading = self._last = self._read()
+            if reading.took < HELD_UP_S:
                 break
-        return self._last
+        return reading
 
     def _read(self) -> "_Reading":
         before, wall, after = self._ticks(), self._wall(), self._ticks()

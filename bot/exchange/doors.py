@@ -136,7 +136,7 @@ class Exchange:
 
         return check(claimed, clinic, phone, hash_of)
 
-    def _hear(self, unit: Unit, heard: "_Heard", pin: PinCheck | None) -> Handled:
+    def _hear(self, unit: Unit, heard: _Heard, pin: PinCheck | None) -> Handled:
         now, inbound = self._parts.now(unit), heard.inbound
         phone = unit.clinic.phones.get(heard.known.phone)
         if phone is None:
@@ -156,7 +156,7 @@ class Exchange:
         decide(self._parts, unit, text, Occasion(now, speaker, heard.names))
         return Handled.DONE
 
-    def _to_keep(self, heard: "_Heard", phone: Phone, pin: PinCheck | None, now: datetime) -> str:
+    def _to_keep(self, heard: _Heard, phone: Phone, pin: PinCheck | None, now: datetime) -> str:
         """S14: masked before the first write; kept as typed where figures can be no PIN.
 
         On a shared phone that is after a word of ours, in whatever language, from whoever holds

@@ -9,7 +9,7 @@ from typing import Any
 
 import rfc8785
 
-from flows.parts.encoding import decode, encode
+from flows.parts.encoding import as_text, decode, encode
 from flows.parts.events import EVENTS, Stamped
 
 _LONG_NUMBER = re.compile(r"\d{16}")
@@ -83,13 +83,10 @@ def canonical(plain: Mapping[str, Any]) -> str:
 
     What is left is the library's, to sort by UTF-16 or to refuse.
     """
-    quick = _quick(plain)
+    quick = as_text(plain)
     if quick.isascii() and not _LONG_NUMBER.search(quick):
         return quick
     return rfc8785.dumps(plain).decode("utf-8")
-
-
-_quick = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
 
 
 def read_entry(body: str) -> Entry:

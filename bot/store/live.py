@@ -24,7 +24,7 @@ from sqlalchemy import (
 
 from bot.store.tables import bell, live
 from flows.parts.clinic import Clinic, Site
-from flows.parts.encoding import decode, encode
+from flows.parts.encoding import as_text, decode, encode
 from flows.parts.state.world import TIMED
 
 SITE = "site"
@@ -78,10 +78,7 @@ def _soaks(cycle: Mapping[str, Any]) -> bool:
 
 def body_of(thing: Any) -> str:
     """*thing* as the text its row holds; equal things give equal texts."""
-    return _as_text(encode(thing))
-
-
-_as_text = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
+    return as_text(encode(thing))
 
 
 def things_of(clinic: Clinic, room: str) -> Mapping[str, Any]:

@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime
 
 from flows.calculations.check_code import labelled_tag
 from flows.containers.limits import limit
+from flows.containers.opened import day_order
 from flows.parts.clinic import Container
 from flows.parts.decision import BACK, Decision, Saying
 from flows.parts.events import ContainerCondemned, JugActivated
@@ -13,7 +14,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.dates import Order, printed_date
+from flows.replies.dates import printed_date
 from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
 from flows.rules.strip import is_sound
 
@@ -49,8 +50,7 @@ def _read_activate(situation: Situation) -> str | date | NotUnderstood:
     said = word_of(situation, ("activated", "unsure"))
     if isinstance(said, str):
         return said
-    orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
-    day = printed_date(typed(situation), orders.get(situation.site.day_order), day_needed=True)
+    day = printed_date(typed(situation), day_order(situation), day_needed=True)
     has_figures = any(each.isdecimal() for each in "".join(typed(situation).words))
     return day if has_figures else said
 

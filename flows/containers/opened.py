@@ -110,10 +110,14 @@ def _read_expiry(situation: Situation) -> date | str | NotUnderstood:
     """
     if word_of(situation, ("empty",)) == "empty":
         return "empty"
-    orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
-    order = orders.get(situation.site.day_order)
     today = situation.local_day(situation.open.asked_at)
-    return printed_date(typed(situation), order, today=today)
+    return printed_date(typed(situation), day_order(situation), today=today)
+
+
+def day_order(situation: Situation) -> Order | None:
+    """How dates are written at this site; None where it has not said so."""
+    orders: dict[str | None, Order] = {"dmy": "dmy", "mdy": "mdy"}
+    return orders.get(situation.site.day_order)
 
 
 def _read_lot(situation: Situation) -> str | NotUnderstood:

@@ -5,6 +5,7 @@ decimal strings. There are no floats anywhere. A field that a newer release has 
 from an older entry as its default, so every entry ever written still decodes.
 """
 
+import json
 from collections.abc import Callable, Hashable, Mapping
 from dataclasses import fields, is_dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -18,6 +19,9 @@ T = TypeVar("T")
 Decoder = Callable[[Any], Any]
 
 _MICROSECOND = timedelta(microseconds=1)
+
+as_text = json.JSONEncoder(ensure_ascii=False, sort_keys=True, separators=(",", ":")).encode
+"""Plain values as the one text that equal values have."""
 
 
 def _time(value: datetime) -> str:
