@@ -14,10 +14,11 @@ from bot.identity import Claim, check, claim_of, masked
 from bot.inbox import Inbound, number_of, readable, stranger_hash
 from bot.logs import Plain, wrong
 from bot.store.errors import StoreBusy, StoreError
+from bot.store.exchange import run_exchange
 from bot.store.inbox import add_once
 from bot.store.live import load
 from bot.store.people import Known, count_stranger, names_of, pin_hash_of, who_texts
-from bot.store.transaction import Unit, run_exchange
+from bot.store.transaction import Unit
 from bot.timers import Claimed, claim, is_still_claimed
 from flows.answer import BellIn, FactIn, PinCheck, TextIn
 from flows.parts.clinic import Phone

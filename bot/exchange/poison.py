@@ -6,8 +6,9 @@ from datetime import timedelta
 
 from bot.exchange.path import Occasion, Parts, Speaker, decide, write
 from bot.logs import wrong
+from bot.store.exchange import run_exchange
 from bot.store.inbox import Arrived, add_once
-from bot.store.transaction import Unit, run_exchange
+from bot.store.transaction import Unit
 from bot.timers import Claimed, put_off
 from flows.answer import FactIn
 from flows.parts.clinic import Clinic, Role

@@ -6,8 +6,9 @@ from threading import Lock
 from bot.clock import STEP_WORTH_AN_ENTRY
 from bot.exchange.path import Occasion, Parts, decide
 from bot.record.read import of_kind
+from bot.store.exchange import run_exchange
 from bot.store.live import timed_sites
-from bot.store.transaction import Unit, run_exchange
+from bot.store.transaction import Unit
 from flows.answer import FactIn
 from flows.parts.events import ClockStepped
 

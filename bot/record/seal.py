@@ -7,8 +7,9 @@ from sqlalchemy import Connection, select
 
 from bot.record.append import append
 from bot.record.read import of_kind
+from bot.store.exchange import run_exchange
 from bot.store.tables import site as sites
-from bot.store.transaction import GENESIS, Store, Unit, run_exchange
+from bot.store.transaction import GENESIS, Store, Unit
 from flows.parts.events import Sealed, Stamped
 
 PROGRAMME = "programme"

@@ -1,20 +1,18 @@
 """One unit of work: lock the site, then load; everything of an exchange, or nothing."""
 
-import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import UTC, datetime
-from typing import Generic, TypeVar
+from typing import Any, TypeVar
 
 from sqlalchemy import Connection, Engine, Select, bindparam, func, select
-from sqlalchemy.exc import DBAPIError
 
 from bot.store.away import away_is_said
-from bot.store.errors import SiteUnknown, StoreAway, StoreBusy
+from bot.store.errors import SiteUnknown, StoreAway
 from bot.store.live import Loaded, load
-from bot.store.tables import entry
 from bot.store.tables import site as sites
+from bot.store.together import Together
 from bot.store.upsert import insert_new
 from flows.parts.clinic import Clinic
 
@@ -22,15 +20,6 @@ T = TypeVar("T")
 
 GENESIS = "0" * 64
 """What the first entry of a chain follows."""
-
-ATTEMPTS = 5
-
-RECONNECTIONS = 1
-"""A restart takes longer than anybody should wait for here; whoever asked comes again."""
-
-_RERUN_STATES = frozenset({"40001", "40P01", "55P03"})
-"""Serialisation failure, deadlock, lock not available. Source: PostgreSQL manual, Appendix A."""
-_RERUN_CODES = frozenset({sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED})
 
 
 @dataclass(slots=True)
@@ -63,6 +52,8 @@ class Store:
     version: str
     looking: Engine
     """For a question of one statement, outside of any transaction."""
+    together: Together[Any] = field(default_factory=Together)
+    """The exchanges of this process that wait for each other."""
 
     @contextmanager
     def write(self) -> Iterator[Connection]:
@@ -125,6 +116,14 @@ def unit_on(connection: Connection, site: str) -> Unit:
     return Unit(connection, site, seq, head, load(connection, site))
 
 
+def unit_if_free(connection: Connection, site: str) -> Unit | None:
+    """The same, of a site that nobody else has locked; None where it is held, or unknown."""
+    found = connection.execute(_HEAD_IF_FREE, {"of": site}).one_or_none()
+    if found is None:
+        return None
+    return Unit(connection, site, found.seq, found.head, load(connection, site))
+
+
 def lock(connection: Connection, site: str) -> tuple[int, str]:
     """Number and hash of a chain's last entry, and nobody else at it until the end."""
     return _head(connection, site, _HEAD_LOCKED)
@@ -138,6 +137,7 @@ def head(connection: Connection, site: str) -> tuple[int, str]:
 _TIME = select(func.clock_timestamp())
 _HEAD = select(sites.c.seq, sites.c.head).where(sites.c.id == bindparam("of"))
 _HEAD_LOCKED = _HEAD.with_for_update()
+_HEAD_IF_FREE = _HEAD.with_for_update(skip_locked=True)
 
 
 def _head(connection: Connection, site: str, wanted: Select[tuple[int, str]]) -> tuple[int, str]:
@@ -145,59 +145,3 @@ def _head(connection: Connection, site: str, wanted: Select[tuple[int, str]]) ->
     if found is None:
         raise SiteUnknown(site)
     return found.seq, found.head
-
-
-def run_exchange(store: Store, site: str, work: Callable[[Unit], T]) -> T:
-    """Do *work* in one exchange; all of it again where others got in the way, or the line broke.
-
-    Raises StoreBusy after `ATTEMPTS`, and StoreAway once a new connection breaks too or cannot be
-    had. Where a line breaks at the very commit, the chain says whether it was one.
-    """
-    finished: list[_Finished[T]] = []
-    broken = 0
-    last: Exception
-    for _ in range(ATTEMPTS):
-        try:
-            return _once(store, site, work, finished)
-        except StoreAway as error:
-            broken, last = broken + 1, error
-            if broken > RECONNECTIONS:
-                raise
-        except DBAPIError as error:
-            if not _others_in_the_way(error):
-                raise
-            last = error
-    raise StoreBusy(site, ATTEMPTS) from last
-
-
-@dataclass(frozen=True, slots=True)
-class _Finished(Generic[T]):
-    """What was handed back, and the last entry, of a work that only lacked its commit."""
-
-    result: T
-    seq: int
-    head: str
-
-    def stands(self, unit: Unit) -> bool:
-        """Whether it was committed after all: nobody else can have written that very entry."""
-        wanted = select(entry.c.hash).where(entry.c.site == unit.site, entry.c.seq == self.seq)
-        return unit.connection.execute(wanted).scalar_one_or_none() == self.head
-
-
-def _once(store: Store, site: str, work: Callable[[Unit], T], finished: list[_Finished[T]]) -> T:
-    """One try. *finished* is what earlier ones got to: it may have been committed unheard."""
-    with store.exchange(site) as unit:
-        for earlier in finished:
-            if earlier.stands(unit):
-                return earlier.result
-        before, result = unit.seq, work(unit)
-        if unit.seq > before:
-            finished.append(_Finished(result, unit.seq, unit.head))
-    return result
-
-
-def _others_in_the_way(error: DBAPIError) -> bool:
-    said = error.orig
-    if isinstance(said, sqlite3.Error):
-        return (getattr(said, "sqlite_errorcode", 0) & 0xFF) in _RERUN_CODES
-    return getattr(said, "sqlstate", None) in _RERUN_STATES

@@ -4,12 +4,13 @@ import os
 import signal
 import subprocess
 import sys
+from collections import Counter
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
-from threading import Event, Thread
+from threading import Barrier, Event, Thread
 
 import pytest
 from sqlalchemy import Connection
@@ -17,7 +18,7 @@ from sqlalchemy.event import listen
 
 from bot.channels.web_phone import WebPhone
 from bot.clock import HandClock
-from bot.exchange.doors import LEASE
+from bot.exchange.doors import LEASE, Handled
 from bot.protocols import Today, today
 from bot.record.chain import verify
 from bot.record.rebuild import rebuild
@@ -162,6 +163,26 @@ def test_two_who_begin_with_one_device_at_once_are_not_both_led_on(
     (began,) = clinic.entries(CycleBegan)
     assert began.phone == "f1"
     assert len(clinic.heard(ELLA)) == 1
+    assert is_whole(store)
+
+
+def test_S10_a_text_that_is_brought_eight_times_at_once_counts_once(store: Store) -> None:
+    clinic = shell(store)
+    text = clinic.text(ANN, "CLEAN V1")
+    at_once, handled = Barrier(8), []
+
+    def brings() -> None:
+        at_once.wait()
+        handled.append(clinic.exchange.text(text))
+
+    threads = [Thread(target=brings) for _ in range(8)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join(ENOUGH_S)
+
+    assert Counter(handled) == {Handled.DONE: 1, Handled.SEEN: 7}
+    assert len(clinic.entries(CycleBegan)) == 1
     assert is_whole(store)
 
 

@@ -6,8 +6,9 @@ from sqlalchemy import text
 from bot.record.append import append
 from bot.record.entry import EntryUnreadable
 from bot.record.read import all_entries, history, of_kind
+from bot.store.exchange import run_exchange
 from bot.store.live import load
-from bot.store.transaction import Store, Unit, run_exchange
+from bot.store.transaction import Store, Unit
 from flows.parts.clinic import Clinic
 from flows.parts.events import DeviceEnrolled, SiteOpened, Stamped, StepDone
 from flows.parts.state import fold_all

@@ -10,7 +10,8 @@ from bot.record.chain import verify
 from bot.record.rebuild import rebuild
 from bot.store.engine import open_store
 from bot.store.errors import StoreAway, StoreBusy
-from bot.store.transaction import Store, Unit, run_exchange
+from bot.store.exchange import run_exchange
+from bot.store.transaction import Store, Unit
 from flows.parts.events import DeviceEnrolled, Stamped
 from tests.kit.database import Postgresql
 from tests.kit.record import NINE, SITE

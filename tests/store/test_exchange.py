@@ -13,7 +13,8 @@ from bot.record.chain import verify
 from bot.record.rebuild import rebuild
 from bot.store.engine import open_store
 from bot.store.errors import SiteUnknown, StoreBusy
-from bot.store.transaction import ATTEMPTS, Store, Unit, run_exchange
+from bot.store.exchange import ATTEMPTS, run_exchange
+from bot.store.transaction import Store, Unit
 from flows.parts.events import DeviceEnrolled, Stamped
 from tests.kit.record import NINE, SITE, write
 

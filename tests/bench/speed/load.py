@@ -15,11 +15,12 @@ from threading import Thread
 from time import perf_counter
 from urllib.parse import urlencode
 
+from bot.cli.serve import THREADS
 from tests.kit.gateway import ACCOUNT, NUMBER, TOKEN
 from tests.kit.signing import signed
 
-LINES = 8
-"""Twice as many as the server has threads: there is always a text that waits."""
+LINES = 2 * THREADS
+"""Of a process: there is always a text that waits."""
 
 
 def requests_for(base: str, texts: Sequence[tuple[str, str, str]]) -> list[bytes]:
