@@ -1,6 +1,8 @@
 """What pouring and testing make of containers."""
 
 from dataclasses import replace
+from datetime import datetime
+from typing import Any
 
 from flows.parts.clinic import (
     DOUBLED_WITHIN,
@@ -32,20 +34,26 @@ from flows.parts.state.change import apply, change, drop, put
 
 @apply.register
 def jug_opened(event: JugOpened, clinic: Clinic, _: Stamped) -> Clinic:
-    jug = Container(
+    return _new(clinic, event, Kind.JUG, event.opened, expires=event.expires)
+
+
+def _new(
+    clinic: Clinic, event: JugOpened | Poured | Mixed, kind: Kind, since: datetime, **own: Any
+) -> Clinic:
+    """Another container, with what every entry says of one, and what is its *own* kind's alone."""
+    container = Container(
         tag=event.tag,
-        kind=Kind.JUG,
+        kind=kind,
         product=event.product,
         lot=event.lot,
-        source=None,
-        since=event.opened,
+        since=since,
         discard_by=event.discard_by,
         because=event.because,
         fitness=_fitness(clinic, Batch(event.product, event.lot)),
-        expires=event.expires,
         volume_ml=event.volume_ml,
+        **{"source": None, **own},
     )
-    return replace(clinic, containers=put(clinic.containers, event.tag, jug))
+    return replace(clinic, containers=put(clinic.containers, event.tag, container))
 
 
 def _fitness(clinic: Clinic, batch: Batch) -> Fitness:
@@ -69,20 +77,10 @@ def jug_activated(event: JugActivated, clinic: Clinic, _: Stamped) -> Clinic:
 def poured(event: Poured, clinic: Clinic, _: Stamped) -> Clinic:
     source = clinic.containers.get(event.source)
     first = source.first_poured if source else None
-    poured = Container(
-        tag=event.tag,
-        kind=event.kind,
-        product=event.product,
-        lot=event.lot,
-        source=event.source,
-        since=event.poured,
-        discard_by=event.discard_by,
-        because=event.because,
-        first_poured=first or event.poured,
-        fitness=_fitness(clinic, Batch(event.product, event.lot)),
-        volume_ml=event.volume_ml,
+    first_poured = first or event.poured
+    return _new(
+        clinic, event, event.kind, event.poured, source=event.source, first_poured=first_poured
     )
-    return replace(clinic, containers=put(clinic.containers, event.tag, poured))
 
 
 @apply.register
@@ -93,20 +91,8 @@ def mixed(event: Mixed, clinic: Clinic, stamped: Stamped) -> Clinic:
         for each in clinic.containers.values()
         if each.kind is Kind.MIXED and each.discard_by <= stamped.at
     ]
-    made = Container(
-        tag=event.tag,
-        kind=Kind.MIXED,
-        product=event.product,
-        lot=event.lot,
-        source=None,
-        since=event.mixed,
-        discard_by=event.discard_by,
-        because=event.because,
-        fitness=_fitness(clinic, Batch(event.product, event.lot)),
-        strength=event.strength,
-        volume_ml=event.volume_ml,
-    )
-    return replace(clinic, containers=put(drop(clinic.containers, past), event.tag, made))
+    kept = replace(clinic, containers=drop(clinic.containers, past))
+    return _new(kept, event, Kind.MIXED, event.mixed, strength=event.strength)
 
 
 @apply.register
