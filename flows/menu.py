@@ -1,19 +1,23 @@
 """MENU, ABOUT, PLAN, and what is said when nothing is understood."""
 
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from flows.calculations.at_hand import day_at, usable_probes
 from flows.calculations.hours import opens_at
 from flows.calculations.packing import packing
-from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
+from flows.calculations.planning import MOST_TO_TRY, Plan, WouldFit, planned, would_fit
 from flows.calculations.rinsing import rinse_water
+from flows.calculations.schedule import Day
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.numbers import whole_numbers
+from flows.protocols.model import CycleProtocol
+from flows.replies.planned import BATHS, PATIENTS, PEOPLE, PROBES, planned_for
+from flows.replies.typed import fold
 from flows.rules.soak import clock_time
 from flows.rules.strip import baths_for_use
 
@@ -52,40 +56,59 @@ def not_understood(_: Situation) -> Decision:
 
 MOST_PATIENTS = 99
 ONE_DAY = timedelta(days=1)
-NONE_DOES = "-"
+WORDS = {"examined": PATIENTS, "probe": PROBES, "bath": BATHS, "persons": PEOPLE}
+"""What each word counts beside a number, by its slug."""
 
 
 def plan(situation: Situation, moment: Moment) -> Decision:
-    """PLAN 12, PLAN 12 2: do 12 more patients fit today, with 2 probes. Nothing is recorded."""
-    numbers = whole_numbers(typed(situation))
-    if not 1 <= len(numbers) <= 2:  # noqa: PLR2004  patients, probes
+    """PLAN 12, PLAN 12 2, PLAN 12 people 2: does that fit today. Nothing is recorded."""
+    names = {fold(situation.vocabulary.word(slug)): kind for slug, kind in WORDS.items()}
+    said = planned_for(typed(situation).after(1), names)
+    if said is None:
         return told(_how_many())
-    patients, probes = (*numbers, 0)[:2]
-    if not 1 <= patients <= MOST_PATIENTS or (numbers[1:] and not 1 <= probes <= MOST_TO_TRY):
+    if not all(1 <= count <= _most(kind) for kind, count in said.items()):
         return told(_out_of_range())
     usable = usable_probes(situation.clinic)
-    if not usable and not probes:
+    if not usable and PROBES not in said:
         return told(_all_in_quarantine())
     device = (*usable, *situation.clinic.devices.values())[0]
     protocol = situation.today(device.model)
-    baths = baths_for_use(situation.clinic, protocol.chemistry, moment.now)
-    day = day_at(situation.clinic, len(baths), patients)
-    made = planned(replace(day, probes=probes or min(day.probes, MOST_TO_TRY)), protocol)
+    made = planned(_day(situation, said, protocol, moment.now), protocol)
     opens, closes = _hours(situation, moment.now)
     return told(_verdict(made, opens, closes), _to_pack(made, closes - opens), _to_rinse(made))
+
+
+def _most(kind: str) -> int:
+    return MOST_PATIENTS if kind == PATIENTS else MOST_TO_TRY
+
+
+def _day(
+    situation: Situation, said: Mapping[str, int], protocol: CycleProtocol, now: datetime
+) -> Day:
+    """What is at hand, and in its place whatever was named."""
+    clinic = situation.clinic
+    day = day_at(clinic, len(baths_for_use(clinic, protocol.chemistry, now)), said[PATIENTS])
+    return replace(
+        day,
+        probes=said.get(PROBES, min(day.probes, MOST_TO_TRY)),
+        baths=said.get(BATHS, day.baths),
+        people=said.get(PEOPLE, day.people),
+    )
 
 
 def _how_many() -> Text:
     return say(
         "plan.how_many",
-        "How many patients? Like {plan} 12; with 2 probes: {plan} 12 2.",
+        "How many patients? Like {plan} 12. To try other numbers: {plan} 12 {probe} 2 {bath} 2 "
+        "{persons} 2, or some of these.",
     )
 
 
 def _out_of_range() -> Text:
     return say(
         "plan.range",
-        "I can plan for 1 to 99 patients and 1 to 9 probes, like {plan} 12 2.",
+        "I can plan for 1 to 99 patients, and 1 to 9 probes, baths and people, like {plan} 12 "
+        "{persons} 2.",
     )
 
 
@@ -122,28 +145,62 @@ def _verdict(made: Plan, opens: datetime, closes: datetime) -> Text:
     if made.fits(closes - opens):
         return say(
             "plan.fits",
-            "Patients {patients}, probes {probes}, baths {baths}, people 1, {span} an exam, from "
-            "{time}: it fits. Last probe ready {until}.",
+            "Patients {patients}, probes {probes}, baths {baths}, people {people}, {span} an "
+            "exam, from {time}: it fits. Last probe ready {until}.",
             patients=day.patients,
             probes=day.probes,
             baths=day.baths,
+            people=day.people,
             span=day.exam,
             time=opens,
             until=ready,
         )
-    told = would_fit(day, made.protocol, closes - opens)
     return say(
         "plan.too_much",
-        "Patients {count}, people 1, from {time}: too much, last probe ready {until}. One of "
-        "these is enough: probes {probes}, baths {baths}, people {people}, patients {patients}.",
+        "Patients {count}, people {people}, from {time}: too much, last probe ready {until}. "
+        "{way_out}",
         count=day.patients,
+        people=day.people,
         time=opens,
         until=ready,
-        probes=told.probes or NONE_DOES,
-        baths=told.baths or NONE_DOES,
-        people=told.people or NONE_DOES,
-        patients=told.patients or NONE_DOES,
+        way_out=_way_out(would_fit(day, made.protocol, closes - opens)),
     )
+
+
+def _way_out(told: WouldFit) -> Text:
+    """What alone makes it fit, each named only where it does; and how many fit as it is."""
+    ways = _ways(told)
+    if ways is None:
+        return say(
+            "plan.way_out.fewer",
+            "No more of one thing helps. Patients that fit: {patients}.",
+            patients=told.patients,
+        )
+    return say(
+        "plan.way_out",
+        "It fits with {ways}. As it is, patients that fit: {patients}.",
+        ways=ways,
+        patients=told.patients,
+    )
+
+
+def _ways(told: WouldFit) -> Text | None:
+    ways = []
+    if told.probes:
+        ways.append(say("plan.way.probes", "{probes} probes", probes=told.probes))
+    if told.baths:
+        ways.append(say("plan.way.baths", "{baths} baths", baths=told.baths))
+    if told.people:
+        ways.append(say("plan.way.people", "{people} people", people=told.people))
+    if not ways:
+        return None
+    way_a = ways[0]
+    way_b, way_c = (*ways[1:], None, None)[:2]
+    if way_b and way_c:
+        return say(
+            "plan.ways.3", "{way_a}, {way_b} or {way_c}", way_a=way_a, way_b=way_b, way_c=way_c
+        )
+    return say("plan.ways.2", "{way_a} or {way_b}", way_a=way_a, way_b=way_b) if way_b else way_a
 
 
 def _to_pack(made: Plan, open_for: timedelta) -> Text:

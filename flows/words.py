@@ -89,6 +89,12 @@ DETAILS: Mapping[str, Text] = MappingProxyType(
         "cold": say("word.cold", "COLD"),
         "waste": say("word.waste", "WASTE"),
         "powder": say("word.powder", "POWDER"),
+        "chlorine": say("word.chlorine", "CHLORINE"),
+        "bleach": say("word.bleach", "BLEACH"),
+        "examined": say("word.examined", "PATIENTS"),
+        "probe": say("word.probe", "PROBES"),
+        "bath": say("word.bath", "BATHS"),
+        "persons": say("word.persons", "PEOPLE"),
     }
 )
 """What may stand behind a command."""

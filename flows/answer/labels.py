@@ -1,10 +1,12 @@
 """A tag as it stands on a label: its check letter is read away, or asked back where wrong."""
 
-from collections.abc import Collection
+import re
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from flows.answer.draft import Draft
 from flows.calculations.check_code import check_letter
+from flows.parts.reading import TAG
 from flows.parts.text import Text, say
 from flows.replies.typed import Typed, fold_ours
 
@@ -12,6 +14,7 @@ NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state"})
 """Commands behind which a tag may stand."""
 
 _LOOKS_LIKE = {"0": "O", "1": "I"}
+_JOINS = re.compile("[,;+&/]")
 _ENDS = frozenset(f"-{figure}" for figure in _LOOKS_LIKE)
 
 
@@ -31,7 +34,8 @@ def tags_read(draft: Draft, typed: Typed, command: str) -> Typed | Text:
 def _bare(typed: Typed, tags: Collection[str], *, apart: bool) -> Typed | Text:
     """*apart*: a letter by itself behind a tag is its check letter; behind IN it may be a C."""
     bare: list[str] = list(typed.words[:1])
-    for word in map(_as_letter, typed.words[1:]):
+    words = typed.words[1:]
+    for word in map(_as_letter, _parted(words) if apart else words):
         tag, letter = word[:-1].removesuffix("-"), word[-1]
         if apart and bare[-1] in tags and word.isalpha() and len(word) == 1:
             tag = bare.pop()
@@ -40,6 +44,16 @@ def _bare(typed: Typed, tags: Collection[str], *, apart: bool) -> Typed | Text:
             return _another_letter(tag)
         bare.append(tag if is_label else word)
     return replace(typed, words=tuple(bare))
+
+
+def _parted(words: Sequence[str]) -> list[str]:
+    """T1,B1 without a space is two tags; nothing else is parted."""
+    parted = [(word, _JOINS.split(word)) for word in words]
+    return [
+        part
+        for word, parts in parted
+        for part in (parts if all(map(TAG.fullmatch, parts)) else [word])
+    ]
 
 
 def _as_letter(word: str) -> str:

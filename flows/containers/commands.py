@@ -1,19 +1,18 @@
 """OPEN and POUR as commands of their own, outside a cycle."""
 
-from flows.parts.clinic import Container, Fitness, Frame, Kind
+from flows.containers.one_life import held_for_a_strip, title_here
+from flows.parts.clinic import Container, Frame, Kind, StripBottle
 from flows.parts.decision import Decision, Opening, Saying, told
+from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, typed
-from flows.parts.situation import Situation
-from flows.parts.text import say
-from flows.rules.strip import is_sound, none_exists
+from flows.parts.reading import container_named, tags_named, typed
+from flows.parts.situation import Situation, protocol_of
+from flows.parts.text import Text, say
+from flows.protocols.model import CycleProtocol
+from flows.rules.container_life import lasts_a_soak
+from flows.rules.strip import is_sound, may_be_tested, none_exists
 
 SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
-
-
-def _may_be_poured(source: Container, moment: Moment) -> bool:
-    """What is named is never replaced by another. A strip of its own may free what is held."""
-    return source.fitness is Fitness.HELD or is_sound(source, moment.now)
 
 
 def _word_after(situation: Situation) -> str:
@@ -39,15 +38,89 @@ def open_command(situation: Situation, _: Moment) -> Decision:
 
 
 def pour_command(situation: Situation, moment: Moment) -> Decision:
-    """POUR: a bath from the working bottle; POUR J1: a working bottle from that jug."""
-    source = container_named(situation)
-    if source and source.kind in SOURCES and not _may_be_poured(source, moment):
-        text = say(
+    """POUR: a bath from the working bottle; POUR J1: a working bottle from that jug.
+
+    What is named is never replaced by another.
+    """
+    named = next(iter(tags_named(situation)), None)
+    if named is None:
+        return _asks_to_pour(Kind.BATH)
+    if not isinstance(named, Container) or named.kind not in SOURCES:
+        return told(_nothing_from(situation, named, moment))
+    why_not = _why_not(situation, named, moment)
+    if why_not:
+        return told(why_not)
+    kind = Kind.BOTTLE if named.kind is Kind.JUG else Kind.BATH
+    return _asks_to_pour(kind, source=named.tag)
+
+
+def _asks_to_pour(kind: Kind, **source: str) -> Decision:
+    memo = {"kind": kind.value, **source}
+    return Decision(opens=Opening((Frame("containers", "fill", memo),)))
+
+
+def _nothing_from(
+    situation: Situation, named: Container | StripBottle | str, moment: Moment
+) -> Text:
+    """A tag that nothing here bears, or one of a bath, of strips or of what was mixed."""
+    good = [each for each in situation.clinic.containers.values() if is_sound(each, moment.now)]
+    jugs = listed([each.tag for each in good if each.kind is Kind.JUG])
+    bottles = listed([each.tag for each in good if each.kind is Kind.BOTTLE])
+    if isinstance(named, str):
+        return say(
+            "containers.pour.unknown",
+            "There is no {tag} here. To pour from: jugs {listed}; bottles {tags}.",
+            tag=named,
+            listed=jugs,
+            tags=bottles,
+        )
+    return say(
+        "containers.pour.no_source",
+        "{tag} is no jug and no bottle: nothing is poured from it. To pour from: jugs {listed}; "
+        "bottles {tags}.",
+        tag=named.tag,
+        listed=jugs,
+        tags=bottles,
+    )
+
+
+def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | None:
+    """S4, S5: it is not for use, of what is poured elsewhere, or ends before a soak would."""
+    if not is_sound(source, moment.now):
+        if may_be_tested(source, moment.now):
+            return held_for_a_strip(source.tag)
+        return say(
             "containers.pour.not_from",
             "{tag} is not for use: {state} {tag} says why. {pour} alone takes what is in date.",
             tag=source.tag,
         )
-        return told(text)
-    kind = Kind.BOTTLE if source and source.kind is Kind.JUG else Kind.BATH
-    memo = {"kind": kind.value} | ({"source": source.tag} if source else {})
-    return Decision(opens=Opening((Frame("containers", "fill", memo),)))
+    protocol = _poured_here(situation, source.product)
+    if protocol is None:
+        return say(
+            "containers.pour.other_product",
+            "{tag} holds {product}: that is poured in the cleaning of a device that soaks in it. "
+            "{pour} alone takes what is poured here.",
+            tag=source.tag,
+            product=title_here(situation, source.product),
+        )
+    if lasts_a_soak(source.discard_by, protocol.bell_after, moment.now):
+        return None
+    return say(
+        "containers.pour.ends",
+        "{tag} ends at {until}, before a soak would: nothing is poured from it any more. {pour} "
+        "alone takes another.",
+        tag=source.tag,
+        until=source.discard_by,
+    )
+
+
+def _poured_here(situation: Situation, product: str) -> CycleProtocol | None:
+    """The protocol by which it is poured on this phone: of its cycle, or of the site's first."""
+    cycles = situation.clinic.cycles
+    mine = [
+        protocol_of(cycles[each.cycle])
+        for each in situation.clinic.threads.values()
+        if each.phone == situation.phone.id and each.cycle and each.cycle in cycles
+    ]
+    known = (*mine, situation.todays)
+    return next((each for each in known if each.chemistry.name == product), None)

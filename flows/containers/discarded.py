@@ -1,11 +1,12 @@
 """DISCARD T1, DISCARD S1: what somebody says was thrown away, and how it is made harmless."""
 
 from flows.containers.one_life import product_here
-from flows.parts.clinic import Container
+from flows.parts.clinic import Container, Fitness, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
+from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, strips_named
+from flows.parts.reading import tags_named
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
@@ -15,47 +16,91 @@ NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
 
 
 def discard(situation: Situation, _: Moment) -> Decision:
-    """DISCARD T1: what somebody says was thrown away; nothing is discarded that nobody said."""
-    container, bottle = container_named(situation), strips_named(situation)
-    if bottle:
-        return Decision(
-            events=(ContainerDiscarded(bottle.tag),), says=(Saying(_noted(bottle.tag)),)
-        )
-    if container is None:
+    """DISCARD T1 B1: what somebody says was thrown away; nothing is discarded that nobody said."""
+    named = tags_named(situation)
+    if not named:
         text = say("discard.which", "Which one was thrown away? Its tag, like {discard} T1.")
         return told(text)
-    tag = container.tag
-    if container.in_use_by:
-        device = situation.clinic.cycles[container.in_use_by].device
-        text = say(
-            "discard.in_use",
-            "{device} is still in {tag}. Take it out first: text {out}.",
-            device=device,
-            tag=tag,
-        )
-        return told(text)
+    unknown = [each for each in named if isinstance(each, str)]
+    in_use = [each for each in named if isinstance(each, Container) and each.in_use_by]
+    gone = [each for each in named if not isinstance(each, str) and each not in in_use]
+    texts = (
+        *_noted(situation, gone),
+        *(_is_in_it(situation, each) for each in in_use),
+        *([_not_known(situation, unknown, gone)] if unknown else ()),
+    )
     return Decision(
-        events=(ContainerDiscarded(tag),),
-        says=(Saying(_harmless_first(situation, container)),),
-        moves=_without_it(situation, tag),
+        events=tuple(ContainerDiscarded(each.tag) for each in gone),
+        says=tuple(map(Saying, texts)),
+        moves=tuple(move for each in gone for move in _without_it(situation, each.tag)),
     )
 
 
-def _noted(tag: str) -> Text:
-    return say("discard.done", "{tag} is noted as thrown away.", tag=tag)
-
-
-def _harmless_first(situation: Situation, container: Container) -> Text:
-    """Where its product must be neutralised before it is poured away, who tells how much."""
-    product = product_here(situation, container.product)
-    if not isinstance(product, Chemistry) or product.neutraliser is None:
-        return _noted(container.tag)
+def _is_in_it(situation: Situation, container: Container) -> Text:
+    device = situation.clinic.cycles[container.in_use_by or ""].device
     return say(
-        "discard.done.neutralise",
-        "{tag} is noted as thrown away. Before it goes down the drain {neutraliser} makes it "
-        "harmless: {mix} {waste} 2 L says how much.",
+        "discard.in_use",
+        "{device} is still in {tag}. Take it out first: text {out}.",
+        device=device,
         tag=container.tag,
-        neutraliser=product.neutraliser,
+    )
+
+
+def _not_known(
+    situation: Situation, unknown: list[str], gone: list[Container | StripBottle]
+) -> Text:
+    """What bears the same letter first: a figure is misread more often than a letter."""
+    clinic = situation.clinic
+    things: list[Container | StripBottle] = [*clinic.containers.values(), *clinic.strips.values()]
+    kept = [each for each in things if each.fitness is not Fitness.DISCARDED and each not in gone]
+    here = [each.tag for each in kept]
+    here.sort(key=lambda tag: tag[0] != unknown[0][0])
+    return say(
+        "discard.unknown",
+        "Not known here, so nothing is noted of it: {listed}. There are: {tags}. Which one was "
+        "thrown away? Like {discard} T1.",
+        listed=listed(unknown),
+        tags=listed(here),
+    )
+
+
+def _noted(situation: Situation, gone: list[Container | StripBottle]) -> list[Text]:
+    """Where its product must be neutralised before it is poured away, who tells how much."""
+    by_neutraliser: dict[str, list[str]] = {}
+    for each in gone:
+        by_neutraliser.setdefault(_neutraliser(situation, each), []).append(each.tag)
+    return [
+        _harmless_first(tags, neutraliser) if neutraliser else _are_noted(tags)
+        for neutraliser, tags in by_neutraliser.items()
+    ]
+
+
+def _neutraliser(situation: Situation, thing: Container | StripBottle) -> str:
+    product = product_here(situation, thing.product)
+    return (product.neutraliser or "") if isinstance(product, Chemistry) else ""
+
+
+def _are_noted(tags: list[str]) -> Text:
+    if len(tags) == 1:
+        return say("discard.done", "{tag} is noted as thrown away.", tag=tags[0])
+    return say("discard.done.all", "{tags} are noted as thrown away.", tags=listed(tags))
+
+
+def _harmless_first(tags: list[str], neutraliser: str) -> Text:
+    if len(tags) == 1:
+        return say(
+            "discard.done.neutralise",
+            "{tag} is noted as thrown away. Before it goes down the drain {neutraliser} makes it "
+            "harmless: {mix} {waste} 2 L says how much.",
+            tag=tags[0],
+            neutraliser=neutraliser,
+        )
+    return say(
+        "discard.done.all.neutralise",
+        "{tags} are noted as thrown away. Before they go down the drain {neutraliser} makes them "
+        "harmless: {mix} {waste} 2 L says how much.",
+        tags=listed(tags),
+        neutraliser=neutraliser,
     )
 
 

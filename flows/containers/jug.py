@@ -5,7 +5,7 @@ from datetime import date
 
 from flows.calculations.volumes import volume_of
 from flows.containers.label import label, next_tag
-from flows.containers.one_life import held_for_a_strip
+from flows.containers.one_life import held_for_a_strip, in_a_jug
 from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
 from flows.parts.clinic import Batch, Container, Fitness, Kind, bare_lot
 from flows.parts.decision import BACK, Decision, Saying
@@ -13,7 +13,6 @@ from flows.parts.events import ContainerHeld, JugOpened
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.model import Chemistry
 from flows.rules.container_life import Decided, life_until_activated
 from flows.rules.strip import KIN_FAILED, fell_by_a_strip
 
@@ -66,7 +65,7 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         because=life.because,
         volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
     )
-    labelled = Decision((jug,), (Saying(label(tag, _title(chemistry), life)),), then=BACK)
+    labelled = Decision((jug,), (Saying(label(tag, in_a_jug(chemistry), life)),), then=BACK)
     return _on_hold(labelled, tag) if any(map(fell_by_a_strip, twins)) else labelled
 
 
@@ -77,13 +76,6 @@ def _on_hold(labelled: Decision, tag: str) -> Decision:
         events=(*labelled.events, ContainerHeld(tag, KIN_FAILED)),
         says=(*labelled.says, Saying(held_for_a_strip(tag))),
     )
-
-
-def _title(chemistry: Chemistry) -> str | Text:
-    """What a jug holds: of what is mixed here it is the source, and no disinfectant yet."""
-    if chemistry.is_single_use:
-        return say("containers.source", "bleach/powder")
-    return chemistry.title
 
 
 def _same_lot(situation: Situation, product: str, lot: str) -> list[Container]:

@@ -83,7 +83,7 @@ def _read_mixed(situation: Situation) -> str | NotUnderstood:
 def _after_mixed(situation: Situation, said: str, _: Moment) -> Decision:
     """S5: it counts from the question, the earliest that it can have been mixed."""
     if said == "later":
-        return Decision(then=BACK)
+        return Decision(says=(Saying(_not_yet()),), then=BACK)
     memo = situation.frame.memo
     at = situation.open.asked_at
     life = life_of_mix(at, MIXED_LIFE_DAYS, situation.zone)
@@ -100,6 +100,10 @@ def _after_mixed(situation: Situation, said: str, _: Moment) -> Decision:
     recalled = situation.clinic.recall_of(Batch(mixed.product, said))
     words = _recalled(mixed) if recalled else _label(mixed, memo["use"], memo["lot_of"])
     return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
+
+
+def _not_yet() -> Text:
+    return say("containers.mixed.later", "All right, nothing is noted as mixed. Later: {mix} 2 L.")
 
 
 def _recalled(mixed: Mixed) -> Text:

@@ -9,7 +9,7 @@ from flows.calculations.neutralising import neutraliser_g
 from flows.calculations.rinsing import rinse_water
 from flows.calculations.strength import Impossible
 from flows.containers.mixed import DETERGENT, Batchwise, mixing
-from flows.containers.mixing_chlorine import chlorine
+from flows.containers.mixing_chlorine import chlorine, how_strong
 from flows.containers.mixing_words import (
     asked_back,
     dose,
@@ -23,11 +23,14 @@ from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
-from flows.replies.amounts import Amounts, amounts
+from flows.replies.amounts import Amounts, amounts, unread
 from flows.replies.typed import fold
 
 MEASURE = "detergent_measure"
+CHLORINE_IS_CALLED = ("chlorine", "bleach", "powder")
+DETERGENT_IS_CALLED = frozenset({"SOAP", "CLEANER", "ENZYMATIC", "ENZYME"})
 
 
 def mix_command(situation: Situation, moment: Moment) -> Decision:
@@ -37,18 +40,27 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     What is mixed inside a cycle is stated there, at the cycle's own step.
     """
     words = typed(situation).words[1:]
-    if _said(situation, "water", words):
-        return told(_rinses(situation))
-    if _said(situation, "cold", words):
-        return told(_warming(situation))
-    asked = amounts(typed(situation).without(typed(situation).words[0]))
+    for slug, tells in (("water", _rinses), ("cold", _warming)):
+        if _said(situation, slug, words):
+            return told(tells(situation))
+    asked = amounts(typed(situation).after(1))
     if _said(situation, "waste", words):
         return told(_waste(situation, asked))
+    other = _something_else(situation, asked)
+    if other:
+        return told(other)
     if isinstance(asked, NotUnderstood):
         mixed = not words and _is_asked_whether_mixed(situation)
         return told(_mixed_or_how_much() if mixed else asked_back(asked, situation))
+    return _recipe(situation, asked, moment)
+
+
+def _recipe(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
+    """Chlorine where a strength is asked for, and by its name only with one; else detergent."""
     if asked.strengths:
         return chlorine(situation, asked, moment)
+    if any(_said(situation, each, typed(situation).words[1:]) for each in CHLORINE_IS_CALLED):
+        return told(how_strong(situation, asked.volume_ml))
     return _detergent(situation, asked, moment)
 
 
@@ -68,6 +80,46 @@ def _mixed_or_how_much() -> Text:
     return say(
         "mix.or_mixed",
         "Mixed and labelled? Then reply {mixed}. To ask for an amount: {mix} 2 L.",
+    )
+
+
+# -- what is not mixed --------------------------------------------------------------------------
+
+
+def _something_else(situation: Situation, asked: Amounts | NotUnderstood) -> Text | None:
+    """A disinfectant that comes ready is never diluted; what nobody knows has no recipe."""
+    words = unread(typed(situation).after(1))
+    models = dict.fromkeys(each.model for each in situation.clinic.devices.values())
+    for chemistry in (situation.today(model).chemistry for model in models):
+        if not chemistry.is_single_use and not _called(chemistry).isdisjoint(words):
+            return _comes_ready(chemistry)
+    known = {*map(fold, situation.clinic.devices), *DETERGENT_IS_CALLED}
+    known |= {fold(situation.vocabulary.word(each)) for each in CHLORINE_IS_CALLED}
+    known |= {*fold(situation.todays.detergent.title).split()}
+    strange = [word for word in words if word not in known]
+    return _unknown(strange[0]) if strange and isinstance(asked, Amounts) else None
+
+
+def _called(chemistry: Chemistry) -> set[str]:
+    """OPA, of "OPA 0.55 %"."""
+    return {word for word in fold(chemistry.title).split() if word.isalpha()}
+
+
+def _comes_ready(chemistry: Chemistry) -> Text:
+    return say(
+        "mix.comes_ready",
+        "{product} is not mixed: never add water to it, it would be too weak. To fill a bottle or "
+        "a bath: {pour}. Detergent: {mix} 2 L.",
+        product=chemistry.title,
+    )
+
+
+def _unknown(word: str) -> Text:
+    return say(
+        "mix.unknown",
+        "I have no recipe for {word}. {mix} 2 L is for detergent, {mix} 0.1% 2 L for chlorine. A "
+        "disinfectant that comes ready is never mixed with water: {pour}.",
+        word=word[:9],
     )
 
 

@@ -190,7 +190,10 @@ def _clean() -> Text:
 
 
 def _label(situation: Situation, true: Fraction, moment: Moment, *, is_soak: bool) -> Text:
-    """S5: good for a day at most; no strip shows how much chlorine is left: one soak."""
+    """S5: good for a day at most. Within a cleaning it gets no tag, and the label says why.
+
+    What a probe soaks in is asked for by the cycle, and labelled there.
+    """
     values: dict[str, Value] = {
         "percent": shown(true),
         "time": moment.now,
@@ -199,14 +202,14 @@ def _label(situation: Situation, true: Fraction, moment: Moment, *, is_soak: boo
     if is_soak:
         return say(
             "mix.chlorine.label.soak",
-            "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, one soak only. "
-            "Name and today's date too.",
+            "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, to wipe with, "
+            "NOT to soak in. No tag: I ask for the bath by itself. Name too.",
             **values,
         )
     return say(
         "mix.chlorine.label",
         "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, NOT for a probe. "
-        "Name and today's date too.",
+        "Name too. No tag: in a cleaning I keep no record of it.",
         **values,
     )
 
@@ -216,6 +219,18 @@ def _none_here() -> Text:
         "mix.chlorine.none",
         "No chlorine is set up at this site, so I do not mix it. Please ask your contact. "
         "Detergent: {mix} 2 L.",
+    )
+
+
+def how_strong(situation: Situation, volume_ml: Decimal) -> Text:
+    """Chlorine was asked for, and no strength."""
+    if not has_chlorine(situation):
+        return _none_here()
+    return say(
+        "mix.chlorine.how_strong",
+        "How strong is the chlorine to be? Its percent first, like {mix} 0.1% {volume}. "
+        "Detergent: {mix} {volume}.",
+        volume=volume(volume_ml),
     )
 
 

@@ -2,13 +2,13 @@
 
 from flows.containers.limits import limit
 from flows.containers.mixing_words import volume
-from flows.parts.clinic import Container, Fitness, Kind, StripBottle
+from flows.parts.clinic import Container, Cycle, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry, Product
-from flows.rules.container_life import has_uses_left
+from flows.rules.container_life import has_uses_left, is_active
 from flows.rules.strip import FREED_BY_A_STRIP, is_sound, is_usable
 
 
@@ -23,11 +23,36 @@ def life_of_strips(situation: Situation, bottle: StripBottle, moment: Moment) ->
 
 
 def is_for_use(situation: Situation, container: Container, moment: Moment) -> bool:
-    """S5: in date, neither held nor condemned, and with a soak left where soaks are counted."""
+    """S5: in date, neither held nor condemned, and with a soak left where soaks are counted.
+
+    S4: what was mixed for one soak goes with the cleaning that it was mixed for.
+    """
     product = product_here(situation, container.product)
-    if container.kind is Kind.BATH and isinstance(product, Chemistry):
-        return has_uses_left(container.uses, product) and is_sound(container, moment.now)
+    is_bath = container.kind is Kind.BATH and not container.in_use_by
+    if (
+        is_bath
+        and isinstance(product, Chemistry)
+        and not _has_a_soak(situation, container, product)
+    ):
+        return False
     return is_sound(container, moment.now)
+
+
+def _has_a_soak(situation: Situation, bath: Container, product: Chemistry) -> bool:
+    mixed_for = _mixed_for(situation, bath)
+    return has_uses_left(bath.uses, product) and (bool(mixed_for) or not product.is_single_use)
+
+
+def _mixed_for(situation: Situation, bath: Container) -> Cycle | None:
+    """Whose soak its pass, or what was stated in place of one, is for; None once that is over."""
+    used_by = bath.passed.used_by if bath.passed else None
+    return situation.clinic.cycles.get(used_by or "")
+
+
+def lacks_its_activator(situation: Situation, container: Container) -> bool:
+    """S5: a jug of which nobody has said that its activator went in: nothing is poured from it."""
+    product = product_here(situation, container.product)
+    return isinstance(product, Chemistry) and not is_active(container, product)
 
 
 def has_pass(container: Container, moment: Moment) -> bool:
@@ -45,7 +70,7 @@ def product_here(situation: Situation, name: str) -> Product | None:
 
 def _origin(situation: Situation, container: Container) -> Text:
     """What it is, of which lot, what it came from and when; until when, and by which limit."""
-    product, vessel = _title(situation, container.product), _vessel(container)
+    product, vessel = _contents(situation, container), _vessel(container)
     if container.kind is Kind.MIXED:
         return say(
             "state.mixed",
@@ -89,7 +114,21 @@ def _origin(situation: Situation, container: Container) -> Text:
     )
 
 
-def _title(situation: Situation, name: str) -> str:
+def _contents(situation: Situation, container: Container) -> str | Text:
+    product = product_here(situation, container.product)
+    if container.kind is Kind.JUG and isinstance(product, Chemistry):
+        return in_a_jug(product)
+    return title_here(situation, container.product)
+
+
+def in_a_jug(chemistry: Chemistry) -> str | Text:
+    """What a jug holds: of what is mixed here it is the source, and no disinfectant yet."""
+    if chemistry.is_single_use:
+        return say("containers.source", "bleach/powder")
+    return chemistry.title
+
+
+def title_here(situation: Situation, name: str) -> str:
     """How a product is called here; its stable name, where the protocols of today lack it."""
     product = product_here(situation, name)
     return product.title if product else name
@@ -125,7 +164,7 @@ def _use(situation: Situation, container: Container, moment: Moment) -> Text:
     """Whether it is for use, its strip, how many have soaked in it, what was poured from it."""
     tag = container.tag
     if not is_for_use(situation, container, moment):
-        return _not_for_use(container, moment)
+        return _not_for_use(situation, container, moment)
     if container.kind is Kind.MIXED:
         return say("state.use.mixed", "{tag}: in date, for what its label says.", tag=tag)
     if container.kind is not Kind.BATH:
@@ -135,6 +174,12 @@ def _use(situation: Situation, container: Container, moment: Moment) -> Text:
 
 def _source_use(situation: Situation, container: Container, moment: Moment) -> Text:
     """A jug or a bottle: what was poured from it; its own strip, where it is tested itself."""
+    if lacks_its_activator(situation, container):
+        return say(
+            "state.use.inactive",
+            "{tag}: not noted as activated, so not for use yet: {pour} {tag} leads through it.",
+            tag=container.tag,
+        )
     if container.passed and has_pass(container, moment):
         return say(
             "state.use.source.passed",
@@ -163,6 +208,14 @@ def _bath_use(situation: Situation, container: Container, moment: Moment) -> Tex
             tag=tag,
             device=device,
             soaks=soaks,
+        )
+    product, cycle = product_here(situation, container.product), _mixed_for(situation, container)
+    if isinstance(product, Chemistry) and product.is_single_use and cycle:
+        return say(
+            "state.use.single_use",
+            "{tag}: mixed for the next soak of {device} and for no other. No strip exists for it.",
+            tag=tag,
+            device=cycle.device,
         )
     if container.passed and has_pass(container, moment):
         return say(
@@ -211,7 +264,7 @@ def held_for_a_strip(tag: str) -> Text:
     )
 
 
-def _not_for_use(container: Container, moment: Moment) -> Text:
+def _not_for_use(situation: Situation, container: Container, moment: Moment) -> Text:
     tag = container.tag
     if container.fitness is Fitness.HELD and moment.now < container.discard_by:
         if container.why in FREED_BY_A_STRIP:
@@ -229,20 +282,27 @@ def _not_for_use(container: Container, moment: Moment) -> Text:
         "{tag}: NOT FOR USE: {why}. Throw it away by the maker's sheet, then text {discard} "
         "{tag}.",
         tag=tag,
-        why=_why(container, moment),
+        why=_why(situation, container, moment),
     )
 
 
-def _why(container: Container, moment: Moment) -> Text:
+def _why(situation: Situation, container: Container, moment: Moment) -> Text:
     if container.fitness is Fitness.GOOD:
-        if moment.now < container.discard_by:
-            return limit("uses")
-        return say("state.why.date", "out of date")
+        return _why_over(situation, container, moment)
     if container.why == "strip_failed":
         return say("state.why.strip", "a strip failed")
     if container.why == "topped_up":
         return limit("topped_up")
     return say("state.why.condemned", "condemned")
+
+
+def _why_over(situation: Situation, container: Container, moment: Moment) -> Text:
+    if moment.now >= container.discard_by:
+        return say("state.why.date", "out of date")
+    product = product_here(situation, container.product)
+    if isinstance(product, Chemistry) and has_uses_left(container.uses, product):
+        return say("state.why.cleaning", "its cleaning is over")
+    return limit("uses")
 
 
 # -- strips -------------------------------------------------------------------------------------
@@ -254,7 +314,7 @@ def _strips(situation: Situation, bottle: StripBottle) -> Text:
         "{tag}: {product}, lot {lot}, maker's expiry {day}, opened {time}. Discard it by {until}: "
         "{limit}.",
         tag=bottle.tag,
-        product=_title(situation, bottle.product),
+        product=title_here(situation, bottle.product),
         lot=_lot(bottle.lot),
         day=bottle.expires or _unknown(),
         time=bottle.opened,

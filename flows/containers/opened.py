@@ -160,7 +160,12 @@ def _nothing_to_open(situation: Situation) -> Decision:
     """S8: without supplies a cycle cannot be finished: it is given up, and both people know."""
     cycle = situation.clinic.cycles.get(situation.open.cycle or "")
     if cycle is None:
-        return Decision(then=DONE)
+        text = say(
+            "containers.nothing.opened",
+            "All right, nothing is noted as opened. Without it no probe can be soaked: please "
+            "tell your contact. When there is some: {open}, for strips {open} S.",
+        )
+        return Decision(says=(Saying(text),), then=DONE)
     text = say(
         "containers.nothing",
         "Then {device} cannot be finished now: rinse it, keep it apart. It is NOT READY. Your "

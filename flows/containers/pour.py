@@ -84,7 +84,7 @@ def _read_fill(situation: Situation) -> str | NotUnderstood:
 
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "later":
-        return Decision(then=later(situation))
+        return _later(situation)
     named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):
@@ -100,6 +100,14 @@ def _gone(tag: str) -> Text:
         "take a clean container.",
         source=tag,
     )
+
+
+def _later(situation: Situation) -> Decision:
+    """In a cycle its own next question is the answer; outside of one nothing else would be."""
+    if situation.open.cycle in situation.clinic.cycles:
+        return Decision(then=later(situation))
+    text = say("containers.fill.later", "All right, nothing is noted as poured. Later: {pour}.")
+    return Decision(says=(Saying(text),), then=later(situation))
 
 
 def later(situation: Situation) -> Next:

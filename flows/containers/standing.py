@@ -2,12 +2,18 @@
 
 from collections.abc import Sequence
 
-from flows.containers.one_life import has_pass, is_for_use, life_of, life_of_strips
+from flows.containers.one_life import (
+    has_pass,
+    is_for_use,
+    lacks_its_activator,
+    life_of,
+    life_of_strips,
+)
 from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.decision import Decision, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, strips_named, typed
+from flows.parts.reading import tags_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.typed import POLITE, fold
@@ -18,17 +24,19 @@ ROWS = 4
 """So many containers fit one text."""
 MOST_ROWS = 8
 """What else there is, is counted: STATE is three texts at most."""
+MOST_LIVES = 2
+"""Of what is named: each is told in two texts."""
 
 _ORDER = {Kind.BATH: 0, Kind.BOTTLE: 1, Kind.JUG: 2, Kind.MIXED: 3}
 
 
 def state(situation: Situation, moment: Moment) -> Decision:
-    """How everything stands, or one thing: STATE, STATE V1, STATE T1, STATE S1."""
-    container, bottle = container_named(situation), strips_named(situation)
-    if container:
-        return told(*life_of(situation, container, moment))
-    if bottle:
-        return told(*life_of_strips(situation, bottle, moment))
+    """How everything stands, or what is named: STATE, STATE V1, STATE T1, STATE S1 J1."""
+    named = tags_named(situation)
+    if any(not isinstance(each, str) for each in named):
+        return told(
+            *(text for each in named[:MOST_LIVES] for text in _life(situation, each, moment))
+        )
     words = [each for each in typed(situation).words[1:] if each not in POLITE]
     devices = [
         device
@@ -36,10 +44,7 @@ def state(situation: Situation, moment: Moment) -> Decision:
         if not words or fold(device.label) in words
     ]
     if words and not devices:
-        text = say(
-            "state.unknown_here", "I know no {word} here. Everything: {state}.", word=words[0][:9]
-        )
-        return told(text)
+        return told(_unknown(words[0]))
     ready = [each.label for each in devices if is_ready(each, moment.now)]
     text = say(
         "state",
@@ -49,6 +54,20 @@ def state(situation: Situation, moment: Moment) -> Decision:
         count=len(situation.clinic.devices),
     )
     return told(text, *([] if words else _table(situation, moment)))
+
+
+def _life(
+    situation: Situation, named: Container | StripBottle | str, moment: Moment
+) -> tuple[Text, ...]:
+    if isinstance(named, Container):
+        return life_of(situation, named, moment)
+    if isinstance(named, StripBottle):
+        return life_of_strips(situation, named, moment)
+    return (_unknown(named),)
+
+
+def _unknown(word: str) -> Text:
+    return say("state.unknown_here", "I know no {word} here. Everything: {state}.", word=word[:9])
 
 
 # -- all of them --------------------------------------------------------------------------------
@@ -106,6 +125,8 @@ def _row(situation: Situation, container: Container, moment: Moment) -> Text:
         )
     if container.kind is Kind.BATH and has_pass(container, moment):
         return say("state.row.passed", "{tag} until {until}, strip passed", tag=tag, until=until)
+    if lacks_its_activator(situation, container):
+        return say("state.row.inactive", "{tag} until {until}, not active", tag=tag, until=until)
     return say("state.row", "{tag} until {until}", tag=tag, until=until)
 
 

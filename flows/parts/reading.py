@@ -1,5 +1,6 @@
 """What was typed, as the steps read it: one word out of a few, a device, a container."""
 
+import re
 from collections.abc import Callable
 
 from flows.parts.clinic import Container, Device, Kind, StripBottle
@@ -34,10 +35,34 @@ def device_named(situation: Situation) -> Device | None:
     return next((labels[word] for word in typed(situation).words[1:] if word in labels), None)
 
 
+TAG = re.compile("([JBTSM][0-9]{1,3})(?:-?[A-Z])?")
+"""A tag as it is typed, with its check letter or without."""
+
+
+def tags_named(situation: Situation) -> tuple[Container | StripBottle | str, ...]:
+    """What stands behind a word by its tag, each once, in the order typed.
+
+    A tag that nothing here bears stays as it was typed, its check letter apart; a word that is no
+    tag is let be.
+    """
+    clinic = situation.clinic
+    here: list[Container | StripBottle] = [*clinic.containers.values(), *clinic.strips.values()]
+    known = {fold_ours(each.tag): each for each in here}
+    labels = {fold_ours(label) for label in clinic.devices}
+    named: dict[str, Container | StripBottle | str] = {}
+    for word in typed(situation).words[1:]:
+        tag = TAG.fullmatch(word)
+        if word in known:
+            named[word] = known[word]
+        elif tag and word not in labels:
+            named[tag[1]] = tag[1]
+    return tuple(named.values())
+
+
 def container_named(situation: Situation) -> Container | None:
-    """The jug, bottle or bath that stands behind a word: DISCARD T1, DIP T1."""
-    tags = {fold_ours(tag): each for tag, each in situation.clinic.containers.items()}
-    return next((tags[word] for word in typed(situation).words[1:] if word in tags), None)
+    """The jug, bottle or bath that stands first behind a word: OPEN J1, DIP T1."""
+    named = tags_named(situation)
+    return next((each for each in named if isinstance(each, Container)), None)
 
 
 def solution_named(situation: Situation) -> Container | None:
@@ -47,6 +72,6 @@ def solution_named(situation: Situation) -> Container | None:
 
 
 def strips_named(situation: Situation) -> StripBottle | None:
-    """The bottle of strips that stands behind a word: STATE S1, DISCARD S1."""
-    tags = {fold_ours(tag): each for tag, each in situation.clinic.strips.items()}
-    return next((tags[word] for word in typed(situation).words[1:] if word in tags), None)
+    """The bottle of strips that stands first behind a word: TEST S1."""
+    named = tags_named(situation)
+    return next((each for each in named if isinstance(each, StripBottle)), None)

@@ -9,7 +9,7 @@ from types import MappingProxyType
 
 from flows.replies import NotUnderstood
 from flows.replies.numbers import figures, is_figure, with_noughts
-from flows.replies.typed import Typed
+from flows.replies.typed import POLITE, Typed
 
 PLAUSIBLE_ML = (Decimal(50), Decimal(50_000))
 """What is mixed or poured away at a sink at once. Source: common practice, none published."""
@@ -43,6 +43,12 @@ _IN_WORDS: Mapping[str, str] = MappingProxyType(
     | {"SEVEN": "7", "EIGHT": "8", "NINE": "9", "TEN": "10"}
 )
 _ARTICLES = frozenset({"A", "AN"})
+_MEANS_NOTHING = frozenset(
+    {"ME", "I", "NEED", "THE", "SOME", "UP", "MORE", "NEW", "FRESH", "OUR", "MY", "ANOTHER"}
+    | {"ABOUT", "AROUND", "ROUGHLY", "ALMOST", "JUST", *POLITE}
+)
+"""What people say beside an amount that changes nothing about it."""
+
 _JOINED = re.compile("([0-9.,/OA-Z]*?)-([A-Z]+)")
 _NOUGHTS = re.compile("([0-9]+O+)([A-Z]*)")
 
@@ -89,6 +95,15 @@ def amounts(typed: Typed) -> Amounts | NotUnderstood:
     if doubtful:
         return NotUnderstood("unit", value=doubtful[0].value)
     return _together(volumes, [Strength(each.value, each.unit or "%") for each in strengths])
+
+
+def unread(typed: Typed) -> tuple[str, ...]:
+    """Words that are neither an amount nor one of those that may stand beside one.
+
+    They may name what is to be mixed, and it may be something else than is thought.
+    """
+    known = {*_VOLUMES, *_STRENGTHS, *_BETWEEN, *_ARTICLES, *_MEANS_NOTHING}
+    return tuple(word for word in _spelt(typed.words) if not is_figure(word) and word not in known)
 
 
 def _together(volumes: list[Decimal], strengths: list[Strength]) -> Amounts | NotUnderstood:

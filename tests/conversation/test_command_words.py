@@ -148,8 +148,8 @@ def test_discard_of_strips_leaves_none_to_test_with() -> None:
     assert asked.startswith("No strips in date.")
 
 
-@pytest.mark.parametrize("body", ["DISCARD", "DISCARD T9"])
-def test_discard_of_nothing_known_asks_which(body: str) -> None:
+@pytest.mark.parametrize("body", ["DISCARD", "DISCARD the old bath"])
+def test_discard_of_nothing_named_asks_which(body: str) -> None:
     talk = clinic()
 
     assert talk.sends(body) == ["Which one was thrown away? Its tag, like DISCARD T1."]

@@ -1,5 +1,6 @@
 """MIX by text: the sum, or in one kind text why not; MIXED, the label, and what is recorded."""
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -367,7 +368,9 @@ def test_S6_what_was_not_mixed_is_not_recorded() -> None:
     talk = site()
     talk.sends("MIX 2 L")
 
-    assert talk.sends("later", after=60) == []
+    assert talk.sends("later", after=60) == [
+        "All right, nothing is noted as mixed. Later: MIX 2 L."
+    ]
     assert talk.happened(Mixed) == []
     assert talk.clinic.threads == {}
 
@@ -391,10 +394,17 @@ def test_within_a_cycle_chlorine_has_its_label_too() -> None:
 
     _, dirty = talk.sends("MIX 0.5 5 L", after=5)
     talk.protocol = replace(talk.protocol, device_model=shipped().devices["plastic_probe"])
-    _, soak = talk.sends("MIX 0.1 5 L", after=5)
+    _, wipe = talk.sends("MIX 0.1 5 L", after=5)
 
-    assert dirty.startswith("Write on it: chlorine 0.5 %, mixed ")
-    assert "one soak only" in soak
+    assert re.sub(r"12:0\d", "12:00", dirty) == (
+        "Write on it: chlorine 0.5 %, mixed 12:00, discard by Tue 00:00, NOT for a probe. Name "
+        "too. No tag: in a cleaning I keep no record of it."
+    )
+    assert re.sub(r"12:0\d", "12:00", wipe) == (
+        "Write on it: chlorine 0.1 %, mixed 12:00, discard by Tue 00:00, to wipe with, NOT to "
+        "soak in. No tag: I ask for the bath by itself. Name too."
+    )
+    assert talk.happened(Mixed) == []
 
 
 def test_S5_what_is_past_its_day_is_cleared_away_by_the_next() -> None:

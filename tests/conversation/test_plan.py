@@ -50,8 +50,8 @@ def test_a_day_that_does_not_fit_is_told_with_what_would() -> None:
     told, *_ = morning(closes_at="08:40").sends("plan 2")
 
     assert told == (
-        "Patients 2, people 1, from 08:00: too much, last probe ready 09:09. One of these is "
-        "enough: probes -, baths -, people -, patients 1."
+        "Patients 2, people 1, from 08:00: too much, last probe ready 09:09. No more of one thing "
+        "helps. Patients that fit: 1."
     )
 
 
@@ -61,13 +61,13 @@ def test_more_of_one_kind_is_named_where_it_does() -> None:
     cleaned from 34:15, in 41:30, covered 58:30."""
     told, *_ = morning(closes_at="09:00").sends("PLAN 2")
 
-    assert told.endswith("enough: probes 2, baths -, people -, patients 1.")
+    assert told.endswith("ready 09:09. It fits with 2 probes. As it is, patients that fit: 1.")
 
 
 def test_where_not_even_one_patient_fits_none_is_named() -> None:
     told, *_ = morning(closes_at="08:30").sends("PLAN 1")
 
-    assert told.endswith("enough: probes -, baths -, people -, patients -.")
+    assert told.endswith("ready 08:35. No more of one thing helps. Patients that fit: 0.")
 
 
 @pytest.mark.parametrize(
@@ -83,16 +83,105 @@ def test_probes_are_those_enrolled_unless_they_are_named(body: str, begins: str)
     assert morning("V1", "V2").sends(body)[0].startswith(begins)
 
 
-@pytest.mark.parametrize("body", ["PLAN", "PLAN twelve", "PLAN V1", "PLAN 12.5", "PLAN 12 2 1"])
-def test_without_a_number_it_asks_how_many(body: str) -> None:
-    assert clinic().sends(body) == ["How many patients? Like PLAN 12; with 2 probes: PLAN 12 2."]
+@pytest.mark.parametrize(
+    ("closes_at", "body", "ways"),
+    [
+        ("09:00", "PLAN 3 probes 3 baths 2", "2 people. As it is, patients that fit: 2."),
+        ("10:00", "PLAN 5 2", "2 baths or 2 people. As it is, patients that fit: 4."),
+        (
+            "10:30",
+            "PLAN 8 probes 2 people 2",
+            "3 probes or 2 baths. As it is, patients that fit: 7.",
+        ),
+    ],
+)
+def test_only_what_alone_makes_it_fit_is_named(closes_at: str, body: str, ways: str) -> None:
+    assert morning(closes_at=closes_at).sends(body)[0].endswith(f"It fits with {ways}")
 
 
-@pytest.mark.parametrize("body", ["PLAN 0", "PLAN 100", "PLAN 12 0", "PLAN 12 10"])
+def test_three_ways_to_make_it_fit_are_told_together() -> None:
+    talk = morning(closes_at="10:25")
+    chemistry = replace(talk.protocol.chemistry, contact_time=timedelta(minutes=45))
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+
+    told, *_ = talk.sends("PLAN 4 probes 3 baths 2")
+
+    assert told.endswith(
+        "It fits with 4 probes, 3 baths or 2 people. As it is, patients that fit: 3."
+    )
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        "PLAN 2 people 2",
+        "PLAN 2 people: 2",
+        "PLAN 2 patients 2 people",
+        "PLAN patients 2 people 2",
+        "plan 2, 2 people pls",
+        "PLAN 2 2people",
+        "PLAN people 2 patients 2",
+    ],
+)
+def test_people_are_planned_with_as_they_are_named(body: str) -> None:
+    assert (
+        morning()
+        .sends(body)[0]
+        .startswith(
+            "Patients 2, probes 1, baths 1, people 2, 10 min an exam, from 08:00: it fits."
+        )
+    )
+
+
+@pytest.mark.parametrize(
+    ("body", "begins"),
+    [
+        ("PLAN 12 probes 3", "Patients 12, probes 3, baths 1, people 1, "),
+        ("PLAN 12 3 probes 2 baths", "Patients 12, probes 3, baths 2, people 1, "),
+        ("PLAN 12 baths 2 probes 3 people 2", "Patients 12, probes 3, baths 2, people 2, "),
+        ("PLAN for 12 today", "Patients 12, probes 1, baths 1, people 1, "),
+    ],
+)
+def test_each_number_counts_what_its_word_says(body: str, begins: str) -> None:
+    assert morning().sends(body)[0].startswith(begins)
+
+
+def test_too_much_for_so_many_people_says_for_how_many() -> None:
+    assert (
+        morning(closes_at="08:30")
+        .sends("PLAN 9 people 2")[0]
+        .startswith("Patients 9, people 2, from 08:00: too much, ")
+    )
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("PLAN", "PLAN twelve", "PLAN V1", "PLAN 12.5", "PLAN 12 2 1", "PLAN 12 2.5"),
+        *("PLAN 12 nurses 2", "PLAN 12 patients 2", "PLAN people 2", "PLAN 12 people probes 2"),
+        *("PLAN 12 people 2 people 3", "PLAN 12 people people", "PLAN 12 2 probes 3"),
+    ],
+)
+def test_without_a_number_or_a_clear_one_it_asks_how_many(body: str) -> None:
+    (said,) = clinic().sends(body)
+
+    assert said == (
+        "How many patients? Like PLAN 12. To try other numbers: PLAN 12 PROBES 2 BATHS 2 PEOPLE "
+        "2, or some of these."
+    )
+
+
+@pytest.mark.parametrize(
+    "body",
+    ["PLAN 0", "PLAN 100", "PLAN 12 0", "PLAN 12 10", "PLAN 12 people 0", "PLAN 2 10 baths"],
+)
 def test_numbers_of_no_day_are_told_their_limits(body: str) -> None:
-    assert clinic().sends(body) == [
-        "I can plan for 1 to 99 patients and 1 to 9 probes, like PLAN 12 2."
-    ]
+    (said,) = clinic().sends(body)
+
+    assert said == (
+        "I can plan for 1 to 99 patients, and 1 to 9 probes, baths and people, like PLAN 12 "
+        "PEOPLE 2."
+    )
 
 
 def test_S13_a_probe_in_quarantine_is_not_planned_with() -> None:

@@ -15,6 +15,7 @@ from flows.parts.events import (
     JugOpened,
     StripBottleOpened,
 )
+from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle
 from tests.kit.strips import passes, pour
 from tests.kit.talk import Talk, clinic
@@ -249,6 +250,77 @@ def test_a_lot_that_nobody_noted_and_a_limit_that_nobody_knows_are_said_so() -> 
 
     assert origin.startswith("J2: jug of ga_24, lot not noted, ")
     assert origin.endswith(": the first of its limits.")
+
+
+# -- what is not ready yet, or for one soak -----------------------------------------------------
+
+
+def glutaral() -> Talk:
+    talk = clinic(selection=Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic"))
+    for body in ("OPEN", "270331", "L7"):
+        talk.sends(body, after=20)
+    return talk
+
+
+def test_S5_a_jug_that_nobody_has_activated_is_not_said_to_be_for_use() -> None:
+    talk = glutaral()
+
+    before = talk.sends("STATE"), talk.sends("STATE J1")
+    talk.sends("POUR J1", after=20)
+    talk.sends("active", after=20)
+    after = talk.sends("STATE"), talk.sends("STATE J1")
+
+    assert before[0][1].endswith(", not active.")
+    assert before[1][1] == (
+        "J1: not noted as activated, so not for use yet: POUR J1 leads through it."
+    )
+    assert "not active" not in after[0][1]
+    assert after[1][1] == "J1: for use. Poured from it: none."
+
+
+def mixed_for_one_soak(until: str = "immerse") -> Talk:
+    talk = clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+    play_cycle(talk, until=until)
+    return talk
+
+
+def test_S4_where_no_strip_exists_state_speaks_of_none_and_says_whose_soak_it_is_for() -> None:
+    talk = mixed_for_one_soak()
+
+    _, use = talk.sends("STATE T1")
+
+    assert use == "T1: mixed for the next soak of V1 and for no other. No strip exists for it."
+    assert talk.sends("STATE J1")[0].startswith("J1: jug of bleach/powder, lot ")
+
+
+def test_S4_its_only_soak_while_it_lasts_is_no_reason_to_throw_it_away() -> None:
+    talk = mixed_for_one_soak(until="soaking")
+
+    _, rows = talk.sends("STATE")
+    _, use = talk.sends("STATE T1")
+
+    assert ", V1 in it; " in rows
+    assert use == "T1: V1 is in it. Soaks so far: 1 of 1 at most."
+
+
+@pytest.mark.parametrize(
+    ("ends", "why"),
+    [("FAULT V1", "its cleaning is over"), ("", "its soaks are used up")],
+)
+def test_S4_a_bath_mixed_for_one_soak_is_for_none_once_its_cleaning_is_over(
+    ends: str, why: str
+) -> None:
+    talk = mixed_for_one_soak()
+    if ends:
+        talk.sends(ends, after=20)
+    else:
+        play_cycle(talk)
+
+    _, rows = talk.sends("STATE")
+    _, use = talk.sends("STATE T1")
+
+    assert "T1 NOT FOR USE" in rows
+    assert use.startswith(f"T1: NOT FOR USE: {why}.")
 
 
 # -- strips -------------------------------------------------------------------------------------

@@ -101,10 +101,10 @@ def test_a_lot_that_looks_like_a_label_is_a_lot() -> None:
     assert talk.happened(JugOpened)[-1].lot == f"T1{WRONG}"
 
 
-def test_a_tag_that_nobody_knows_is_no_label() -> None:
+def test_a_tag_that_nobody_knows_is_told_without_its_letter() -> None:
     (text,) = clinic().sends("DISCARD T9K")
 
-    assert text == "Which one was thrown away? Its tag, like DISCARD T1."
+    assert text.startswith("Not known here, so nothing is noted of it: T9. There are: T1, J1, B1")
 
 
 @pytest.mark.parametrize("typed", ["J2-O", "J2-0", "j2-o", "J2O"])
@@ -125,4 +125,6 @@ def test_a_figure_behind_a_tag_is_another_tag() -> None:
     for answer in ("270331", "L77"):
         talk.sends(answer, after=20)
 
-    assert talk.sends("DISCARD J20")[0].startswith("Which one was thrown away?")
+    assert talk.sends("DISCARD J20")[0].startswith(
+        "Not known here, so nothing is noted of it: J20."
+    )

@@ -8,12 +8,13 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from flows.replies import HINTS, NotUnderstood
-from flows.replies.amounts import amounts
+from flows.replies.amounts import amounts, unread
 from flows.replies.choice import choose
 from flows.replies.dates import printed_date
 from flows.replies.in_out import OutReply, read_in, read_out
 from flows.replies.numbers import number, whole_numbers
 from flows.replies.patient_code import patient_code, patient_codes
+from flows.replies.planned import planned_for
 from flows.replies.temperature import Reading, temperature
 from flows.replies.typed import Typed, tidy
 from tests.replies import as_typed
@@ -22,7 +23,9 @@ READERS: dict[str, Callable[[Typed], object]] = {
     "choose": lambda typed: choose(typed, dict.fromkeys(as_typed.STEPS, 0), as_typed.COMMANDS),
     "number": number,
     "amounts": amounts,
+    "unread": unread,
     "whole_numbers": whole_numbers,
+    "planned_for": lambda typed: planned_for(typed, {"PATIENTS": "patients", "INS": "probes"}),
     "temperature": temperature,
     "read_in": read_in,
     "read_in with a bell": lambda typed: read_in(typed, as_typed.BELL),

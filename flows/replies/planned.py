@@ -1,0 +1,85 @@
+"""PLAN 12, PLAN 12 2, PLAN 12 people 2: how many of what, each number with its own word."""
+
+from collections.abc import Mapping, Sequence
+
+from flows.replies.numbers import figures, is_figure
+from flows.replies.typed import POLITE, Typed
+
+PATIENTS, PROBES, BATHS, PEOPLE = "patients", "probes", "baths", "people"
+BARE = (PATIENTS, PROBES)
+"""What numbers without a word count, in their order."""
+
+_SHORTEST = 3
+"""Letters from which a word is known: PEO, PROBE."""
+
+_STRANGE = ""
+
+
+def planned_for(typed: Typed, names: Mapping[str, str]) -> Mapping[str, int] | None:
+    """How many of each; *names* says which word counts what. None where that is not clear.
+
+    A word stands before its number or behind it, the same way throughout: 12 patients 2 people,
+    or 12 people 2. Beside one number alone other words change nothing.
+    """
+    if not all(map(_is_whole, filter(is_figure, typed.words))):
+        return None
+    tokens = _tokens(typed.words, names)
+    numbers = [each for each in tokens if isinstance(each, int)]
+    if len(numbers) == 1:
+        tokens = [each for each in tokens if each != _STRANGE]
+    if not numbers or _STRANGE in tokens:
+        return None
+    is_before = isinstance(tokens[-1], int)
+    pairs = _paired(tokens if is_before else tokens[::-1])
+    if pairs is None:
+        return None
+    return _counted(pairs if is_before else pairs[::-1])
+
+
+def _tokens(words: Sequence[str], names: Mapping[str, str]) -> list[int | str]:
+    """Each number, and what each word counts; polite words are let be."""
+    tokens: list[int | str] = []
+    for word in words:
+        if not is_figure(word):
+            tokens += [] if word in POLITE else [_kind(word, names)]
+            continue
+        (figure,) = figures([word])
+        tokens.append(int(figure.digits))
+        tokens += [_kind(figure.unit, names)] if figure.unit else []
+    return tokens
+
+
+def _is_whole(word: str) -> bool:
+    return figures([word])[0].digits.isdecimal()
+
+
+def _kind(word: str, names: Mapping[str, str]) -> str:
+    begun = [kind for name, kind in names.items() if name.startswith(word)]
+    return begun[0] if len(word) >= _SHORTEST and begun else _STRANGE
+
+
+def _paired(tokens: Sequence[int | str]) -> list[tuple[str, int]] | None:
+    """Each number with the word before it; None for a word without a number."""
+    pairs: list[tuple[str, int]] = []
+    waiting = ""
+    for token in tokens:
+        if isinstance(token, int):
+            pairs.append((waiting, token))
+            waiting = ""
+        elif waiting:
+            return None
+        else:
+            waiting = token
+    return None if waiting else pairs
+
+
+def _counted(pairs: Sequence[tuple[str, int]]) -> Mapping[str, int] | None:
+    counted = {kind: number for kind, number in pairs if kind}
+    bare = [number for kind, number in pairs if not kind]
+    is_twice = len(counted) + len(bare) != len(pairs) or not counted.keys().isdisjoint(
+        BARE[: len(bare)]
+    )
+    if is_twice or len(bare) > len(BARE):
+        return None
+    counted |= dict(zip(BARE, bare, strict=False))
+    return counted if PATIENTS in counted else None

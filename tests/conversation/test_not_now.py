@@ -1,0 +1,64 @@
+"""EMPTY and LATER outside of a cleaning are answered like anything else."""
+
+import pytest
+
+from flows.parts.events import JugOpened, Poured, StripBottleOpened
+from tests.kit.cycles import play_cycle, step_of
+from tests.kit.talk import clinic
+
+NOTHING_OPENED = (
+    "All right, nothing is noted as opened. Without it no probe can be soaked: please tell your "
+    "contact. When there is some: OPEN, for strips OPEN S."
+)
+
+
+@pytest.mark.parametrize(
+    ("command", "answer", "said"),
+    [
+        ("OPEN", "empty", NOTHING_OPENED),
+        ("OPEN S", "EMPTY.", NOTHING_OPENED),
+        ("POUR", "later", "All right, nothing is noted as poured. Later: POUR."),
+        ("MIX 2 L", "later", "All right, nothing is noted as mixed. Later: MIX 2 L."),
+    ],
+)
+def test_what_is_put_off_is_answered(command: str, answer: str, said: str) -> None:
+    talk = clinic(bath=False)
+    events = len(
+        talk.happened(JugOpened) + talk.happened(Poured) + talk.happened(StripBottleOpened)
+    )
+    talk.sends(command)
+
+    assert talk.sends(answer, after=20) == [said]
+    assert talk.clinic.threads == {}
+    assert events == len(
+        talk.happened(JugOpened) + talk.happened(Poured) + talk.happened(StripBottleOpened)
+    )
+
+
+def test_a_pour_for_which_there_is_no_jug_ends_with_that() -> None:
+    talk = clinic(stocked=False)
+    talk.sends("POUR")
+
+    assert talk.sends("empty", after=20) == [NOTHING_OPENED]
+    assert talk.clinic.threads == {}
+
+
+def test_what_is_put_off_beside_a_cleaning_leads_back_to_it() -> None:
+    talk = clinic()
+    play_cycle(talk, until="wipe_water")
+    talk.sends("POUR", after=20)
+
+    said, asked = talk.sends("later", after=20)
+
+    assert said.startswith("All right, nothing is noted as poured.")
+    assert asked.startswith("V1: ")
+
+
+def test_within_a_cleaning_the_next_question_is_the_answer() -> None:
+    talk = clinic(bath=False)
+    play_cycle(talk, until="fill")
+
+    said = talk.sends("later", after=20)
+
+    assert step_of(talk) != "fill"
+    assert not any("noted as poured" in each for each in said)
