@@ -1,12 +1,14 @@
 """Enter jugs, bottles, baths and strips that are there already."""
 
 from datetime import datetime
+from decimal import Decimal
 
 import click
 
 from bot.cli.at_site import enter, site_option
 from bot.registers.stock import LETTERS
 from flows.calculations.check_code import labelled_tag
+from flows.parts.clinic import Kind
 from flows.parts.events import Event, StripBottleOpened
 
 
@@ -58,8 +60,15 @@ def add_(  # noqa: PLR0913 - one argument an option
     (entered,) = made.events
     until: datetime = getattr(entered, "discard_by").astimezone(made.zone)  # noqa: B009 - any of three events
     tag = tag.upper()
-    date = f"discard by {until:%Y-%m-%d %H:%M}"
-    click.echo(f"{tag} is entered. Write on it: {labelled_tag(tag)}, {date}.{_still_due(entered)}")
+    words = f"{labelled_tag(tag)}{_holds(entered, volume)}, discard by {until:%Y-%m-%d %H:%M}"
+    click.echo(f"{tag} is entered. Write on it: {words}.{_still_due(entered)}")
+
+
+def _holds(entered: Event, said: str | None) -> str:
+    """Its volume, as it was typed or as the site has it; a bath is filled to its line."""
+    litres = Decimal(getattr(entered, "volume_ml", None) or 0) / 1000
+    is_bath = getattr(entered, "kind", None) is Kind.BATH
+    return f", {litres.normalize():f} L" if litres and (said or not is_bath) else ""
 
 
 def _still_due(entered: Event) -> str:

@@ -3,6 +3,7 @@
 from datetime import UTC, date, datetime
 
 from flows.calculations.check_code import labelled_tag
+from flows.containers.contents import contents
 from flows.containers.limits import limit
 from flows.containers.opened import day_order
 from flows.parts.clinic import Container
@@ -82,9 +83,10 @@ def _activated(situation: Situation, jug: Container, at: datetime, moment: Momen
         return Decision(events=(activated,), says=(Saying(_run_out(jug, life)),), then=BACK)
     text = say(
         "containers.label.activated",
-        "Write on it: {label} {product}, activated {day}, discard by {until} ({limit}). Name too.",
+        "Write on it: {label} {contents}, activated {day}, discard by {until} ({limit}). Name "
+        "too.",
         label=labelled_tag(jug.tag),
-        product=chemistry.title,
+        contents=contents(chemistry.title, jug.volume_ml),
         day=situation.local_day(at),
         until=life.moment,
         limit=limit(life.because),

@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import date
 
 from flows.calculations.volumes import volume_of
+from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
 from flows.containers.one_life import held_for_a_strip, in_a_jug
 from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
@@ -65,7 +66,8 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         because=life.because,
         volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
     )
-    labelled = Decision((jug,), (Saying(label(tag, in_a_jug(chemistry), life)),), then=BACK)
+    words = label(tag, contents(in_a_jug(chemistry), jug.volume_ml), life)
+    labelled = Decision((jug,), (Saying(words),), then=BACK)
     return _on_hold(labelled, tag) if any(map(fell_by_a_strip, twins)) else labelled
 
 

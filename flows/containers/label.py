@@ -29,13 +29,14 @@ def next_tag(situation: Situation, letter: str) -> str:
     return next(chain(free, gone, more))
 
 
-def label(tag: str, product: str | Text, life: Decided) -> Text:
+def label(tag: str, contents: str | Text, life: Decided) -> Text:
     """The words to write on it, with the limit that decided the date (S5)."""
     return say(
         "containers.label",
-        "Write on it: {label} {product}, discard by {until} ({limit}). Name and today's date too.",
+        "Write on it: {label} {contents}, discard by {until} ({limit}). Name and today's "
+        "date too.",
         label=labelled_tag(tag),
-        product=product,
+        contents=contents,
         until=life.moment,
         limit=limit(life.because),
     )

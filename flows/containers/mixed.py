@@ -5,7 +5,9 @@ from decimal import Decimal
 
 from flows.calculations.check_code import labelled_tag
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
+from flows.containers.contents import contents
 from flows.containers.label import next_tag
+from flows.containers.mixing_words import volume
 from flows.containers.opened import lot_in
 from flows.parts.clinic import Batch, Frame
 from flows.parts.decision import BACK, Decision, Opening, Saying, told
@@ -125,22 +127,23 @@ def _label(mixed: Mixed, use: str, title: str) -> Text:
     if use == DETERGENT:
         return say(
             "containers.mixed.detergent",
-            "Write on it: {label} {product} {strength}, lot {lot}, mixed {time}. Discard it after "
+            "Write on it: {label} {contents} {strength}, lot {lot}, mixed {time}. Discard after "
             "one probe, by {until} at the latest. Name too.",
-            product=title,
+            contents=contents(title, mixed.volume_ml),
             **values,
         )
+    values["volume"] = volume(mixed.volume_ml)
     if use == SOAK:
         return say(
             "containers.mixed.soak",
-            "Write on it: {label} chlorine {strength}, lot {lot}, mixed {time}, discard by "
-            "{until}, one soak only. Name and today's date too.",
+            "Write on it: {label} {volume} chlorine {strength}, lot {lot}, mixed {time}, discard "
+            "by {until}, one soak only. Name and today's date too.",
             **values,
         )
     return say(
         "containers.mixed.chlorine",
-        "Write on it: {label} chlorine {strength}, lot {lot}, mixed {time}, discard by {until}, "
-        "NOT for a probe. Name and today's date too.",
+        "Write on it: {label} {volume} chlorine {strength}, lot {lot}, mixed {time}, discard by "
+        "{until}, NOT for a probe. Name and today's date too.",
         **values,
     )
 

@@ -8,6 +8,7 @@ from flows.calculations.dilution import LITRE_ML, AddedToALitre, added_to
 from flows.calculations.neutralising import neutraliser_g
 from flows.calculations.rinsing import rinse_water
 from flows.calculations.strength import Impossible
+from flows.containers.contents import contents
 from flows.containers.mixed import DETERGENT, Batchwise, mixing
 from flows.containers.mixing_chlorine import chlorine, how_strong
 from flows.containers.mixing_words import (
@@ -151,9 +152,9 @@ def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision
     )
     label = say(
         "mix.detergent.label",
-        "Write on it: {product} {ratio} mL/L, mixed {time}. Discard it after one probe, by "
+        "Write on it: {contents} {ratio} mL/L, mixed {time}. Discard it after one probe, by "
         "{until} at the latest. Name and today's date too.",
-        product=detergent.title,
+        contents=contents(detergent.title, asked.volume_ml),
         ratio=ratio,
         time=moment.now,
         until=end_of_day(situation.local_day(moment.now), situation.zone),

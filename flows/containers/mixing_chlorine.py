@@ -104,7 +104,7 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
         lot_of=source.kind,
     )
     words = recipe(asked, amount, source, true, wanted)
-    return mixing(situation, words, _label(situation, true, moment, is_soak=is_soak), batch)
+    return mixing(situation, words, _label(situation, batch, true, moment), batch)
 
 
 def _source(situation: Situation, asked: Amounts) -> Source | Impossible | None:
@@ -189,27 +189,28 @@ def _clean() -> Text:
     return say("mix.water.clean", "cold clean water")
 
 
-def _label(situation: Situation, true: Fraction, moment: Moment, *, is_soak: bool) -> Text:
+def _label(situation: Situation, batch: Batchwise, true: Fraction, moment: Moment) -> Text:
     """S5: good for a day at most. Within a cleaning it gets no tag, and the label says why.
 
     What a probe soaks in is asked for by the cycle, and labelled there.
     """
     values: dict[str, Value] = {
+        "volume": volume(batch.volume_ml),
         "percent": shown(true),
         "time": moment.now,
         "until": last_good_moment(moment.now, MIXED_LIFE_DAYS, situation.zone),
     }
-    if is_soak:
+    if batch.use == FOR_A_SOAK:
         return say(
             "mix.chlorine.label.soak",
-            "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, to wipe with, "
-            "NOT to soak in. No tag: I ask for the bath by itself. Name too.",
+            "Write on it: {volume} chlorine {percent} %, mixed {time}, discard by {until}, to "
+            "wipe, NOT to soak. No tag: I ask for the bath by itself. Name too.",
             **values,
         )
     return say(
         "mix.chlorine.label",
-        "Write on it: chlorine {percent} %, mixed {time}, discard by {until}, NOT for a probe. "
-        "Name too. No tag: in a cleaning I keep no record of it.",
+        "Write on it: {volume} chlorine {percent} %, mixed {time}, discard by {until}, NOT for a "
+        "probe. Name too. No tag: in a cleaning I keep no record of it.",
         **values,
     )
 

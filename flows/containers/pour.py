@@ -1,6 +1,7 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
 from flows.calculations.volumes import volume_of
+from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
 from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import BACK, Decision, Next, Saying, Turn, back_at, call, go
@@ -141,7 +142,10 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
         return Decision(
             events=(poured, condemned), says=(Saying(_condemned(tag)),), then=go("fill")
         )
-    return Decision(events=(poured,), says=(Saying(label(tag, chemistry.title, life)),), then=BACK)
+    # A bath is filled to its line: how much that is, its device's file knows about.
+    held = poured.volume_ml if kind is Kind.BOTTLE else None
+    words = label(tag, contents(chemistry.title, held), life)
+    return Decision(events=(poured,), says=(Saying(words),), then=BACK)
 
 
 def _condemned(tag: str) -> Text:

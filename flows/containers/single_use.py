@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from flows.calculations.check_code import labelled_tag
 from flows.calculations.strength import Impossible
+from flows.containers.contents import contents
 from flows.containers.label import next_tag
 from flows.containers.mixing_chlorine import (
     Source,
@@ -216,10 +217,10 @@ def _vouched_for(situation: Situation, source: Container) -> Decision:
     )
     text = say(
         "containers.single_use.label",
-        "Write on it: {label} {product}, discard by {until}, one soak only. Name and today's "
+        "Write on it: {label} {contents}, discard by {until}, one soak only. Name and today's "
         "date too.",
         label=labelled_tag(tag),
-        product=chemistry.title,
+        contents=contents(chemistry.title, poured.volume_ml),
         until=life.moment,
     )
     return Decision(events=(poured, stated), says=(Saying(text),), then=BACK)

@@ -37,6 +37,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "listed": "WW99, WW99, WW99",
         "source": "WW99",
         "product": "Glutar 3.0 %WW",
+        "contents": "12.345 L Glutar 3.0 %WW",
         "code": "WW99-WWWW",
         "patient": "AB12345678",
         "number": "99",

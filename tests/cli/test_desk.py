@@ -66,24 +66,29 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
     jug = ("--product", "opa_055", "--lot", "L7", "--expires", IN_A_YEAR, "--since", YESTERDAY)
     strips = ("--product", "opa_strip_1s_90s", "--expires", IN_A_YEAR, "--since", YESTERDAY)
     bath = ("--source", "B1", "--since", YESTERDAY, "--volume", "2 L")
+    desk.reads("choose", "site", "bottle_volume", "0.5 L")
 
     told = [
         desk.reads("container", "add", "J1", "jug", *jug),
         desk.reads("container", "add", "B1", "bottle", "--source", "J1", "--since", YESTERDAY),
         desk.reads("container", "add", "T1", "bath", *bath),
+        desk.reads("container", "add", "T2", "bath", *bath[:-2]),
         desk.reads("container", "add", "S1", "strips", *strips, "--checked"),
         desk.reads("container", "add", "S2", "strips", *strips, "--not-checked"),
     ]
 
     assert [line.split(". ")[0] for line in told] == [
-        f"{tag} is entered" for tag in ("J1", "B1", "T1", "S1", "S2")
+        f"{tag} is entered" for tag in ("J1", "B1", "T1", "T2", "S1", "S2")
     ]
+    assert f"Write on it: {labelled_tag('B1')}, 0.5 L, discard by 20" in told[1]
+    assert f"Write on it: {labelled_tag('T1')}, 2 L, discard by 20" in told[2]
+    assert f"Write on it: {labelled_tag('T2')}, discard by 20" in told[3]
     assert f"J1 is entered. Write on it: {labelled_tag('J1')}, discard by 20" in told[0]
     held = {each.tag: each.volume_ml for each in clinic(desk).containers.values()}
-    assert held == {"J1": None, "B1": None, "T1": 2000}
+    assert held == {"J1": None, "B1": 500, "T1": 2000, "T2": 150}
     assert clinic(desk).strips["S1"].checked
     assert [line.endswith("Before it is used: TEST S2 by text.\n") for line in told] == [
-        False, False, False, False, True,
+        False, False, False, False, False, True,
     ]  # fmt: skip
 
 

@@ -39,7 +39,7 @@ def test_detergent_by_the_makers_ratio_and_its_label() -> None:
         "One batch for one probe."
     )
     assert label == (
-        f"Write on it: {M1} detergent 8 mL/L, lot K208, mixed 12:00. Discard it after one probe, "
+        f"Write on it: {M1} 2 L detergent 8 mL/L, lot K208, mixed 12:00. Discard after one probe, "
         "by Tue 00:00 at the latest. Name too."
     )
 
@@ -93,8 +93,8 @@ def test_chlorine_of_the_sites_bleach_is_made_up_to_the_volume() -> None:
         "Plastic; no acid, no ammonia."
     )
     assert label == (
-        f"Write on it: {M1} chlorine 0.1 %, lot K208, mixed 12:00, discard by Tue 00:00, NOT for "
-        "a probe. Name and today's date too."
+        f"Write on it: {M1} 5 L chlorine 0.1 %, lot K208, mixed 12:00, discard by Tue 00:00, NOT "
+        "for a probe. Name and today's date too."
     )
 
 
@@ -383,7 +383,7 @@ def test_within_a_cycle_the_cycle_asks_whether_it_was_mixed() -> None:
     talk.sends("mixed", after=20)
 
     assert recipe.startswith("16 mL detergent into 2 L water")
-    assert label.startswith("Write on it: detergent 8 mL/L, mixed 12:0")
+    assert label.startswith("Write on it: 2 L detergent 8 mL/L, mixed 12:0")
     assert step_of(talk) == "under"
     assert talk.happened(Mixed) == []
 
@@ -397,12 +397,12 @@ def test_within_a_cycle_chlorine_has_its_label_too() -> None:
     _, wipe = talk.sends("MIX 0.1 5 L", after=5)
 
     assert re.sub(r"12:0\d", "12:00", dirty) == (
-        "Write on it: chlorine 0.5 %, mixed 12:00, discard by Tue 00:00, NOT for a probe. Name "
-        "too. No tag: in a cleaning I keep no record of it."
+        "Write on it: 5 L chlorine 0.5 %, mixed 12:00, discard by Tue 00:00, NOT for a probe. "
+        "Name too. No tag: in a cleaning I keep no record of it."
     )
     assert re.sub(r"12:0\d", "12:00", wipe) == (
-        "Write on it: chlorine 0.1 %, mixed 12:00, discard by Tue 00:00, to wipe with, NOT to "
-        "soak in. No tag: I ask for the bath by itself. Name too."
+        "Write on it: 5 L chlorine 0.1 %, mixed 12:00, discard by Tue 00:00, to wipe, NOT to "
+        "soak. No tag: I ask for the bath by itself. Name too."
     )
     assert talk.happened(Mixed) == []
 

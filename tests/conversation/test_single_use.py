@@ -270,7 +270,7 @@ def test_what_stands_in_no_bottle_is_mixed_for_the_wipe_of_the_handle_too() -> N
         "it wet. MIX 0.1% 1 L says how to mix it. Reply WET."
     )
     assert "20 mL bleach 5 %, water to 1 L" in recipe
-    assert label.startswith("Write on it: chlorine 0.1 %")
+    assert label.startswith("Write on it: 1 L chlorine 0.1 %")
     assert step_of(talk) == "wipe_rinse"
 
 

@@ -47,6 +47,38 @@ def test_a_jug_and_a_bottle_hold_what_the_site_has_said_and_a_bath_what_the_devi
     ]
 
 
+def labels(talk: Talk) -> list[str]:
+    heard = [each for each in talk.heard["ph1"] if each.startswith("Write on it: ")]
+    return [each.removeprefix("Write on it: ").split(",")[0] for each in heard]
+
+
+def test_the_label_bears_the_volume_that_the_site_has_said() -> None:
+    """What a bath takes is a figure of the device file: it is filled to its line."""
+    talk = site(("jug_volume", "3.785 L"), ("bottle_volume", "0.5 L"))
+
+    stocks(talk)
+
+    assert labels(talk) == ["J1-Q 3.785 L OPA 0.55 %", "B1-V 500 mL OPA 0.55 %", "T1-D OPA 0.55 %"]
+
+
+def test_the_label_bears_no_volume_that_nobody_has_said() -> None:
+    talk = site()
+
+    stocks(talk)
+
+    assert labels(talk) == ["J1-Q OPA 0.55 %", "B1-V OPA 0.55 %", "T1-D OPA 0.55 %"]
+
+
+def test_a_jug_that_is_activated_bears_its_volume_on_that_label_too() -> None:
+    talk = clinic(selection=Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic"))
+    talk.let(SiteChoiceMade("site", "jug_volume", "5 L", ""))
+
+    for body in ("OPEN", "270331", "L5", "POUR J1", "active"):
+        talk.sends(body, after=20)
+
+    assert labels(talk) == ["J1-Q 5 L glutaral 3.0 %"] * 2
+
+
 def test_what_a_site_has_not_said_is_not_made_up() -> None:
     talk = site()
 
@@ -102,6 +134,7 @@ def test_S4_a_bath_for_one_soak_holds_what_was_mixed_and_its_source_may_be_powde
     talk.sends("fresh", after=20)
 
     assert volumes(talk) == {"J1": None, "T1": 1500}
+    assert labels(talk)[-1] == "T1-D 1.5 L chlorine 0.1 %"
     assert talk.sends("STATE T1")[0].startswith("T1: 1.5 L bath of chlorine 0.1 %, ")
 
 
