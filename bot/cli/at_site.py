@@ -13,6 +13,7 @@ from bot.record.seal import PROGRAMME
 from bot.record.written import sites_in
 from bot.registers.add import Row, Standing, Wanted, add, standing
 from bot.registers.set_up import SetUp
+from bot.registers.taken_over import standing_recalls, taken_over
 from bot.settings import read_database_url
 from bot.store.engine import open_store
 from bot.store.look import expect_tables, expect_there
@@ -81,11 +82,13 @@ def enter(named: str | None, room: str, where: str, cells: Mapping[str, str | No
 
 
 def open_site(site: str, cells: Mapping[str, str | None]) -> SetUp:
-    """Open a site, or say what has changed about it."""
+    """Open a site, or say what has changed about it; a new one takes standing recalls over."""
     row = Row(site, {key: cell for key, cell in cells.items() if cell is not None})
     with desk() as opened:
-        stands = standing(opened.store, site)
-        made = add(site, Wanted(site=row), moment(opened), stands)
+        stands, at = standing(opened.store, site), moment(opened)
+        made = add(site, Wanted(site=row), at, stands)
+        if stands.clinic.site is None:
+            made = taken_over(made, standing_recalls(opened.store), at)
         opened.exchange.set_up(site, made.events, made.keep)
         return made
 

@@ -26,7 +26,8 @@ DRY = "Dry run: nothing is changed and nobody told. To do it, the same with --ca
 def command() -> None:
     """Recall a lot, a lot of strips or a figure at every site; a dry run first.
 
-    Was a site opened since? Recall it once more: those that know of it are not told twice.
+    A site that is opened later takes it over. One that was there and does not know of it: recall
+    it once more, those that know of it are not told twice.
     """
 
 

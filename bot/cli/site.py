@@ -6,6 +6,7 @@ from bot.cli.at_site import open_site, reading
 from bot.record.seal import PROGRAMME
 from bot.record.written import sites_in
 from bot.store.live import load
+from flows.parts.events import Recalled
 
 
 @click.group()
@@ -30,7 +31,7 @@ def open_(  # noqa: PLR0913 - one argument an option
     day_order: str | None,
 ) -> None:
     """Open SITE, a short name in small letters; said again, its times are changed."""
-    open_site(
+    made = open_site(
         site,
         {
             "site": site,
@@ -42,6 +43,9 @@ def open_(  # noqa: PLR0913 - one argument an option
         },
     )
     click.echo(f"Site {site} is open. Next: soakbell person add, device add, container add.")
+    recalls = [each for each in made.events if isinstance(each, Recalled)]
+    if recalls:
+        click.echo(f"Recalled before and known there too: {len(recalls)}; soakbell recall list.")
 
 
 @command.command("list")

@@ -157,6 +157,58 @@ def test_S18_what_is_of_a_recalled_lot_is_not_entered(desk: Desk) -> None:
         assert f"lot is {lot}; lot {lot.upper()} is recalled, do not use it" in line
 
 
+def opens(desk: Desk, site: str) -> str:
+    return desk.reads("site", "open", site, "--zone", "Etc/GMT-3", "--closes-at", "17:00")
+
+
+def adds_jug(lot: str) -> tuple[str, ...]:
+    return (
+        *("container", "add", "J1", "jug", "--product", "opa_055", "--expires", "2099-03-31"),
+        *("--since", "2026-11-01", "--lot", lot, "--site", "dale"),
+    )
+
+
+def test_S18_a_site_opened_later_takes_over_what_was_recalled_before(desk: Desk) -> None:
+    desk.reads("recall", "lot", "opa_055", "D44", *WHY, "--carry-out")
+    desk.reads("recall", "strip-lot", "opa_strip_1s_90s", "K2", *WHY, "--carry-out")
+
+    told = opens(desk, "dale").splitlines()
+
+    assert told[1] == "Recalled before and known there too: 2; soakbell recall list."
+    assert [*clinic_of(desk, "dale").recalls] == [*clinic_of(desk, "hill").recalls]
+    (line,) = desk.fails(*adds_jug("d44"))
+    assert "lot is d44; lot D44 is recalled, do not use it" in line
+    desk.reads(*adds_jug("D45"))
+    listed = desk.reads("recall", "list")
+    assert "dale: lot D44 of opa_055, recalled " in listed
+    assert "dale: whole" in desk.reads("record", "verify")
+    assert "every row says what the record says" in desk.reads("record", "rebuild", "--check")
+
+
+def test_S18_a_recalled_figure_is_put_right_at_a_site_opened_later(desk: Desk) -> None:
+    desk.reads("choose", "opa_055", "contact_time", "20 min", "--site", "hill")
+    figure = ("recall", "protocol", "opa_055", "contact_time", "12 min", "--instead", "15 min")
+    desk.reads(*figure, *WHY, "--carry-out")
+
+    opens(desk, "dale")
+
+    (choice,) = clinic_of(desk, "dale").site.choices  # type: ignore[union-attr]
+    assert (choice.of, choice.value) == (("opa_055", "contact_time"), "15 min")
+    assert choice.reason
+    (line,) = desk.fails("choose", "opa_055", "contact_time", "12 min", *WHY, "--site", "dale")
+    assert "which is recalled" in line
+
+
+def test_S18_a_site_that_is_there_already_keeps_what_it_knows(desk: Desk) -> None:
+    desk.reads("recall", "lot", "opa_055", "D44", *WHY, "--carry-out")
+    before = clinic_of(desk, "hill").recalls
+
+    told = opens(desk, "hill").splitlines()
+
+    assert len(told) == 1
+    assert clinic_of(desk, "hill").recalls == before
+
+
 @pytest.mark.parametrize(
     ("words", "said"),
     [
