@@ -14,6 +14,7 @@ is taken down where a site switches it off. Each ringing sets the next by the si
 from datetime import datetime, timedelta
 
 from flows.calculations.hours import next_morning, wants_morning_text
+from flows.morning.first import first
 from flows.morning.running_out import running_out
 from flows.morning.today import today
 from flows.parts.clinic import Bell, Role
@@ -44,14 +45,15 @@ def hung(situation: Situation, now: datetime) -> tuple[Event, ...]:
 
 
 def ring_morning(situation: Situation, _: Bell, late: timedelta, moment: Moment) -> Decision:
-    """One text or two to every phone that is to have them, and the bell of the next day."""
+    """What is so today, what is due first, what runs out; and the bell of the next day."""
     if not wants_morning_text(situation.site):
         return Decision()
     events = (BellSet(MORNING, MORNING, next_morning(situation.site, moment.now)),)
     if late > LAPSES:
         return Decision(events=events)
     soon = running_out(situation, moment.now)
-    texts = (today(situation, moment.now), *((soon,) if soon else ()))
+    due = first(situation, moment.now)
+    texts = (today(situation, moment.now), *due, *((soon,) if soon else ()))
     says = tuple(
         Saying(text, to=phone, good_for=LAPSES) for phone in readers(situation) for text in texts
     )

@@ -18,7 +18,6 @@ from flows.parts.clinic import Container, Kind, StripBottle
 from flows.parts.events import Immersed, Poured, StripBottleOpened, StripDipped, StripsChecked
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.fields import NO_STRIP
 from flows.protocols.model import CycleProtocol
 from flows.rules.strip import is_sound, is_usable
 
@@ -52,10 +51,9 @@ def running_out(situation: Situation, now: datetime) -> Text | None:
 
 
 def _all(situation: Situation, now: datetime) -> Iterator[Text]:
-    """What is missing, what use will end, what its date will end."""
+    """What use will end, what its date will end; what has ended already is said by `first`."""
     protocols = [*map(situation.today, dict.fromkeys(_models(situation)))]
     seen = _seen(situation, now)
-    yield from _missing(situation, protocols, now)
     for protocol in protocols:
         yield from _strips_by_use(situation, protocol, seen)
         yield from _jugs_by_use(situation, protocol, seen)
@@ -80,22 +78,6 @@ def _jugs(situation: Situation, now: datetime) -> list[Container]:
     return [each for each in containers if each.kind is Kind.JUG and is_sound(each, now)]
 
 
-# -- nothing left -------------------------------------------------------------------------------
-
-
-def _missing(
-    situation: Situation, protocols: list[CycleProtocol], now: datetime
-) -> Iterator[Text]:
-    clinic = situation.clinic
-    at_hand = {each.product for each in clinic.containers.values() if is_sound(each, now)}
-    strips = {each.product for each in clinic.strips.values() if is_usable(each, now)}
-    for protocol in protocols:
-        if protocol.chemistry.name not in at_hand:
-            yield say("soon.no_solution", "no {product} in date", product=protocol.chemistry.title)
-        if protocol.strip_policy != NO_STRIP and protocol.strip.name not in strips:
-            yield say("soon.no_strips", "no strips in date")
-
-
 # -- by use -------------------------------------------------------------------------------------
 
 
@@ -109,7 +91,9 @@ def _strips_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) ->
     ]
     each_test = max(protocol.strip.strips_per_test, protocol.chemistry.strips_each_test)
     left = strips_left(bottles, held, each_test, seen) if held else None
-    if left and _is_soon(left):
+    if left and left.count == 0:
+        yield say("soon.strips.none", "{tag}: strips left 0, get more today", tag=bottles[-1].tag)
+    elif left and _is_soon(left):
         yield say(
             "soon.strips",
             "{tag}: strips left {strips}, days by use {count}",
@@ -132,7 +116,9 @@ def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> I
     ]
     bath_ml = protocol.device_model.bath_volume_ml
     left = fillings_left(jugs, jug_ml, bath_ml, WIPE_ML, seen)
-    if left and _is_soon(left):
+    if left and left.count == 0:
+        yield say("soon.jugs.none", "{tag}: baths left 0, get more today", tag=jugs[-1].tag)
+    elif left and _is_soon(left):
         yield say(
             "soon.jugs",
             "{tag}: baths left {baths}, days by use {count}",
@@ -143,8 +129,7 @@ def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> I
 
 
 def _is_soon(left: Left) -> bool:
-    """Nothing left is told whatever the use."""
-    return left.count == 0 or (left.days is not None and left.days <= SOON_DAYS)
+    return left.days is not None and left.days <= SOON_DAYS
 
 
 # -- by date ------------------------------------------------------------------------------------

@@ -1,34 +1,78 @@
 """What a clinic has today: what is in date, what a strip must judge, what ends with the day."""
 
 from datetime import datetime
+from itertools import zip_longest
 
 from flows.calculations.calendar import end_of_day, local_day
 from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.fields import STRIP_POLICIES
+from flows.protocols.model import Chemistry
+from flows.rules.container_life import has_uses_left
 from flows.rules.release import is_ready
-from flows.rules.strip import BATH_BEFORE_EACH_USE, is_sound, is_usable, may_be_tested
+from flows.rules.strip import (
+    BATH_BEFORE_EACH_USE,
+    BOTTLE_DAILY,
+    is_sound,
+    is_usable,
+    may_be_tested,
+)
 
-BOTTLE_DAILY = STRIP_POLICIES[1]
+IN_DATE = 4
+"""So many tags are named: a bath, a bottle, a jug and strips, where there is one of each."""
+
+KINDS = (Kind.BATH, Kind.BOTTLE, Kind.JUG, None, Kind.MIXED)
+"""In the order in which they are named; None is a bottle of strips."""
+
+Thing = Container | StripBottle
 
 
 def today(situation: Situation, now: datetime) -> Text:
     """What is good, what must be tested before use, what ends with the day, what is ready."""
-    containers = situation.clinic.containers.values()
-    good = [each for each in containers if each.kind is not Kind.JUG and is_sound(each, now)]
+    good = _good(situation, now)
+    end = end_of_day(local_day(now, situation.zone), situation.zone)
     return say(
         "morning",
-        "Good morning. In date: {tags}. Strip before use: {tested}. Ends today: {ending}. Ready: "
+        "Good morning. In date: {in_date}. Strip first: {tested}. Ends today: {ending}. Ready: "
         "{devices}. More: {state}.",
-        tags=listed([each.tag for each in good]),
+        in_date=listed([each.tag for each in good], IN_DATE),
         tested=listed(_to_test(situation, now)),
-        ending=listed(_ending(situation, now)),
+        ending=listed([each.tag for each in good if each.discard_by <= end]),
         devices=listed(
             [each.label for each in situation.clinic.devices.values() if is_ready(each, now)]
         ),
     )
+
+
+def _good(situation: Situation, now: datetime) -> list[Thing]:
+    """Whatever may be used now: of each kind the first to run out, then of each the second."""
+    clinic = situation.clinic
+    liquids = [each for each in clinic.containers.values() if is_sound(each, now)]
+    things: list[Thing] = [each for each in liquids if _has_a_soak(situation, each)]
+    things += [each for each in clinic.strips.values() if is_usable(each, now)]
+    things.sort(key=lambda each: each.discard_by)
+    kinds = [[each for each in things if _kind(each) is kind] for kind in KINDS]
+    return [each for rank in zip_longest(*kinds) for each in rank if each is not None]
+
+
+def _kind(thing: Thing) -> Kind | None:
+    return thing.kind if isinstance(thing, Container) else None
+
+
+def _has_a_soak(situation: Situation, container: Container) -> bool:
+    """S4, S5: a bath that may take another; what was mixed for one soak is not for today's."""
+    chemistry = _chemistries(situation).get(container.product)
+    if container.kind is not Kind.BATH or chemistry is None:
+        return True
+    return has_uses_left(container.uses, chemistry) and not chemistry.is_single_use
+
+
+def _chemistries(situation: Situation) -> dict[str, Chemistry]:
+    """The disinfectants of the devices here."""
+    models = {each.model for each in situation.clinic.devices.values()}
+    chemistries = (situation.today(model).chemistry for model in models)
+    return {each.name: each for each in chemistries}
 
 
 def _to_test(situation: Situation, now: datetime) -> list[str]:
@@ -36,28 +80,18 @@ def _to_test(situation: Situation, now: datetime) -> list[str]:
     return [
         each.tag
         for each in situation.clinic.containers.values()
-        if may_be_tested(each, now) and _is_owed_a_strip(situation, each, now)
+        if may_be_tested(each, now)
+        and _has_a_soak(situation, each)
+        and _is_owed_a_strip(situation, each, now)
     ]
 
 
 def _is_owed_a_strip(situation: Situation, container: Container, now: datetime) -> bool:
     if container.fitness is Fitness.HELD:
         return True
-    models = {each.model for each in situation.clinic.devices.values()}
-    protocols = map(situation.today, models)
-    policies = {each.chemistry.name: each.strip_policy for each in protocols}
-    policy = policies.get(container.product, BATH_BEFORE_EACH_USE)
+    chemistry = _chemistries(situation).get(container.product)
+    policy = chemistry.strip_policy if chemistry else BATH_BEFORE_EACH_USE
     if policy == BATH_BEFORE_EACH_USE:
         return container.kind is Kind.BATH
     is_passed = container.passed is not None and now < container.passed.good_until
     return policy == BOTTLE_DAILY and container.kind is Kind.BOTTLE and not is_passed
-
-
-def _ending(situation: Situation, now: datetime) -> list[str]:
-    """S5: what may be used now and not tomorrow."""
-    end = end_of_day(local_day(now, situation.zone), situation.zone)
-    clinic = situation.clinic
-    liquids = [each for each in clinic.containers.values() if is_sound(each, now)]
-    strips = [each for each in clinic.strips.values() if is_usable(each, now)]
-    kept: list[Container | StripBottle] = [*liquids, *strips]
-    return [each.tag for each in kept if each.discard_by <= end]

@@ -7,11 +7,11 @@ from flows.parts.text import Text, say
 SHOWN = 3
 
 
-def listed(names: Sequence[str]) -> Text:
+def listed(names: Sequence[str], most: int = SHOWN) -> Text:
     """The first names, in their order, and how many more; 'none' for none."""
     if not names:
         return say("state.none", "none")
-    shown = ", ".join(names[:SHOWN])
-    if len(names) > SHOWN:
-        return say("state.more", "{listed} +{count}", listed=shown, count=len(names) - SHOWN)
+    shown = ", ".join(names[:most])
+    if len(names) > most:
+        return say("state.more", "{listed} +{count}", listed=shown, count=len(names) - most)
     return say("state.listed", "{listed}", listed=shown)

@@ -113,6 +113,11 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "strips": "999",
         "tested": "WW99, WW99, WW99 +99",
         "ending": "WW99, WW99, WW99 +99",
+        "in_date": "WW99, WW99, WW99, WW99 +99",
+        **dict.fromkeys(
+            ("first_a", "first_b"),
+            "No Glutar 3.0 %WW is in date: open some (OPEN) or get it today.",
+        ),
         **dict.fromkeys(("soon_a", "soon_b", "soon_c"), "WW99: strips left 999, days by use 99"),
         "product_ml": "99999",
         "detergent_ml": "9999",

@@ -22,6 +22,7 @@ from flows.parts.events import (
     SiteChoiceMade,
     SiteOpened,
     StripBottleOpened,
+    StripDipped,
     TextUndelivered,
 )
 from flows.walk import Setting
@@ -220,7 +221,7 @@ def test_it_says_what_is_in_date_what_a_strip_must_judge_what_ends_and_what_is_r
     until(talk, TOMORROW)
 
     assert mornings(talk)[0] == (
-        "Good morning. In date: B1, T1. Strip before use: T1. Ends today: none. Ready: none. "
+        "Good morning. In date: T1, B1, J1, S1. Strip first: T1. Ends today: none. Ready: none. "
         "More: STATE."
     )
 
@@ -237,7 +238,7 @@ def test_what_ends_with_the_day_is_named_and_what_is_over_is_not_good() -> None:
 
     until(talk, TOMORROW)
 
-    assert "In date: T1. Strip before use: T1. Ends today: J1, T1, S1." in mornings(talk)[0]
+    assert "In date: T1, J1, S1. Strip first: T1. Ends today: T1, J1, S1." in mornings(talk)[0]
 
 
 def test_what_is_on_hold_for_its_kin_wants_a_strip_and_is_not_in_date() -> None:
@@ -246,7 +247,7 @@ def test_what_is_on_hold_for_its_kin_wants_a_strip_and_is_not_in_date() -> None:
 
     until(talk, TOMORROW)
 
-    assert "In date: none. Strip before use: B1." in mornings(talk)[0]
+    assert "In date: J1, S1. Strip first: B1." in mornings(talk)[0]
 
 
 def test_S4_a_site_that_tests_the_bottle_daily_is_told_to_test_the_bottle() -> None:
@@ -262,8 +263,8 @@ def test_S4_a_site_that_tests_the_bottle_daily_is_told_to_test_the_bottle() -> N
     until(talk, TOMORROW + DAY + timedelta(hours=4))
 
     first, second = mornings(talk)
-    assert "Strip before use: B1." in first
-    assert "Strip before use: none." in second
+    assert "Strip first: B1." in first
+    assert "Strip first: none." in second
 
 
 def test_a_probe_that_is_ready_still_is_named() -> None:
@@ -294,24 +295,6 @@ def test_nothing_is_said_of_what_lasts() -> None:
 
     assert len(mornings(talk)) == 1
     assert soon(talk) == []
-
-
-def test_what_is_not_there_at_all_is_said_first() -> None:
-    talk = clinic(stocked=False)
-
-    until(talk, TOMORROW)
-
-    assert soon(talk) == ["Soon: no OPA 0.55 % in date; no strips in date. Get more in time."]
-
-
-def test_S4_where_no_strip_exists_none_is_missed() -> None:
-    talk = clinic(stocked=False)
-    chemistry = replace(talk.protocol.chemistry, strip_policy="single_use_no_strip")
-    talk.protocol = replace(talk.protocol, chemistry=chemistry)
-
-    until(talk, TOMORROW)
-
-    assert soon(talk) == ["Soon: no OPA 0.55 % in date. Get more in time."]
 
 
 def test_a_jug_and_strips_that_end_within_a_week_are_said_with_their_time() -> None:
@@ -382,6 +365,7 @@ def test_at_most_three_things_are_said_and_the_most_pressing_first() -> None:
     talk = clinic()
     talk.let(ContainerDiscarded("T1"), ContainerDiscarded("B1"), ContainerHeld("J1", "no_result"))
     choose(talk, "strips_in_bottle", "1")
+    talk.let(StripDipped("a", "T1", "S1", None, NINE, NINE))
     talk.let(
         JugOpened("J2", "other", "L1", EXPIRES, NINE, NINE + 3 * DAY, "jug_open_life"),
         JugOpened("J3", "another", "L1", EXPIRES, NINE, NINE + 2 * DAY, "jug_open_life"),
@@ -389,9 +373,11 @@ def test_at_most_three_things_are_said_and_the_most_pressing_first() -> None:
 
     until(talk, TOMORROW)
 
-    assert soon(talk) == [
-        "Soon: no OPA 0.55 % in date; J3 ends Wed 12:00; J2 ends Thu 12:00. Get more in time."
-    ]
+    (said,) = soon(talk)
+    assert said == (
+        "Soon: S1: strips left 0, get more today; J3 ends Wed 12:00; J2 ends Thu 12:00. Get more "
+        "in time."
+    )
 
 
 def test_where_no_record_is_at_hand_nothing_is_estimated() -> None:
@@ -410,4 +396,18 @@ def test_an_empty_bottle_of_strips_is_said_whatever_the_use() -> None:
 
     until(talk, TOMORROW)
 
-    assert soon(talk)[0].startswith("Soon: S1: strips left 0, days by use 0; ")
+    assert soon(talk)[0].startswith("Soon: S1: strips left 0, get more today; ")
+
+
+def test_a_jug_without_a_filling_left_is_said_whatever_the_use() -> None:
+    talk = clinic(stocked=False)
+    far = NINE + 60 * DAY
+    talk.let(
+        JugOpened("J1", "opa_055", "L1", EXPIRES, NINE, far, "jug_open_life"),
+        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", EXPIRES, NINE, far, checked=True),
+    )
+    choose(talk, "jug_volume", "0.1 L")
+
+    until(talk, TOMORROW)
+
+    assert soon(talk) == ["Soon: J1: baths left 0, get more today. Get more in time."]
