@@ -173,7 +173,7 @@ def _way_out(told: WouldFit) -> Text:
     if ways is None:
         return say(
             "plan.way_out.fewer",
-            "No more of one thing helps. Patients that fit: {patients}.",
+            "More of one thing alone does not help. Patients that fit: {patients}.",
             patients=told.patients,
         )
     return say(

@@ -93,7 +93,9 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
         again = _as_powder(asked, wanted, source.percent)
         return told(refused(amount, wanted, source.percent, again))
     if amount.amount == asked.volume_ml:
-        return told(_as_it_is(wanted))
+        # By itself it can only be the strength of what is at hand, and none that is wanted.
+        named = len(asked.strengths) > 1
+        return told(_as_it_is(wanted) if named else how_strong(situation, asked.volume_ml))
     true = amount.amount * source.percent / Fraction(asked.volume_ml)
     is_soak = wanted == SOAK_PERCENT and _may_soak(situation)
     batch = Batchwise(

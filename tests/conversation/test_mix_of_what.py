@@ -65,6 +65,12 @@ def test_chlorine_without_a_strength_is_not_given_the_recipe_of_detergent(word: 
     assert "58 mL bleach 3.5 %, water to 2 L" in talk.sends("MIX 0.1% 2 L")[0]
 
 
+def test_the_strength_of_the_bottle_alone_is_not_the_strength_that_is_wanted() -> None:
+    (said,) = site(BLEACH).sends("MIX bleach 3.5% 2 L")
+
+    assert said.startswith("How strong is the chlorine to be?")
+
+
 def test_chlorine_by_its_name_where_none_is_set_up() -> None:
     assert site().sends("MIX chlorine 2 L")[0].startswith("No chlorine is set up at this site")
 

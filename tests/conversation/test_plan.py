@@ -50,8 +50,8 @@ def test_a_day_that_does_not_fit_is_told_with_what_would() -> None:
     told, *_ = morning(closes_at="08:40").sends("plan 2")
 
     assert told == (
-        "Patients 2, people 1, from 08:00: too much, last probe ready 09:09. No more of one thing "
-        "helps. Patients that fit: 1."
+        "Patients 2, people 1, from 08:00: too much, last probe ready 09:09. More of one thing "
+        "alone does not help. Patients that fit: 1."
     )
 
 
@@ -67,7 +67,9 @@ def test_more_of_one_kind_is_named_where_it_does() -> None:
 def test_where_not_even_one_patient_fits_none_is_named() -> None:
     told, *_ = morning(closes_at="08:30").sends("PLAN 1")
 
-    assert told.endswith("ready 08:35. No more of one thing helps. Patients that fit: 0.")
+    assert told.endswith(
+        "ready 08:35. More of one thing alone does not help. Patients that fit: 0."
+    )
 
 
 @pytest.mark.parametrize(
