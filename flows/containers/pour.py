@@ -4,7 +4,7 @@ from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
 from flows.parts.clinic import Container, Fitness, Kind
-from flows.parts.decision import BACK, Decision, Next, Saying, Turn, back_at, call, go
+from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go
 from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
 from flows.parts.reading import word_of
@@ -75,8 +75,14 @@ def _ask_fill(situation: Situation) -> Text:
 
 
 def _answers(situation: Situation) -> tuple[str, ...]:
-    """S10: a bottle is filled and a bath is poured: the one follows the other closely."""
-    return ("poured", "topped", "later") if _kind(situation) is Kind.BATH else ("filled", "topped")
+    """S10: a bottle is filled and a bath is poured: the one follows the other closely.
+
+    Within a cleaning a bottle cannot wait, as the bath is poured from it.
+    """
+    if _kind(situation) is Kind.BATH:
+        return ("poured", "topped", "later")
+    in_cleaning = situation.open.cycle in situation.clinic.cycles
+    return ("filled", "topped") if in_cleaning else ("filled", "topped", "later")
 
 
 def _read_fill(situation: Situation) -> str | NotUnderstood:
@@ -108,7 +114,7 @@ def _later(situation: Situation) -> Decision:
     if situation.open.cycle in situation.clinic.cycles:
         return Decision(then=later(situation))
     text = say("containers.fill.later", "All right, nothing is noted as poured. Later: {pour}.")
-    return Decision(says=(Saying(text),), then=later(situation))
+    return Decision(says=(Saying(text),), then=DONE)
 
 
 def later(situation: Situation) -> Next:

@@ -18,6 +18,7 @@ NOTHING_OPENED = (
         ("OPEN", "empty", NOTHING_OPENED),
         ("OPEN S", "EMPTY.", NOTHING_OPENED),
         ("POUR", "later", "All right, nothing is noted as poured. Later: POUR."),
+        ("POUR J1", "later", "All right, nothing is noted as poured. Later: POUR."),
         ("MIX 2 L", "later", "All right, nothing is noted as mixed. Later: MIX 2 L."),
     ],
 )
@@ -41,6 +42,25 @@ def test_a_pour_for_which_there_is_no_jug_ends_with_that() -> None:
 
     assert talk.sends("empty", after=20) == [NOTHING_OPENED]
     assert talk.clinic.threads == {}
+
+
+def test_a_bath_for_which_no_bottle_is_filled_now_ends_with_that() -> None:
+    talk = clinic(bath=False)
+    talk.sends("DISCARD B1")
+    talk.sends("POUR", after=20)
+
+    assert talk.sends("later", after=20) == ["All right, nothing is noted as poured. Later: POUR."]
+    assert talk.clinic.threads == {}
+
+
+def test_within_a_cleaning_a_bottle_cannot_wait() -> None:
+    talk = clinic(bath=False)
+    talk.sends("DISCARD B1")
+    play_cycle(talk, until="fill")
+
+    (asked,) = talk.sends("later", after=20)
+
+    assert asked.startswith("Pour J1 into an empty, washed, dry working bottle.")
 
 
 def test_what_is_put_off_beside_a_cleaning_leads_back_to_it() -> None:
