@@ -1,13 +1,15 @@
 """What an event sets off by rule: alerts, look-back, releases that lapse. Same transaction."""
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 from typing import Any
 
 from flows.cycle.contact_bell import ring_elsewhere
+from flows.cycle.wipes import wipes_with
 from flows.morning.bell import hung
 from flows.parts import events as e
 from flows.parts.clinic import Recall, Thread
-from flows.parts.decision import BACK, DONE, Decision, Move, Saying, restart
+from flows.parts.decision import BACK, DONE, Decision, Move, Saying, go, restart
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import say
@@ -127,9 +129,27 @@ def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
 
 
 def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decision:
+    moves = _wipes_without(situation, event, moment).moves
     if event.because != "no_result":
-        return Decision()
-    return alert(situation, "second_no_result", event.tag, moment)
+        return Decision(moves=moves)
+    return replace(alert(situation, "second_no_result", event.tag, moment), moves=moves)
+
+
+def _wipes_without(
+    situation: Situation,
+    event: e.ContainerHeld | e.ContainerCondemned | e.ContainerDiscarded,
+    _: Moment,
+) -> Decision:
+    """S4, S5: whoever was about to wipe handle and cable with it is led on without it."""
+    clinic = situation.clinic
+    threads = clinic.threads.values()
+    return Decision(
+        moves=tuple(
+            Move(each.id, go(each.top.step))
+            for each in threads
+            if wipes_with(clinic, each, event.tag)
+        )
+    )
 
 
 # -- cycles and devices -------------------------------------------------------------------------
@@ -277,6 +297,8 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.CycleVoided: _voided,
     e.Recalled: _recalled,
     e.ContainerHeld: _held,
+    e.ContainerCondemned: _wipes_without,
+    e.ContainerDiscarded: _wipes_without,
     e.CycleAbandoned: _abandoned,
     e.Quarantined: _quarantined,
     e.TakenOut: _taken_out,

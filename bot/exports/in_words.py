@@ -67,7 +67,8 @@ def _began(event: e.CycleBegan, _: Timeline) -> str:
 
 
 def _act(event: e.StepDone, _: Timeline) -> str:
-    act = ACTS.get(event.what, event.what)
+    done = ACTS.get(event.what, event.what)
+    act = f"{done}, from {event.container}" if event.container else done
     return f"{act} (stated with {event.stated_with})" if event.stated_with else act
 
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
 from flows.parts.clinic import Frame, Level, Thread
-from flows.parts.decision import AGAIN, Decision, Next, Opening, Saying, Turn
+from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
 from flows.parts.step import Step
 from flows.parts.text import say
@@ -81,9 +81,13 @@ def open_here(draft: Draft, phone: str, person: str | None) -> list[Thread]:
 
 
 def settle_moves(draft: Draft) -> None:
-    """Other conversations that go somewhere because of this one."""
+    """Other conversations that go somewhere because of this one.
+
+    What is over ends first: nothing is asked any more about a cycle that is void.
+    """
     while draft.moves:
-        move = draft.moves.pop(0)
+        move = min(draft.moves, key=lambda each: each.then != DONE)
+        draft.moves.remove(move)
         thread = draft.clinic.threads.get(move.thread)
         if thread is not None:
             go_on(draft, thread, move.then, resume=False)
@@ -214,8 +218,13 @@ def end(draft: Draft, thread: Thread, because: str, *, resume: bool = True) -> N
         for each in open_here(draft, thread.phone, thread.person)
         if each.cycle is None or each.cycle in draft.clinic.cycles
     ]
-    if resume and waiting:
+    if resume and waiting and not _is_sent_elsewhere(draft, waiting[0]):
         _take_up(draft, waiting[0])
+
+
+def _is_sent_elsewhere(draft: Draft, thread: Thread) -> bool:
+    """What was asked is about to be asked otherwise: it is not put again in between."""
+    return any(move.thread == thread.id for move in draft.moves)
 
 
 def _take_up(draft: Draft, thread: Thread) -> None:

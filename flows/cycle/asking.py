@@ -19,6 +19,9 @@ COVERED: Mapping[str, tuple[str, ...]] = {
 }
 """For somebody on brief texts: the acts that one answer states, asked for in one text."""
 
+DISINFECTED, WITH = "wipe_disinfectant", "with"
+"""The act that uses up disinfectant before the soak; and where a frame remembers from what."""
+
 
 def stated(situation: Situation, what: str) -> tuple[StepDone, ...]:
     """That *what* was done; and for somebody on brief texts, all that was asked for with it."""
@@ -27,13 +30,15 @@ def stated(situation: Situation, what: str) -> tuple[StepDone, ...]:
     if cycle.for_repair:  # its damage is known: nobody says that it passed an inspection
         covered = tuple(each for each in covered if each != "inspect")
     return (
-        *(
-            StepDone(cycle.id, cycle.device, each, stated_with=what)
-            for each in covered
-            if each not in cycle.done
-        ),
-        StepDone(cycle.id, cycle.device, what),
+        *(_done(situation, each, what) for each in covered if each not in cycle.done),
+        _done(situation, what),
     )
+
+
+def _done(situation: Situation, what: str, stated_with: str = "") -> StepDone:
+    cycle = situation.cycle
+    container = situation.frame.memo.get(WITH, "") if what == DISINFECTED else ""
+    return StepDone(cycle.id, cycle.device, what, stated_with, container)
 
 
 def is_coached(situation: Situation) -> bool:

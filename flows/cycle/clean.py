@@ -2,9 +2,9 @@
 
 from datetime import datetime, timedelta
 
-from flows.cycle.asking import act, hands, never, stated, step_on
+from flows.cycle.asking import WITH, act, hands, never, stated, step_on
 from flows.cycle.begin import out_of_use
-from flows.cycle.wipes import wet_time
+from flows.cycle.wipes import is_owed, solution_first, wet_time, wiped_in_vain
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import DetergentSoakBegan, DetergentSoakEnded
@@ -79,10 +79,11 @@ def _ask_under(situation: Situation) -> Text:
 def _ask_under_brief(situation: Situation) -> Text:
     return say(
         "cycle.under.brief",
-        "{device}: unplug, inspect. Handle, cable: soap, water, {product} {span}, water. Mix, "
-        "wipe, immerse. {under}, or {damaged}.",
+        "{device}: unplug, inspect. Handle, cable: soap, water, {product} from {source} for "
+        "{span}, water. Mix, wipe, immerse. {under}, or {damaged}.",
         device=_label(situation),
         product=situation.protocol.chemistry.title,
+        source=situation.frame.memo.get(WITH, ""),
         span=wet_time(situation),
     )
 
@@ -99,6 +100,9 @@ def _after_under(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "damaged":
         return out_of_use(situation, said)
     cycle = situation.cycle
+    in_vain = wiped_in_vain(situation, moment, "under") if is_owed(cycle) else None
+    if in_vain:
+        return in_vain
     due = moment.now + situation.protocol.detergent.soak_for + DETERGENT_MARGIN
     number = moment.two_digits("detergent", never=frozenset(cycle.numbers))
     began = DetergentSoakBegan(cycle.id, cycle.device, due, number)
@@ -112,6 +116,11 @@ def _under_takes(situation: Situation) -> timedelta:
     return wet_time(situation) + timedelta(seconds=20)
 
 
+def _wipe_is_prepared(situation: Situation, moment: Moment) -> Decision | None:
+    """Where the wipe is stated with this answer, what it is done with is seen to first."""
+    return solution_first(situation, moment, "under") if is_owed(situation.cycle) else None
+
+
 UNDER = Step(
     name="under",
     asks=_ask_under,
@@ -121,6 +130,7 @@ UNDER = Step(
     decides=_after_under,
     answers=("under", "damaged"),
     at_least=_under_takes,
+    skips=_wipe_is_prepared,
 )
 
 

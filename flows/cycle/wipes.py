@@ -1,11 +1,17 @@
 """Handle and cable: wiped with detergent, water, disinfectant left wet, and water again (S1)."""
 
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
-from flows.cycle.asking import act, hands
+from flows.cycle.asking import DISINFECTED, WITH, act, hands, stated
+from flows.parts.clinic import Clinic, Container, Cycle, Kind, Thread
+from flows.parts.decision import Decision, Next, Saying, Turn, call, go
+from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.rules.container_life import is_active, lasts_a_soak
+from flows.rules.strip import is_sound
 
 
 def _label(situation: Situation) -> str:
@@ -48,40 +54,141 @@ WIPE_WATER = act(
 )
 
 
+# -- with what ----------------------------------------------------------------------------------
+
+
+def _is_fit(situation: Situation, container: Container, moment: Moment) -> bool:
+    """S4, S5: a jug or a working bottle that is sound, active, and in date while it is left wet.
+
+    Never a bath: nothing that touches a towel or a handle goes near what a probe soaks in.
+    """
+    chemistry = situation.protocol.chemistry
+    return (
+        container.kind in {Kind.JUG, Kind.BOTTLE}
+        and container.product == chemistry.name
+        and is_sound(container, moment.now)
+        and is_active(container, chemistry)
+        and lasts_a_soak(container.discard_by, chemistry.wipe_wet_time, moment.now)
+    )
+
+
+def _source(situation: Situation, moment: Moment) -> Container | None:
+    """A working bottle before a jug; of several the one that runs out first."""
+    containers = situation.clinic.containers.values()
+    return min(
+        (each for each in containers if _is_fit(situation, each, moment)),
+        key=lambda each: (each.kind is Kind.JUG, each.discard_by),
+        default=None,
+    )
+
+
+def solution_first(situation: Situation, moment: Moment, here: str) -> Decision | None:
+    """S4, S5: the step *here* names what is wiped with; without any, that is seen to first."""
+    source = _source(situation, moment)
+    if source is None:
+        return Decision(says=(Saying(_none_fit(situation)),), then=_fetched(situation, here))
+    if situation.frame.memo.get(WITH) == source.tag:
+        return None
+    return Decision(then=Next(Turn.GO, here, memo={WITH: source.tag}))
+
+
+def _fetched(situation: Situation, here: str) -> Next:
+    """What is mixed for each soak is never poured: bleach or powder is opened for it."""
+    if situation.protocol.chemistry.is_single_use:
+        return call("containers", "jug", back_to=here, kind="jug")
+    return call("containers", "fill", back_to=here, kind="bottle")
+
+
+def _none_fit(situation: Situation) -> Text:
+    return say(
+        "cycle.wipe.none_fit",
+        "{device}: no {product} here may be used for its wipe: out of date, held back, or none "
+        "left. That comes first.",
+        device=_label(situation),
+        product=situation.protocol.chemistry.title,
+    )
+
+
+def wiped_in_vain(situation: Situation, moment: Moment, here: str) -> Decision | None:
+    """S4, S5: what was named is not fit any more; nobody can say that it still was when used.
+
+    A question that is open from an older release has named nothing yet: it is put again.
+    """
+    tag = situation.frame.memo.get(WITH, "")
+    source = situation.clinic.containers.get(tag)
+    if source and _is_fit(situation, source, moment):
+        return None
+    text = say(
+        "cycle.wipe.in_vain",
+        "{tag} is not for use any more: that wipe of {device} does not count. If {device} is in "
+        "the detergent, take it out.",
+        tag=tag,
+        device=_label(situation),
+    )
+    return Decision(says=(Saying(text),) if tag else (), then=go(here))
+
+
+def is_owed(cycle: Cycle) -> bool:
+    """Whether nobody has stated yet that handle and cable were wiped with disinfectant."""
+    return DISINFECTED not in cycle.done
+
+
+def wipes_with(clinic: Clinic, thread: Thread, tag: str) -> bool:
+    """Whether that conversation has asked for a wipe with *tag*, and nobody has answered yet."""
+    cycle, top = clinic.cycles.get(thread.cycle or ""), thread.top
+    asked = top.flow == "cycle" and top.step in {DISINFECTED, "under"}
+    return cycle is not None and asked and top.memo.get(WITH) == tag and is_owed(cycle)
+
+
 def _ask_disinfectant(situation: Situation) -> Text:
     """What is mixed for each soak stands in no bottle: a little of it is mixed for the wipe."""
-    chemistry = situation.protocol.chemistry
+    chemistry, source = situation.protocol.chemistry, situation.frame.memo.get(WITH, "")
     if chemistry.is_single_use:
         return say(
             "cycle.wipe_disinfectant.mixed",
-            "{device}: gloves, goggles. Wipe handle and cable with fresh {product} on a towel, "
-            "leave it wet. {mix} {percent}% 1 L says how to mix it. Reply {wet}.",
+            "{device}: gloves, goggles. Wipe handle, cable with fresh {product} from {source} on "
+            "a towel, leave it wet. {mix} {percent}% 1 L says how to mix. Reply {wet}.",
             device=_label(situation),
             product=chemistry.title,
+            source=source,
             percent=chemistry.mixed_to_percent or Decimal(0),
         )
     return say(
         "cycle.wipe_disinfectant",
-        "{device}: gloves on. Wipe handle and cable with {product} on a fresh towel and leave it "
-        "wet. Reply {wet}.",
+        "{device}: gloves on. Wipe handle and cable with {product} from {source} on a fresh "
+        "towel and leave it wet. Reply {wet}.",
         device=_label(situation),
         product=chemistry.title,
+        source=source,
     )
 
 
-WIPE_DISINFECTANT = act(
-    "wipe_disinfectant",
-    "wet",
-    "wipe_rinse",
-    asks=_ask_disinfectant,
-    again=lambda s: say(
-        "cycle.wipe_disinfectant.again",
-        "{device}: handle and cable wet with {product}? Reply {wet}.",
-        device=_label(s),
-        product=s.protocol.chemistry.title,
+def _after_disinfectant(situation: Situation, _: str, moment: Moment) -> Decision:
+    return wiped_in_vain(situation, moment, DISINFECTED) or Decision(
+        events=stated(situation, DISINFECTED), then=go("wipe_rinse")
+    )
+
+
+WIPE_DISINFECTANT = replace(
+    act(
+        DISINFECTED,
+        "wet",
+        "wipe_rinse",
+        asks=_ask_disinfectant,
+        again=lambda s: say(
+            "cycle.wipe_disinfectant.again",
+            "{device}: handle and cable wet with {product}? Reply {wet}.",
+            device=_label(s),
+            product=s.protocol.chemistry.title,
+        ),
+        at_least=hands(5),
+        skips=lambda s, moment: solution_first(s, moment, DISINFECTED),
     ),
-    at_least=hands(5),
+    decides=_after_disinfectant,
 )
+
+
+# -- left wet, and off again --------------------------------------------------------------------
 
 
 def wet_time(situation: Situation) -> timedelta:

@@ -20,7 +20,7 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step
 from flows.rules.recall import LOT, STRIP_LOT
 from flows.rules.soak import must_measure_again
-from flows.rules.strip import fell_by_a_strip, longest_age
+from flows.rules.strip import is_sound, longest_age
 from flows.sign_in import holder
 from flows.walk.room import Bells, Down, Facts, Input, Pin, Room, Text
 from flows.words import ENGLISH
@@ -271,9 +271,9 @@ def _activations(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
 
 
 def _lots(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
-    """A lot that nobody has recalled and that has not failed; there is always another at hand."""
+    """A lot that is not recalled, and nothing of it unfit; there is always another at hand."""
     bad = {each.mark for each in room.clinic.recalls.values()}
-    bad |= {each.lot for each in room.clinic.containers.values() if fell_by_a_strip(each)}
+    bad |= {each.lot for each in room.clinic.containers.values() if not is_sound(each, room.now)}
     good = next(lot for lot in ("L7", "L8", "L9", "L10", "L11", "L12") if lot not in bad)
     yield from ((0, good), (1, "NONE"), (1, "270331"))
 

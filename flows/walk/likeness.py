@@ -7,6 +7,7 @@ from collections.abc import Hashable
 from datetime import datetime
 
 from flows.catalogue import FLOWS
+from flows.cycle.asking import WITH
 from flows.parts.clinic import (
     Bell,
     Clinic,
@@ -19,6 +20,7 @@ from flows.parts.clinic import (
     Thread,
 )
 from flows.parts.situation import protocol_of
+from flows.rules.container_life import lasts_a_soak
 from flows.rules.release import cautions_due, is_ready
 from flows.rules.soak import contact_time, is_complete, is_over, must_measure_again
 from flows.rules.strip import is_usable, longest_age, may_be_tested
@@ -38,6 +40,7 @@ def likeness(room: Room) -> Hashable:
             for each in clinic.containers.values()
             if _matters(clinic, each, now)
         ),
+        frozenset(_lasts(room, each) for each in clinic.containers.values()),
         any(is_usable(bottle, now) for bottle in clinic.strips.values()),
         frozenset(_bell(clinic, each, now) for each in room.bells()),
         frozenset(clinic.recalls),
@@ -71,7 +74,7 @@ def _frame(room: Room, frame: Frame) -> str:
     clinic, now, strip, memo = room.clinic, room.now, room.protocol.strip, frame.memo
     parts = [frame.flow, frame.step, str(frame.number is not None)]
     parts += [f"{key}={memo[key]}" for key in _KEPT if key in memo]
-    for key in ("container", "source"):
+    for key in ("container", "source", WITH):
         container = clinic.containers.get(memo.get(key, ""))
         parts.append(str(_container(clinic, container, now)) if container else str(key in memo))
     parts.append(str("out" in memo))
@@ -139,6 +142,13 @@ def _container(clinic: Clinic, each: Container, now: datetime) -> tuple[object, 
         tuple(sorted(_label(clinic, cycle) for cycle in each.cycles if cycle in clinic.cycles)),
         tuple(chosen),
     )
+
+
+def _lasts(room: Room, each: Container) -> tuple[object, ...]:
+    """Whether what is for use at all is so to the end of a wipe, and of a soak."""
+    chemistry, now = room.protocol.chemistry, room.now
+    spans = (chemistry.wipe_wet_time, room.protocol.bell_after) if may_be_tested(each, now) else ()
+    return (each.kind, *(lasts_a_soak(each.discard_by, span, now) for span in spans))
 
 
 def _bell(clinic: Clinic, bell: Bell, now: datetime) -> tuple[object, ...]:

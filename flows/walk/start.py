@@ -37,11 +37,13 @@ class Setting:
     shared: bool = False
     may_release: bool = True
     selection: Selection = SELECTION
+    lasts: timedelta = WEEK
+    """How long what it is stocked with is in date."""
 
     def opened(self) -> Room:
         """The clinic, with the time and a record."""
         room = Room(MORNING, protocol(self.selection))
-        stock = _stock(self.selection) if self.stocked else ()
+        stock = _stock(self.selection, MORNING + self.lasts) if self.stocked else ()
         events = (*self._people(), *self._devices(), *stock)
         return room.after(FactIn(events))[0]
 
@@ -69,17 +71,17 @@ def _other(level: Level) -> Level:
     return Level.BRIEF if level is Level.COACH else Level.COACH
 
 
-def _stock(of: Selection) -> tuple[Event, ...]:
-    week, expires = MORNING + WEEK, date(2027, 3, 31)
+def _stock(of: Selection, ends: datetime) -> tuple[Event, ...]:
+    expires = date(2027, 3, 31)
     return (
-        JugOpened("J1", of.chemistry, "L1", expires, MORNING, week, "jug_open_life"),
+        JugOpened("J1", of.chemistry, "L1", expires, MORNING, ends, "jug_open_life"),
         Poured(
-            "B1", Kind.BOTTLE, "J1", of.chemistry, "L1", MORNING, week, "reuse_life",
+            "B1", Kind.BOTTLE, "J1", of.chemistry, "L1", MORNING, ends, "reuse_life",
             topped_up=False,
         ),
-        StripBottleOpened("S1", of.strip, "L9", expires, MORNING, week, checked=True),
+        StripBottleOpened("S1", of.strip, "L9", expires, MORNING, ends, checked=True),
         Poured(
-            "T1", Kind.BATH, "B1", of.chemistry, "L1", MORNING, week, "reuse_life",
+            "T1", Kind.BATH, "B1", of.chemistry, "L1", MORNING, ends, "reuse_life",
             topped_up=False,
         ),
     )  # fmt: skip

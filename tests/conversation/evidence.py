@@ -9,7 +9,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from flows.parts import events as e
-from flows.parts.clinic import Clinic
+from flows.parts.clinic import Clinic, Kind
 from flows.parts.events import Event, Stamped
 from flows.walk import Room
 
@@ -67,6 +67,7 @@ K972035, 1997: read 15 min after immersion. Dip 1 s and within 30 s: common prac
 20 C, and one use, are common practice, none published."""
 
 NEAR = Decimal(2)
+WET = timedelta(minutes=1)
 DETERGENT = timedelta(minutes=2)
 LONGEST = timedelta(minutes=60)
 """Source of these: common practice, none published."""
@@ -163,6 +164,7 @@ def problems(entries: Sequence[Stamped], cycle: str, device: str) -> list[str]:
     said += [] if seen.inspected else ["not inspected"]
     said += [f"no {what}" for what in (*BEFORE_IN, *AFTER_OUT) if what not in seen.done]
     said += [] if seen.washed else ["detergent"]
+    said += _wiped(entries, cycle) if "wipe_disinfectant" in seen.done else []
     if seen.into is None or seen.out is None:
         return [*said, "no soak"]
     held_to = _published(seen, entries)
@@ -177,6 +179,55 @@ def _published(seen: Found, entries: Sequence[Stamped]) -> Published:
     poured = [each.event for each in entries if isinstance(each.event, e.Poured)]
     filled = [each.product for each in poured if each.tag == into.bath]
     return PUBLISHED[filled[-1] if filled else "opa_055"]
+
+
+def _wiped(entries: Sequence[Stamped], cycle: str) -> list[str]:
+    """Handle and cable: with what was good then, and as long as it was left wet."""
+    stated = [
+        (place, each.at, each.event.container)
+        for place, each in enumerate(entries)
+        if isinstance(each.event, e.StepDone)
+        and (each.event.cycle, each.event.what) == (cycle, "wipe_disinfectant")
+    ]
+    place, at, tag = stated[-1]
+    before = [each.event for each in entries[:place]]
+    made = [
+        (nth, each)
+        for nth, each in enumerate(before)
+        if isinstance(each, e.JugOpened | e.Poured) and each.tag == tag
+    ]
+    if not made:
+        return ["wiped with nobody knows what"]
+    nth, container = made[-1]
+    needs = PUBLISHED[container.product].activated
+    line = {tag, container.source if isinstance(container, e.Poured) else tag}
+    return [
+        *([] if at + WET < container.discard_by else ["wiped with what is out of date"]),
+        *(["wiped with what may not be used"] if _is_spoilt(before[nth:], tag) else []),
+        *(["wiped with what is recalled"] if _is_recalled(before, container) else []),
+        *([] if _activated(before) & line or not needs else ["wiped, not active"]),
+        *(["wiped with a bath"] if getattr(container, "kind", "") == Kind.BATH else []),
+    ]
+
+
+def _is_spoilt(events: Sequence[Event], tag: str) -> bool:
+    """Whether it has been thrown away, condemned, or held and not freed by a strip of its own."""
+    spoilt = False
+    for each in events:
+        if isinstance(each, e.ContainerDiscarded | e.ContainerCondemned | e.ContainerHeld):
+            spoilt |= each.tag == tag
+        elif isinstance(each, e.StripRead) and (each.container, each.outcome) == (tag, "pass"):
+            spoilt = False
+    return spoilt
+
+
+def _is_recalled(events: Sequence[Event], container: e.JugOpened | e.Poured) -> bool:
+    marks = [each.mark for each in events if isinstance(each, e.Recalled) and each.what == "lot"]
+    return container.lot in marks
+
+
+def _activated(events: Sequence[Event]) -> set[str]:
+    return {each.tag for each in events if isinstance(each, e.JugActivated)}
 
 
 def _soak(seen: Found, held_to: Published) -> list[str]:
@@ -212,7 +263,7 @@ def _bath(seen: Found, entries: Sequence[Stamped], held_to: Published) -> list[s
         and each.strip_test == into.strip_test
         and each.device != seen.device
     ]
-    active = {each.tag for each in before if isinstance(each, e.JugActivated)}
+    active = _activated(before)
     strips = [
         *([] if own and own[-1].outcome == "pass" else ["no strip"]),
         *([] if own and began < (own[-1].good_until or began) else ["no strip any more"]),

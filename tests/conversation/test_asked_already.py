@@ -107,7 +107,7 @@ def test_a_jug_and_a_bottle_seen_to_aside_are_not_asked_for_when_the_cycle_goes_
 
     *_, asked = talk.sends("poured", after=20)
 
-    assert "New strip bottle" in asked
+    assert asked.startswith("V1: gloves on. Wipe handle and cable with OPA 0.55 % from B1")
     assert_finishes(talk)
     assert [event.tag for event in talk.happened(JugOpened)] == ["J1"]
     assert [event.tag for event in talk.happened(Poured)] == ["B1", "T1"]

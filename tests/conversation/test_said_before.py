@@ -32,15 +32,15 @@ def test_S10_an_answer_to_another_question_is_no_lot() -> None:
 
 
 def test_S10_a_bottle_and_the_bath_after_it_take_words_of_their_own() -> None:
-    talk = opening()
-    for answer in ("270331", "L7"):
-        talk.sends(answer, after=20)
+    talk = clinic(bath=False)
+    talk.sends("DISCARD B1", after=20)
+    play_cycle(talk, until="fill")
 
     talk.sends("filled", after=20)
     talk.sends("filled", after=1)
 
-    assert [event.tag for event in talk.happened(Poured)] == ["B1"]
-    assert talk.last().startswith("No bath is ready. Pour B1")
+    assert [event.tag for event in talk.happened(Poured)] == ["B1", "B2"]  # one was stocked
+    assert talk.last().startswith("No bath is ready. Pour B2")
 
 
 def test_S10_a_doubled_topped_condemns_one_mixture_and_is_asked_about() -> None:

@@ -67,7 +67,8 @@ def test_S4_its_source_is_asked_for_and_labelled_as_what_it_is() -> None:
 
     question = talk.last()
     talk.sends("270331", after=20)
-    label, then = talk.sends("L5", after=20)
+    label, _ = talk.sends("L5", after=20)
+    then = play_cycle(talk, until="single_use").heard[-1]
 
     assert question.startswith("New bottle of bleach or powder for chlorine 0.1 %, opened now")
     assert "bleach/powder, discard by 1 Apr 27" in label
@@ -266,8 +267,8 @@ def test_what_stands_in_no_bottle_is_mixed_for_the_wipe_of_the_handle_too() -> N
     talk.sends("wet", after=60)
 
     assert wipe == (
-        "V1: gloves, goggles. Wipe handle and cable with fresh chlorine 0.1 % on a towel, leave "
-        "it wet. MIX 0.1% 1 L says how to mix it. Reply WET."
+        "V1: gloves, goggles. Wipe handle, cable with fresh chlorine 0.1 % from J1 on a towel, "
+        "leave it wet. MIX 0.1% 1 L says how to mix. Reply WET."
     )
     assert "20 mL bleach 5 %, water to 1 L" in recipe
     assert label.startswith("Write on it: 1 L chlorine 0.1 %")

@@ -92,9 +92,10 @@ def test_S4_it_is_no_result_before_its_own_time_or_after_it(
 def test_nobody_is_nudged_for_a_colour_that_is_not_there_yet() -> None:
     talk = peroxide()
     play_cycle(talk, until="read")
+    talk.wait(minutes=2.5)  # the detergent's bell has rung
     heard = len(talk.heard["ph1"])
 
-    talk.wait(minutes=14.9)
+    talk.wait(minutes=12.4)
     meanwhile = talk.heard["ph1"][heard:]
     talk.wait(minutes=0.2)
 

@@ -1,5 +1,6 @@
 """The walks that the proofs look at: each is taken once."""
 
+from datetime import timedelta
 from functools import cache
 
 import pytest
@@ -16,6 +17,8 @@ PEROXIDE = Selection("hp_75", "hp_strip_6", "sealed_probe", "enzymatic")
 SETTINGS = {
     "coached": (Setting(), 1),
     "brief": (Setting(level=Level.BRIEF), 1),
+    "all ends soon": (Setting(lasts=timedelta(minutes=30)), 1),
+    "all ends soon, brief": (Setting(level=Level.BRIEF, lasts=timedelta(minutes=30)), 1),
     "bare": (Setting(level=Level.BRIEF, stocked=False), 1),
     "two devices": (Setting(level=Level.BRIEF, devices=2), 0),
     "shared phone": (Setting(level=Level.BRIEF, shared=True), 1),

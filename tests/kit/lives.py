@@ -20,6 +20,9 @@ JUG_OPEN_LIFE = timedelta(days=75)
 STRIPS_OPEN_LIFE = timedelta(days=90)
 """Source: a hospital radiology policy, 3364-135-028, 2017."""
 
+WET = timedelta(minutes=1)
+"""Source: common practice, none published."""
+
 STRIP_FROM, STRIP_UNTIL = timedelta(seconds=90), timedelta(seconds=121)
 """Source: from memory, product instructions: dip 1 s, read after 90 s, within 30 s."""
 
@@ -72,6 +75,8 @@ class Lives:
             self._spoilt(event)
         elif isinstance(event, e.Immersed):
             self._immersed(at, event)
+        elif isinstance(event, e.StepDone) and event.what == "wipe_disinfectant":
+            self._wiped(at, event)
 
     def sees(self, clinic: Clinic) -> None:
         """What the clinic makes of it: no date is later than the record's own."""
@@ -157,6 +162,13 @@ class Lives:
         assert self.used.setdefault(read.test, into.cycle) == into.cycle, "S4: a second use"
         self._no_kin_failed_since(into.bath, read_at)
         self.soaks += 1
+
+    def _wiped(self, at: datetime, done: e.StepDone) -> None:
+        """Handle and cable, with what is in date as long as it is left wet, and not spoilt."""
+        life = self.lives[done.container]
+        assert life.kind in {Kind.JUG, Kind.BOTTLE}
+        assert not life.spoilt, f"S4: wiped with {done.container}: {life.spoilt}"
+        assert at + WET < life.ends, "S5: wiped with what is out of date"
 
     def _no_kin_failed_since(self, tag: str, read_at: datetime) -> None:
         """What it was poured from has not failed; nor has its kin since its own strip."""

@@ -198,24 +198,40 @@ def test_S18_a_running_cycle_in_the_lot_is_void_at_any_step_and_its_worker_told(
     assert not [bell for bell in talk.clinic.bells.values() if bell.cycle]
 
 
-def test_S18_a_cycle_that_has_not_come_to_a_bath_goes_on() -> None:
+def test_S18_a_cycle_that_has_not_come_to_the_lot_goes_on() -> None:
+    talk = clinic()
+    play_cycle(talk, until="wipe_water")
+
+    recall(talk)
+
+    assert talk.happened(CycleVoided) == []
+    assert step_of(talk) == "wipe_water"
+
+
+def test_S18_a_cycle_whose_handle_was_wiped_with_it_is_void_before_it_comes_to_a_bath() -> None:
     talk = clinic()
     play_cycle(talk, until="under")
 
     recall(talk)
 
-    assert talk.happened(CycleVoided) == []
-    assert step_of(talk) == "under"
+    assert len(talk.happened(CycleVoided)) == 1
+    assert [each for each in talk.heard["ph1"] if each.startswith("V1: its disinfectant is rec")]
+    assert thread_of(talk, "V1") is None
 
 
 def test_S18_whoever_is_testing_a_bath_of_the_lot_is_led_to_another() -> None:
     talk = clinic()
+    talk.let(
+        JugOpened("J2", "opa_055", "L2", date(2027, 3, 31), NINE, WEEK, "jug_open_life"),
+        Poured("B2", Kind.BOTTLE, "J2", "opa_055", "L2", NINE, WEEK, "", topped_up=False),
+        ContainerDiscarded("B1"),
+    )
     play_cycle(talk, until="read")
 
     recall(talk)
 
     assert talk.happened(CycleVoided) == []
-    assert step_of(talk) == "jug"
+    assert step_of(talk) == "fill"
 
 
 def test_S18_a_strip_test_by_itself_ends_with_the_recall() -> None:

@@ -26,13 +26,15 @@ class CautionsAcknowledged(Event):
 class StepDone(Event):
     """One act of the cycle, stated by the worker: *what* is the step's name.
 
-    *stated_with* names the later step whose answer covered it, for a person on brief texts.
+    *stated_with* names the later step whose answer covered it, for a person on brief texts;
+    *container* the jug or working bottle that it was done from, where it was done from one.
     """
 
     cycle: str
     device: str
     what: str
     stated_with: str = ""
+    container: str = ""
 
 
 @happened

@@ -81,8 +81,23 @@ def step_done(event: StepDone, clinic: Clinic, stamped: Stamped) -> Clinic:
         return clinic
     again = cycle.inspect_again and event.what != "inspect_after"
     return change(
-        clinic, "cycles", event.cycle, done=cycle.done | {event.what}, inspect_again=again
+        clinic,
+        "cycles",
+        event.cycle,
+        done=cycle.done | {event.what},
+        inspect_again=again,
+        batches=_and_too(cycle, _of(clinic, event.container)),
     )
+
+
+def _of(clinic: Clinic, tag: str) -> tuple[Batch, ...]:
+    container = clinic.containers.get(tag)
+    return (Batch(container.product, container.lot),) if container else ()
+
+
+def _and_too(cycle: Cycle, batches: tuple[Batch, ...]) -> tuple[Batch, ...]:
+    """What it rested on before, the wipe of handle and cable too, it still rests on (S18)."""
+    return tuple(dict.fromkeys((*cycle.batches, *batches)))
 
 
 @apply.register
@@ -121,7 +136,8 @@ def bath_chosen(event: BathChosen, clinic: Clinic, _: Stamped) -> Clinic:
 @apply.register
 def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
     soak = Soak(stamped.at, event.due, event.number)
-    batches = _rests_on(clinic, event)
+    cycle = clinic.cycles.get(event.cycle)
+    batches = _and_too(cycle, _rests_on(clinic, event)) if cycle else ()
     clinic = change(
         clinic, "cycles", event.cycle, contact=soak, celsius_in=event.celsius, batches=batches
     )
@@ -147,8 +163,7 @@ def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
 
 def _rests_on(clinic: Clinic, event: Immersed) -> tuple[Batch, ...]:
     """The lot of the bath, and that of the strips whose pass this soak began on."""
-    bath = clinic.containers.get(event.bath)
-    soaked_in = (Batch(bath.product, bath.lot),) if bath else ()
+    soaked_in = _of(clinic, event.bath)
     passes = [each.passed for each in clinic.containers.values() if each.passed]
     strips = [each.strips for each in passes if each.test == event.strip_test and each.strips]
     return (*soaked_in, *strips[:1])
