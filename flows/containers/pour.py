@@ -1,5 +1,7 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
+from datetime import timedelta
+
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
@@ -19,10 +21,14 @@ from flows.rules.container_life import (
     life_of_bath,
     life_of_pour,
 )
+from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound, may_be_tested
 
 LETTERS = {Kind.BOTTLE: "B", Kind.BATH: "T"}
 """A container's tag is a letter and a number: J for a jug, B bottle, T tub, S strips."""
+
+TO_POUR = timedelta(minutes=2)
+"""From a jug into a bottle, and on into a tub. Source: common practice, none published."""
 
 
 def _kind(situation: Situation) -> Kind:
@@ -37,13 +43,15 @@ def _source(situation: Situation, moment: Moment) -> Container | None:
     """
     wanted = Kind.BOTTLE if _kind(situation) is Kind.BATH else Kind.JUG
     protocol = situation.protocol_here
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    begins = soonest_in(cycle, protocol, moment.now + TO_POUR, passed=False)
     good = [
         each
         for each in situation.clinic.containers.values()
         if each.kind is wanted
         and each.product == protocol.chemistry.name
         and is_sound(each, moment.now)
-        and lasts_a_soak(each.discard_by, protocol.bell_after, moment.now)
+        and lasts_a_soak(each.discard_by, protocol.bell_after, begins)
     ]
     named = situation.frame.memo.get("source")
     chosen = [each for each in good if each.tag == named] or good

@@ -30,6 +30,7 @@ from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
 from flows.replies.typed import fold
 from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
+from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound
 
 
@@ -50,9 +51,14 @@ def _source(situation: Situation, moment: Moment) -> Container | None:
         if each.kind is Kind.JUG
         and each.product == protocol.chemistry.name
         and is_sound(each, moment.now)
-        and lasts_a_soak(each.discard_by, protocol.bell_after, moment.now)
+        and lasts_a_soak(each.discard_by, protocol.bell_after, _begins(situation, moment))
     ]
     return min(good, key=lambda each: each.discard_by, default=None)
+
+
+def _begins(situation: Situation, moment: Moment) -> datetime:
+    """When the device goes in: what is mixed has no strip to wait for."""
+    return soonest_in(situation.cycle, situation.protocol_here, moment.now, passed=True)
 
 
 def _find_source(situation: Situation, moment: Moment) -> Decision | None:
@@ -60,7 +66,8 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
     if source is None:
         return Decision(then=call("containers", "jug", back_to="single_use", kind="jug"))
     life = _life(situation, source, moment.now)
-    if not lasts_a_soak(life.moment, situation.protocol_here.bell_after, moment.now):
+    soak, begins = situation.protocol_here.bell_after, _begins(situation, moment)
+    if not lasts_a_soak(life.moment, soak, begins):
         return _too_late(situation, life)
     if situation.frame.memo.get("source") == source.tag:
         return None

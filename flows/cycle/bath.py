@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from flows.cycle.asking import never, step_on
-from flows.parts.clinic import Container, Kind
+from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import Decision, Saying, call, go
 from flows.parts.events import BathChosen
 from flows.parts.moment import Moment
@@ -11,7 +11,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.rules.container_life import has_uses_left, lasts_a_soak
-from flows.rules.soak import taken_for
+from flows.rules.soak import soonest_in, taken_for
 from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
 
 ENDS_SOON = timedelta(hours=2)
@@ -19,10 +19,20 @@ ENDS_SOON = timedelta(hours=2)
 
 
 def baths(situation: Situation, moment: Moment) -> tuple[Container, ...]:
-    """Baths this cycle could use, the freshest first: right product, in date, not in use.
+    """Baths this cycle could use, the freshest first: in date to the end of a soak in them."""
+    return tuple(each for each in _free(situation, moment) if _lasts(situation, each, moment))
 
-    In date means to the end of a soak that begins now, and with a soak left.
-    """
+
+def _lasts(situation: Situation, bath: Container, moment: Moment) -> bool:
+    """S5: whether a soak would be over before it is, begun as soon as hands can."""
+    cycle, protocol = situation.cycle, situation.protocol
+    passed = pass_of(situation.clinic, bath, cycle.id, protocol, moment.now) is not None
+    begins = soonest_in(cycle, protocol, moment.now, passed=passed)
+    return lasts_a_soak(bath.discard_by, protocol.bell_after, begins)
+
+
+def _free(situation: Situation, moment: Moment) -> tuple[Container, ...]:
+    """Right product, in date now, a soak left, neither in use nor taken; the freshest first."""
     product = situation.protocol.chemistry.name
     fit = [
         each
@@ -33,7 +43,6 @@ def baths(situation: Situation, moment: Moment) -> tuple[Container, ...]:
         and taken_for(situation.clinic, each.tag, situation.cycle.id) is None
         and may_be_tested(each, moment.now)
         and has_uses_left(each.uses, situation.protocol.chemistry)
-        and lasts_a_soak(each.discard_by, situation.protocol.bell_after, moment.now)
     ]
     return tuple(sorted(fit, key=lambda each: each.since, reverse=True))
 
@@ -47,15 +56,42 @@ def _choose(situation: Situation, moment: Moment) -> Decision:
         return Decision(then=call("containers", "single_use", back_to="bath"))
     at_hand = baths(situation, moment)
     tests_bath = situation.protocol.chemistry.strip_policy == BATH_BEFORE_EACH_USE
-    if at_hand and tests_bath:
-        return Decision(
-            then=call("strip_test", "dip", back_to="bath_tested", container=at_hand[0].tag)
-        )
-    if at_hand and at_hand[0].source:
-        return Decision(
-            then=call("strip_test", "dip", back_to="bath_tested", container=at_hand[0].source)
-        )
-    return Decision(then=call("containers", "fill", back_to="bath", kind="bath"))
+    dipped = at_hand[0].tag if at_hand and tests_bath else at_hand[0].source if at_hand else None
+    if dipped:
+        then = call("strip_test", "dip", back_to="bath_tested", container=dipped)
+    else:
+        then = call("containers", "fill", back_to="bath", kind="bath")
+    return Decision(says=_too_short(situation, moment, is_another=bool(dipped)), then=then)
+
+
+def _too_short(situation: Situation, moment: Moment, *, is_another: bool) -> tuple[Saying, ...]:
+    """S5: why another bath is needed, where one ends before a soak in it would be over.
+
+    If there *is_another*, only what was passed or chosen before is worth a word.
+    """
+    clinic, cycle, now = situation.clinic, situation.cycle, moment.now
+    short = [each for each in _free(situation, moment) if not _lasts(situation, each, moment)]
+    meant = [
+        each
+        for each in short
+        if each.tag == cycle.bath or pass_of(clinic, each, cycle.id, situation.protocol, now)
+    ]
+    chosen = clinic.containers.get(cycle.bath or "")
+    if chosen and chosen.fitness is Fitness.GOOD and chosen.discard_by <= now:
+        meant = short = [chosen]
+    return tuple(Saying(too_short(situation, each)) for each in (meant if is_another else short))
+
+
+def too_short(situation: Situation, bath: Container) -> Text:
+    """S5: that it is in date, or was, and does not last another soak."""
+    return say(
+        "cycle.bath.too_short",
+        "{tag} is good until {until} only: too short for a soak of {device}. Another bath is "
+        "needed.",
+        tag=bath.tag,
+        until=bath.discard_by,
+        device=situation.cycle.device,
+    )
 
 
 def _passed(situation: Situation, moment: Moment) -> Decision | None:

@@ -17,7 +17,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.typed import Typed
-from flows.rules.container_life import has_uses_left
+from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.soak import contact_time, is_over, lasted
 from flows.rules.strip import pass_of
 
@@ -332,7 +332,9 @@ def broken(
     broke = SoakBroken(cycle.id, cycle.device, because, soaked)
     bath = bath_of(situation)
     if bath and not has_uses_left(bath.uses, protocol.chemistry):
-        return _needs_another_bath(situation, broke)
+        return _needs_another_bath(situation, broke, _spent(situation))
+    if bath and not lasts_a_soak(bath.discard_by, protocol.bell_after, moment.now):
+        return _needs_another_bath(situation, broke, _runs_out(situation, bath))
     owed = contact_time(protocol, cycle.celsius_in, celsius) + protocol.chemistry.bell_margin
     short = owed - soaked
     return Decision(
@@ -345,18 +347,32 @@ def broken(
     )
 
 
-def _needs_another_bath(situation: Situation, broke: SoakBroken) -> Decision:
-    """S5, S8: it cannot go straight back into what has had its last soak."""
+def _needs_another_bath(situation: Situation, broke: SoakBroken, why: Text) -> Decision:
+    """S5, S8: it cannot go straight back into what does not hold another soak."""
     cycle = situation.cycle
-    text = say(
+    again = CleaningRestarted(cycle.id, cycle.device, broke.because)
+    return Decision((broke, again), (Saying(why),), restart("wipe_detergent"))
+
+
+def _spent(situation: Situation) -> Text:
+    return say(
         "cycle.bath.spent",
         "{tag} has had its last soak: throw it away. {device} must be cleaned again, then soaked "
         "in another bath.",
-        tag=cycle.bath or "",
-        device=cycle.device,
+        tag=situation.cycle.bath or "",
+        device=situation.cycle.device,
     )
-    again = CleaningRestarted(cycle.id, cycle.device, broke.because)
-    return Decision((broke, again), (Saying(text),), restart("wipe_detergent"))
+
+
+def _runs_out(situation: Situation, bath: Container) -> Text:
+    return say(
+        "cycle.bath.runs_out",
+        "{tag} is good until {until} only: too short for a whole soak. {device} must be cleaned "
+        "again, then soaked in another bath.",
+        tag=bath.tag,
+        until=bath.discard_by,
+        device=situation.cycle.device,
+    )
 
 
 def clean_again(situation: Situation, because: str, moment: Moment) -> Decision:

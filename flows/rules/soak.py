@@ -3,7 +3,8 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from flows.parts.clinic import Clinic, Frame, Soak
+from flows.calculations.pace import RINSED_DRIED_AND_IN
+from flows.parts.clinic import Clinic, Cycle, Frame, Soak
 from flows.parts.events import BellSet
 from flows.protocols.model import CycleProtocol
 
@@ -70,6 +71,20 @@ def overdue_bell(cycle: str, soak: Soak, stage: int, protocol: CycleProtocol) ->
     if stage == MAXIMUM:
         due = max(due, soak.began + protocol.maximum_soak)
     return BellSet(f"{cycle}.overdue", "overdue", due, cycle=cycle, stage=stage)
+
+
+def soonest_in(
+    cycle: Cycle | None, protocol: CycleProtocol, now: datetime, *, passed: bool
+) -> datetime:
+    """S5: when a device goes into its bath, if hands go on at a usual pace.
+
+    The strip that a bath still lacks, where it has not *passed*, is read while the detergent soak
+    goes on; then the device is rinsed and dried.
+    """
+    strip = timedelta(0) if passed else protocol.strip.dip_for + protocol.strip.read_after
+    if cycle is None or cycle.detergent is None:
+        return now + strip
+    return max(now + strip, cycle.detergent.due) + RINSED_DRIED_AND_IN
 
 
 def taken_for(clinic: Clinic, tag: str, cycle: str) -> str | None:

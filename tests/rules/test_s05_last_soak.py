@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from flows.parts.clinic import Level
-from flows.parts.events import Immersed, StripDipped
+from flows.parts.events import Immersed
 from tests.kit.cycles import cycle_of, play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
@@ -54,21 +54,6 @@ def test_S5_no_limit_is_no_warning() -> None:
     heard = play_cycle(with_bath(clinic(), uses=400)).heard
 
     assert not [text for text in heard if "last soak" in text]
-
-
-@pytest.mark.parametrize(("left", "taken"), [(0, False), (1, True)])
-def test_S5_a_bath_that_ends_before_the_soak_would_is_not_chosen(
-    left: int, *, taken: bool
-) -> None:
-    talk = clinic()
-    play_cycle(talk, until="under")
-    chosen_at = talk.now + timedelta(seconds=100)
-    with_bath(talk, discard_by=chosen_at + SOAK + timedelta(seconds=left))
-
-    play_cycle(talk, until="dip" if taken else "fill")
-
-    assert step_of(talk) == ("dip" if taken else "fill")
-    assert talk.happened(StripDipped) == []
 
 
 def test_S5_nor_is_it_soaked_in_where_time_has_gone_by_meanwhile() -> None:
