@@ -1,7 +1,7 @@
 """A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
 
 from collections.abc import Mapping
-from datetime import timedelta
+from datetime import date, timedelta
 from hashlib import sha256
 from types import MappingProxyType
 
@@ -210,7 +210,12 @@ def _ask_if_meant(draft: Draft, thread: Thread, step: Step) -> None:
 
 
 def _too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
-    """S10: an answer quicker than hands can move is asked about; bad news never is."""
+    """S10: an answer quicker than hands can move is asked about; bad news never is.
+
+    Nor is a date: it is read off a label, and says when something was done before.
+    """
+    if isinstance(value, date):
+        return False
     if isinstance(value, str) and step.answers and value != step.answers[0]:
         return False
     return _elapsed(draft, thread) < step.at_least(draft.situation(thread))

@@ -12,7 +12,7 @@ from flows.parts.events import ContainerCondemned, JugActivated
 from flows.parts.moment import Moment
 from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
-from flows.parts.step import Step
+from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.dates import printed_date
@@ -133,5 +133,6 @@ ACTIVATE = Step(
     reads=_read_activate,
     decides=_after_activate,
     answers=("activated", "unsure"),
+    at_least=hands(15),
     anew=True,
 )

@@ -11,7 +11,7 @@ from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
 from flows.parts.reading import word_of
 from flows.parts.situation import Situation
-from flows.parts.step import Step
+from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.rules.container_life import (
@@ -94,7 +94,9 @@ def _answers(situation: Situation) -> tuple[str, ...]:
 
 
 def _read_fill(situation: Situation) -> str | NotUnderstood:
-    return word_of(situation, _answers(situation))
+    """Both words say that it is done."""
+    said = word_of(situation, _answers(situation))
+    return "poured" if said == "filled" else said
 
 
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
@@ -226,6 +228,7 @@ FILL = Step(
     reads=_read_fill,
     decides=_after_fill,
     answers=("poured", "filled", "topped", "later"),
+    at_least=hands(10),
     skips=_find_source,
     anew=True,
 )

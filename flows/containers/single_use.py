@@ -24,7 +24,7 @@ from flows.parts.events import CycleAbandoned, EvidenceStated, Poured
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, typed, word_of
 from flows.parts.situation import Situation
-from flows.parts.step import Step
+from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
@@ -246,4 +246,5 @@ SINGLE_USE_MIXED = Step(
     reads=one_of("fresh", "unsure"),
     decides=_after_mixed,
     answers=("fresh", "unsure"),
+    at_least=hands(30),
 )

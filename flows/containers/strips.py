@@ -1,6 +1,6 @@
 """A bottle of strips is opened, and its quality control done (S4)."""
 
-from datetime import date
+from datetime import date, timedelta
 
 from flows.containers.label import label, next_tag
 from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
@@ -149,6 +149,15 @@ def _none_due(situation: Situation, moment: Moment) -> Decision | None:
     return _after_strips_check(situation, "good", moment)
 
 
+def _check_takes(situation: Situation) -> timedelta:
+    """S10: each strip is dipped by itself; then they lie side by side until they can be read.
+
+    Source: the figures of the strip's own file.
+    """
+    strip = situation.protocol_here.strip
+    return (strip.qc_positive + strip.qc_negative) * strip.dip_for + strip.read_after
+
+
 STRIPS = expiry_step("strips", _ask_strips, "strips_lot")
 STRIPS_LOT = lot_step("strips_lot", _after_strips_lot, "strips")
 STRIPS_CHECK = Step(
@@ -159,5 +168,7 @@ STRIPS_CHECK = Step(
     reads=one_of("good", "unsure"),
     decides=_after_strips_check,
     answers=("good", "unsure"),
+    at_least=_check_takes,
+    waits=_check_takes,
     skips=_none_due,
 )

@@ -54,11 +54,6 @@ def example_celsius(situation: Situation) -> Decimal:
     return situation.protocol.chemistry.minimum_temperature_c + ABOVE_THE_MINIMUM_C
 
 
-def hands(seconds: int) -> Callable[[Situation], timedelta]:
-    """S10: the least time this act takes. Source: common practice, none published."""
-    return lambda _: timedelta(seconds=seconds)
-
-
 def _a_moment(_: Situation) -> timedelta:
     return timedelta(seconds=3)
 

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta
 
-from flows.cycle.asking import WITH, act, hands, never, stated, step_on
+from flows.cycle.asking import WITH, act, never, stated, step_on
 from flows.cycle.begin import out_of_use
 from flows.cycle.wipes import is_owed, solution_first, wet_time, wiped_in_vain
 from flows.parts.clinic import Bell
@@ -11,7 +11,7 @@ from flows.parts.events import DetergentSoakBegan, DetergentSoakEnded
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, typed
 from flows.parts.situation import Situation
-from flows.parts.step import Step
+from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose

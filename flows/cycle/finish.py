@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 from flows.calculations.check_code import release_code
-from flows.cycle.asking import act, hands, is_coached, stated
+from flows.cycle.asking import act, is_coached, stated
 from flows.cycle.begin import out_of_use
 from flows.cycle.disinfect import clean_again
 from flows.parts.clinic import Standing
@@ -12,7 +12,7 @@ from flows.parts.events import CleanedForRepair, CycleAbandoned, Released
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
 from flows.parts.situation import Situation
-from flows.parts.step import Step
+from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.protocols.compare import stricter_of
 from flows.protocols.model import Cover, CycleProtocol

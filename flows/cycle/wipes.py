@@ -4,11 +4,12 @@ from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
-from flows.cycle.asking import DISINFECTED, WITH, act, hands, stated
+from flows.cycle.asking import DISINFECTED, WITH, act, stated
 from flows.parts.clinic import Clinic, Container, Cycle, Kind, Thread
 from flows.parts.decision import Decision, Next, Saying, Turn, call, go
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
+from flows.parts.step import hands
 from flows.parts.text import Text, say
 from flows.rules.container_life import is_active, lasts_a_soak
 from flows.rules.strip import is_sound

@@ -30,6 +30,11 @@ class Patience:
     abandon: timedelta | None = timedelta(minutes=60)
 
 
+def hands(seconds: int) -> Callable[[Situation], timedelta]:
+    """S10: the least time this act takes. Source: common practice, none published."""
+    return lambda _: timedelta(seconds=seconds)
+
+
 def _no_time(_: Situation) -> timedelta:
     return timedelta(0)
 

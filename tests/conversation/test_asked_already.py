@@ -68,7 +68,7 @@ def test_S10_a_command_that_a_carrier_doubles_opens_one_container(
     talk.sends(command, after=20)
 
     for answer in ("270331", "L55", *checked):
-        talk.sends(answer, after=20)
+        talk.sends(answer, after=100)
 
     assert len(talk.happened(opened)) == before + 1
     assert not talk.clinic.threads

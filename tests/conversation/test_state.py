@@ -330,7 +330,7 @@ def test_strips_tell_their_lot_and_their_date() -> None:
     talk = clinic(stocked=False)
     talk.sends("OPEN S")
     for answer in ("270331", "K208", "good"):
-        talk.sends(answer, after=20)
+        talk.sends(answer, after=100)
 
     origin, use = talk.sends("STATE S1")
 

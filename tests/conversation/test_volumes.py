@@ -131,7 +131,7 @@ def chlorine() -> Talk:
 def test_S4_a_bath_for_one_soak_holds_what_was_mixed_and_its_source_may_be_powder() -> None:
     talk = chlorine()
 
-    talk.sends("fresh", after=20)
+    talk.sends("fresh", after=60)
 
     assert volumes(talk) == {"J1": None, "T1": 1500}
     assert labels(talk)[-1] == "T1-D 1.5 L chlorine 0.1 %"
@@ -145,7 +145,7 @@ def test_S4_a_question_that_an_older_release_asked_can_still_be_answered() -> No
     older = replace(thread, frames=(*thread.frames[:-1], replace(thread.top, memo=kept)))
     talk.clinic = replace(talk.clinic, threads={older.id: older})
 
-    talk.sends("fresh", after=20)
+    talk.sends("fresh", after=60)
 
     assert volumes(talk)["T1"] is None
 

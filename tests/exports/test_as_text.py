@@ -220,7 +220,7 @@ def checked_later() -> Talk:
     ]
     talk.clinic = fold_all(Clinic(), talk.entries)
     talk.sends("TEST S1", after=60)
-    talk.sends("good", after=60)
+    talk.sends("good", after=100)
     play_cycle(talk)
     return talk
 

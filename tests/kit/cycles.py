@@ -47,10 +47,21 @@ ANSWERS = {
 }
 """What somebody answers who has done it all, and well."""
 
-HANDS_NEED_S = {"under": 100, "wipe_rinse": 70, "read": 95, "final_rinse": 190, "cover": 190}
+HANDS_NEED_S = {
+    "under": 100,
+    "wipe_rinse": 70,
+    "read": 95,
+    "final_rinse": 190,
+    "cover": 190,
+    "single_use_mixed": 40,
+}
 """Seconds; any other act takes `A_MOMENT_S`."""
 
 A_MOMENT_S = 20
+ZERO = timedelta(0)
+MOST_STRIPS = 6
+"""Three that must pass and three that must fail: the quality control of every strip shipped."""
+
 WARM_ENOUGH = "23"
 MOST_QUESTIONS = 60
 
@@ -98,8 +109,9 @@ def play_cycle(  # noqa: PLR0913  a worker can differ in as many ways
 
 
 def _hands_need_s(talk: Talk, step: str) -> int:
-    if step == "read":
-        return int(talk.protocol.strip.read_after.total_seconds()) + 5
+    if step in {"read", "strips_check"}:
+        dips = MOST_STRIPS * talk.protocol.strip.dip_for if step == "strips_check" else ZERO
+        return int((dips + talk.protocol.strip.read_after).total_seconds()) + 5
     return HANDS_NEED_S.get(step, A_MOMENT_S)
 
 

@@ -38,7 +38,7 @@ def asking_for(talk: Talk, good: int, diluted: int) -> Talk:
 
 def opens(talk: Talk, *answers: str) -> list[str]:
     talk.sends("OPEN S")
-    return [text for answer in answers for text in talk.sends(answer, after=20)]
+    return [text for answer in answers for text in talk.sends(answer, after=100)]
 
 
 def test_S4_the_lot_of_the_strips_is_on_every_entry_of_a_test() -> None:
@@ -82,7 +82,7 @@ def test_S4_a_bottle_without_its_quality_control_is_tested_before_it_tests() -> 
     talk = unchecked()
 
     (asked,) = talk.sends("TEST T1")
-    said, dip = talk.sends("good", after=20)
+    said, dip = talk.sends("good", after=100)
 
     assert asked == DUE
     assert said == "S1 is tested: its strips are for use until 9 Mar 12:00."
@@ -118,7 +118,7 @@ def test_S4_a_bottle_is_tested_by_its_own_tag() -> None:
     talk = unchecked()
 
     (asked,) = talk.sends("TEST S1")
-    (said,) = talk.sends("good", after=20)
+    (said,) = talk.sends("good", after=100)
 
     assert asked == DUE
     assert said.startswith("S1 is tested: ")
@@ -178,7 +178,7 @@ def test_S4_a_control_that_comes_too_late_is_none() -> None:
     talk.sends("TEST S1")
     talk.sends("DISCARD S1", phone="ph2")
 
-    (said,) = talk.sends("good", after=20)
+    (said,) = talk.sends("good", after=100)
 
     assert said.startswith("S1 is out of use")
     assert talk.happened(StripsChecked) == []

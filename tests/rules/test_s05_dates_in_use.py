@@ -198,7 +198,7 @@ def test_S5_open_strips_asks_for_their_own_date_lot_and_check() -> None:
 
     talk.sends("OPEN STRIPS")
     for answer in ("270331", "none", "good"):
-        talk.sends(answer, after=20)
+        talk.sends(answer, after=100)
 
     (strips,) = talk.happened(StripBottleOpened)
     assert (strips.tag, strips.lot, strips.checked) == ("S1", "", True)

@@ -161,7 +161,7 @@ def test_S18_nor_are_strips_whose_lot_is_recalled_while_they_are_being_tested() 
     play_cycle(talk, until="strips_check")
     recall(talk, "strip_lot", "opa_strip_1s_90s", "L78")
 
-    heard = talk.sends("GOOD", after=20)
+    heard = talk.sends("GOOD", after=100)
 
     assert heard[0].startswith("Lot L78 is recalled: do not take it into use.")
     assert [*talk.clinic.strips] == ["S1"]
