@@ -21,7 +21,7 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.strips import pour
+from tests.kit.strips import passes, pour
 from tests.kit.talk import NINE, Talk, clinic
 
 WEEK = NINE + timedelta(days=7)
@@ -306,3 +306,39 @@ def test_S18_a_cycle_and_its_release_rest_on_the_lot_that_its_handle_was_wiped_w
 
     assert wiped(talk) == ["B2"]
     assert len(talk.happened(ReleaseWithdrawn)) == (lot == "L2")
+
+
+@AT_BOTH
+def test_S18_of_a_cycle_that_a_recall_voids_nothing_is_asked_any_more(at: At) -> None:
+    """A life that dates were reckoned with: what it was about to be wiped with falls too."""
+    talk = clinic(level=at.level)
+    play_cycle(talk, until=at.step)
+    asked = talk.last()
+
+    talk.let(Recalled("r1", "figure", "opa_055", "reuse_life_days", "14 days", "digest", NINE))
+
+    assert len(talk.happened(CycleVoided)) == 1
+    assert talk.heard["ph1"].count(asked) == 1
+    assert talk.clinic.threads == {}
+
+
+def test_S1_whoever_takes_over_says_from_what_it_was_wiped() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="under")
+
+    talk.sends("TAKE V1", phone="ph2", after=20)
+    play_cycle(talk, phone="ph2")
+
+    assert wiped(talk) == ["B1"]
+    assert talk.clinic.devices["V1"].release is not None
+
+
+def test_S4_what_is_on_hold_may_be_wiped_with_once_a_strip_of_its_own_has_passed() -> None:
+    talk = clinic(bath=False)
+    for tag in ("B1", "J1"):
+        held(talk, tag)
+    play_cycle(talk, until="jug")
+
+    *_, asked = passes(talk, "J1")
+
+    assert asked.startswith("V1: gloves on. Wipe handle and cable with OPA 0.55 % from J1")
