@@ -3,7 +3,7 @@
 Somebody who is coached is asked every step; somebody on brief texts only those that have a brief
 text, and each of these states what was skipped before it (`asking.COVERED`). The order is
 partial: while the probe is in the detergent, `bath` leads through strip test, pour and opening
-a jug, where they are needed, and comes back.
+a jug, where they are needed, and comes back. So does the wipe with disinfectant, before it.
 """
 
 from flows.cycle.bath import BATH, BATH_TESTED

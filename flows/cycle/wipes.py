@@ -103,8 +103,8 @@ def _fetched(situation: Situation, here: str) -> Next:
 def _none_fit(situation: Situation) -> Text:
     return say(
         "cycle.wipe.none_fit",
-        "{device}: no {product} here may be used for its wipe: out of date, held back, or none "
-        "left. That comes first.",
+        "{device}: no {product} here may be used for its wipe: out of date, held back, not "
+        "active, or none left. That comes first.",
         device=_label(situation),
         product=situation.protocol.chemistry.title,
     )

@@ -32,8 +32,8 @@ CHLORINE = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 GLUTARAL = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
 
 NONE_FIT = (
-    "V1: no OPA 0.55 % here may be used for its wipe: out of date, held back, or none left. "
-    "That comes first."
+    "V1: no OPA 0.55 % here may be used for its wipe: out of date, held back, not active, or "
+    "none left. That comes first."
 )
 
 
