@@ -14,6 +14,7 @@ from bot.record.append import append
 from bot.record.read import history, past
 from bot.store.people import keep_text
 from bot.store.transaction import Store, Unit
+from bot.store.trips import in_one_trip
 from bot.texts.render import Renderer
 from flows.answer import Around, Incoming, answer
 from flows.parts.clinic import Clinic
@@ -82,11 +83,12 @@ def decide(parts: Parts, unit: Unit, incoming: Incoming, occasion: Occasion) -> 
 
 def write(parts: Parts, unit: Unit, outcome: Outcome, occasion: Occasion) -> None:
     """The outcome's events as entries, its texts into the outbox, its words where they can go."""
-    append(unit, [_stamped(event, occasion) for event in outcome.events])
-    for kept in outcome.kept:
-        _keep(unit, kept, occasion)
-    says = _rendered(parts, unit.clinic, outcome.says, occasion.now)
-    queue(unit.connection, unit.site, list(says), occasion.now)
+    with in_one_trip(unit.connection):
+        append(unit, [_stamped(event, occasion) for event in outcome.events])
+        for kept in outcome.kept:
+            _keep(unit, kept, occasion)
+        says = _rendered(parts, unit.clinic, outcome.says, occasion.now)
+        queue(unit.connection, unit.site, list(says), occasion.now)
 
 
 def _stamped(event: Event, occasion: Occasion) -> Stamped:

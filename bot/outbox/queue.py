@@ -21,9 +21,9 @@ class Rendered:
     body: str
 
 
-def queue(connection: Connection, site: str, says: Sequence[Rendered], now: datetime) -> list[int]:
-    """Queue what is said, in this order; hands back the outbox ids. Sent only after the commit."""
-    return add(connection, site, [_queued(said, now) for said in says], now)
+def queue(connection: Connection, site: str, says: Sequence[Rendered], now: datetime) -> None:
+    """Queue what is said, in this order. Sent only after the commit."""
+    add(connection, site, [_queued(said, now) for said in says], now)
 
 
 def _queued(said: Rendered, now: datetime) -> Queued:

@@ -73,31 +73,30 @@ class Guard:
     within: timedelta
 
 
-def add(connection: Connection, site: str, texts: Sequence[Queued], now: datetime) -> list[int]:
-    """Queue *texts* in this order; hands back their ids."""
-    return [
-        connection.execute(
-            _ADDED,
-            {
-                "site": site,
-                "phone": text.phone,
-                "slug": text.slug,
-                "body": text.body,
-                "language": text.language,
-                "septets": text.septets,
-                "created_at": now,
-                "next_try_at": now,
-                "valid_until": text.valid_until,
-                "thread": text.thread,
-                "question": text.question,
-                "bell": text.bell,
-            },
-        ).scalar_one()
-        for text in texts
-    ]
+def add(connection: Connection, site: str, texts: Sequence[Queued], now: datetime) -> None:
+    """Queue *texts* in this order."""
+    if texts:
+        connection.execute(_ADDED, [_row(site, text, now) for text in texts])
 
 
-_ADDED = insert(outbox).returning(outbox.c.id)
+def _row(site: str, text: Queued, now: datetime) -> dict[str, Any]:
+    return {
+        "site": site,
+        "phone": text.phone,
+        "slug": text.slug,
+        "body": text.body,
+        "language": text.language,
+        "septets": text.septets,
+        "created_at": now,
+        "next_try_at": now,
+        "valid_until": text.valid_until,
+        "thread": text.thread,
+        "question": text.question,
+        "bell": text.bell,
+    }
+
+
+_ADDED = insert(outbox).inline()
 
 
 def claim(

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import timedelta
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 
 from bot.channels.gateway import Account, Gateway
 from bot.clock import HandClock
@@ -34,6 +34,7 @@ SECRET = "a secret of the tests"  # noqa: S105 - it guards nothing
 STATUS_URL = "http://127.0.0.1/sms/status"
 NUMBERS = {"phone-1": "+15550000001", "phone-2": "+15550000002"}
 AN_HOUR = timedelta(hours=1)
+_LAST_QUEUED = select(func.max(outbox.c.id))
 
 
 def gateway_channel(stand_in: StandIn, timeout_s: float = 5) -> Gateway:
@@ -81,9 +82,8 @@ class Post:
         thread, question = about or (None, None)
         saying = Saying(say("test.said", "{body}"), to, thread, question, bell, good_for)
         with self.store.write() as connection:
-            (outbox_id,) = queue(
-                connection, SITE, [Rendered(saying, to, "en", body)], self.clock.now()
-            )
+            queue(connection, SITE, [Rendered(saying, to, "en", body)], self.clock.now())
+            outbox_id: int = connection.execute(_LAST_QUEUED).scalar_one()
         return outbox_id
 
     def sender(self, channel: Channel | None = None, hands: int = 1) -> Sender:

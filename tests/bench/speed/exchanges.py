@@ -50,7 +50,7 @@ class Size:
     """Moments of a cycle that there are copies of."""
 
 
-FULL, QUICK, TINY = Size(120, 5, 20), Size(60, 3, 8), Size(2, 1, 1)
+FULL, QUICK, TINY = Size(80, 12, 20), Size(60, 3, 8), Size(2, 1, 1)
 
 
 def exchanges(database: Database, size: Size, folder: Path) -> Iterator[Row]:
