@@ -7,15 +7,23 @@ from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
 from flows.containers.one_life import held_for_a_strip, in_a_jug
-from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
-from flows.parts.clinic import Batch, Container, Fitness, Kind, bare_lot
+from flows.containers.opened import (
+    expiry_step,
+    lot_step,
+    no_later_than_twins,
+    refuse_recalled,
+    refuse_twin,
+    since,
+)
+from flows.parts.clinic import Batch, Kind
 from flows.parts.decision import BACK, Decision, Saying
 from flows.parts.events import ContainerHeld, JugOpened
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.rules.container_life import Decided, life_until_activated
+from flows.rules.container_life import life_until_activated
 from flows.rules.strip import KIN_FAILED, fell_by_a_strip
+from flows.rules.twins import twins
 
 
 def _ask_jug_expiry(situation: Situation) -> Text:
@@ -45,17 +53,17 @@ def _ask_jug_expiry(situation: Situation) -> Text:
 
 def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     chemistry = situation.protocol_here.chemistry
-    recalled = refuse_recalled(situation, Batch(chemistry.name, lot), "jug")
-    if recalled:
-        return recalled
+    batch = Batch(chemistry.name, lot)
+    jugs = [each for each in situation.clinic.containers.values() if each.kind is Kind.JUG]
+    others = twins(jugs, batch)
+    refused = refuse_recalled(situation, batch, "jug") or refuse_twin(others, moment)
+    if refused:
+        return refused
     expires = date.fromisoformat(situation.frame.memo["expires"])
     opened = since(situation, moment)
-    life = life_until_activated(expires, opened, chemistry, situation.zone)
-    twins = _same_lot(situation, chemistry.name, lot)
-    first = min(twins, key=lambda each: each.discard_by, default=None)
-    if first and first.discard_by < life.moment:
-        life = Decided(first.discard_by, first.because)
+    own = life_until_activated(expires, opened, chemistry, situation.zone)
     tag = next_tag(situation, "J")
+    life, why = no_later_than_twins(tag, own, others)
     jug = JugOpened(
         tag=tag,
         product=chemistry.name,
@@ -67,8 +75,8 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
     )
     words = label(tag, contents(in_a_jug(chemistry), jug.volume_ml), life)
-    labelled = Decision((jug,), (Saying(words),), then=BACK)
-    return _on_hold(labelled, tag) if any(map(fell_by_a_strip, twins)) else labelled
+    labelled = Decision((jug,), (*why, Saying(words)), then=BACK)
+    return _on_hold(labelled, tag) if any(map(fell_by_a_strip, others)) else labelled
 
 
 def _on_hold(labelled: Decision, tag: str) -> Decision:
@@ -78,22 +86,6 @@ def _on_hold(labelled: Decision, tag: str) -> Decision:
         events=(*labelled.events, ContainerHeld(tag, KIN_FAILED)),
         says=(*labelled.says, Saying(held_for_a_strip(tag))),
     )
-
-
-def _same_lot(situation: Situation, product: str, lot: str) -> list[Container]:
-    """S5: OPEN said again of the same jug, or of its twin, never gives a later date.
-
-    Jugs without a lot number cannot be told apart: until one is noted as thrown away, another
-    counts as the same.
-    """
-    return [
-        each
-        for each in situation.clinic.containers.values()
-        if each.kind is Kind.JUG
-        and each.product == product
-        and bare_lot(each.lot) == bare_lot(lot)
-        and each.fitness is not Fitness.DISCARDED
-    ]
 
 
 JUG = expiry_step("jug", _ask_jug_expiry, "jug_lot")

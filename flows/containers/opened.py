@@ -5,7 +5,7 @@ from datetime import date, datetime
 from itertools import dropwhile
 
 from flows.parts.clinic import Batch
-from flows.parts.decision import DONE, Decision, Saying, go
+from flows.parts.decision import DONE, STAY, Decision, Next, Saying, go
 from flows.parts.events import CycleAbandoned
 from flows.parts.moment import Moment
 from flows.parts.reading import typed, word_of
@@ -16,6 +16,8 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
 from flows.replies.typed import fold
+from flows.rules.container_life import Decided
+from flows.rules.twins import Opened, ends_before, out_of_use
 
 _LOT_IS_CALLED = frozenset({"LOT", "BATCH", "NUMBER", "NO", "NR"})
 _SAID_BEFORE_A_LOT = _LOT_IS_CALLED | {"IS"}
@@ -101,6 +103,40 @@ def refuse_recalled(situation: Situation, batch: Batch, expiry: str) -> Decision
         lot=recall.mark,
     )
     return Decision(says=(Saying(text),), then=go(expiry))
+
+
+def refuse_twin(others: Sequence[Opened], moment: Moment, then: Next = STAY) -> Decision | None:
+    """S5: of a lot that stands here and is not for use, none is opened: it may be that very one.
+
+    The question of the lot stays: once that one is thrown away, it said again is no double (S10).
+    """
+    twin = out_of_use(others, moment.now)
+    if twin is None:
+        return None
+    text = say(
+        "containers.twin",
+        "{tag} of that lot is out of use. Is this {tag}? Take another, reply {date}. Is {tag} "
+        "thrown away? Text {discard} {tag}, then the lot again.",
+        tag=twin.tag,
+    )
+    return Decision(says=(Saying(text),), then=then)
+
+
+def no_later_than_twins(
+    tag: str, life: Decided, others: Sequence[Opened]
+) -> tuple[Decided, tuple[Saying, ...]]:
+    """S5: the date that counts for *tag*, and why where it is that of another one of its lot."""
+    twin = ends_before(life, others)
+    if twin is None:
+        return life, ()
+    text = say(
+        "containers.twin.date",
+        "{tag} may be {source}, of the same lot: it has the date of {source}. When {source} is "
+        "thrown away text {discard} {source}, before the next is opened.",
+        tag=tag,
+        source=twin.tag,
+    )
+    return Decided(twin.discard_by, twin.because), (Saying(text),)
 
 
 def _read_expiry(situation: Situation) -> date | str | NotUnderstood:

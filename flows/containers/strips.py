@@ -3,9 +3,16 @@
 from datetime import date, timedelta
 
 from flows.containers.label import label, next_tag
-from flows.containers.opened import expiry_step, lot_step, refuse_recalled, since
+from flows.containers.opened import (
+    expiry_step,
+    lot_step,
+    no_later_than_twins,
+    refuse_recalled,
+    refuse_twin,
+    since,
+)
 from flows.parts.clinic import Batch, StripBottle
-from flows.parts.decision import BACK, Decision, Saying, go
+from flows.parts.decision import BACK, STAY, Decision, Next, Saying, go
 from flows.parts.events import StripBottleOpened, StripsChecked
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
@@ -14,6 +21,7 @@ from flows.parts.step import Step
 from flows.parts.text import Text, Value, say
 from flows.rules.container_life import life_of_strips
 from flows.rules.strip import is_usable, lacks_its_check
+from flows.rules.twins import twins
 
 
 def _ask_strips(situation: Situation) -> Text:
@@ -32,11 +40,19 @@ def _ask_strips(situation: Situation) -> Text:
     )
 
 
-def _after_strips_lot(situation: Situation, lot: str, _: Moment) -> Decision:
+def _after_strips_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
+    return _refused(situation, lot, moment) or Decision(then=go("strips_check", lot=lot))
+
+
+def _refused(situation: Situation, lot: str, moment: Moment, then: Next = STAY) -> Decision | None:
     batch = Batch(situation.protocol_here.strip.name, lot)
-    return refuse_recalled(situation, batch, "strips") or Decision(
-        then=go("strips_check", lot=lot)
-    )
+    others = _same_lot(situation, lot)
+    return refuse_recalled(situation, batch, "strips") or refuse_twin(others, moment, then)
+
+
+def _same_lot(situation: Situation, lot: str) -> list[StripBottle]:
+    batch = Batch(situation.protocol_here.strip.name, lot)
+    return twins(situation.clinic.strips.values(), batch)
 
 
 # -- quality control ----------------------------------------------------------------------------
@@ -74,13 +90,14 @@ def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Deci
 
 def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     protocol, memo = situation.protocol_here, situation.frame.memo
-    recalled = refuse_recalled(situation, Batch(protocol.strip.name, memo["lot"]), "strips")
-    if recalled:  # since its lot was told
-        return recalled
+    refused = _refused(situation, memo["lot"], moment, go("strips_lot"))
+    if refused:  # since its lot was told
+        return refused
     opened = since(situation, moment)
     expires = date.fromisoformat(memo["expires"])
-    life = life_of_strips(expires, opened, protocol.strip, situation.zone)
+    own = life_of_strips(expires, opened, protocol.strip, situation.zone)
     tag = next_tag(situation, "S")
+    life, why = no_later_than_twins(tag, own, _same_lot(situation, memo["lot"]))
     bottle = StripBottleOpened(
         tag=tag,
         product=protocol.strip.name,
@@ -96,13 +113,14 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     if not passed:
         return Decision(events=(bottle,), says=(Saying(_useless(tag)),), then=go("strips"))
     words = label(tag, protocol.chemistry.title, life)
-    return Decision(events=(bottle,), says=(Saying(words),), then=BACK)
+    return Decision(events=(bottle,), says=(*why, Saying(words)), then=BACK)
 
 
 def _useless(tag: str) -> Text:
     return say(
         "containers.strips.bad",
-        "Then none of those strips, {tag}, may be used: throw the bottle away and open another.",
+        "Then none of those strips, {tag}, may be used: throw the bottle away, text {discard} "
+        "{tag}, open another.",
         tag=tag,
     )
 

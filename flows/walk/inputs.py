@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
+from itertools import count
 
 from flows.catalogue import COMMANDS, FLOWS
 from flows.parts.clinic import Batch, Bell, Clinic, Kind, Thread
@@ -20,7 +21,8 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step
 from flows.rules.recall import LOT, STRIP_LOT
 from flows.rules.soak import must_measure_again
-from flows.rules.strip import is_sound, longest_age
+from flows.rules.strip import longest_age
+from flows.rules.twins import Opened
 from flows.sign_in import holder
 from flows.walk.room import Bells, Down, Facts, Input, Pin, Room, Text
 from flows.words import ENGLISH
@@ -245,9 +247,7 @@ def _out_of(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
 
 def _colours(_: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     first = int(thread.top.memo.get("first", "1"))
-    yield 0, str(first)
-    yield 1, str(first + 1)
-    yield 1, str(first + 2)
+    yield from ((0, str(first)), (1, str(first + 1)), (1, str(first + 2)))
 
 
 def _dips(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
@@ -271,10 +271,11 @@ def _activations(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
 
 
 def _lots(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
-    """A lot that is not recalled, and nothing of it unfit; there is always another at hand."""
+    """A lot that nobody has recalled and of which nothing here is unfit; there is always one."""
+    opened: list[Opened] = [*room.clinic.containers.values(), *room.clinic.strips.values()]
     bad = {each.mark for each in room.clinic.recalls.values()}
-    bad |= {each.lot for each in room.clinic.containers.values() if not is_sound(each, room.now)}
-    good = next(lot for lot in ("L7", "L8", "L9", "L10", "L11", "L12") if lot not in bad)
+    bad |= {each.lot for each in opened if each.fitness != "good" or each.discard_by <= room.now}
+    good = next(lot for at in count(7) if (lot := f"L{at}") not in bad)
     yield from ((0, good), (1, "NONE"), (1, "270331"))
 
 
@@ -352,8 +353,7 @@ def _commands(room: Room) -> Iterator[Chance]:
 
 def _tags(clinic: Clinic) -> tuple[str, ...]:
     """The latest container of each kind: more of the same teach nothing."""
-    latest = {each.kind: each.tag for each in clinic.containers.values()}
-    return tuple(latest.values())
+    return tuple({each.kind: each.tag for each in clinic.containers.values()}.values())
 
 
 def _facts(room: Room) -> Iterator[Chance]:

@@ -28,6 +28,7 @@ TEXTS = (
     *("dip T1", "dip B1", "dip J1", "dip T2", "dip", "1", "2", "3", "4", "5", "6", "7", "8"),
     *("CLEAN V1", "CLEAN V2", "again", "in 23", "in T1 23", "out", "AGAIN", "FAULT V1"),
 )
+LOTS = ("L1", "L9", "L77", "none")
 STEPS = ("dip", "read", "fill", "jug", "strips_check", "immerse", "soaking", "final_rinse", "")
 WAITS = (timedelta(seconds=30), timedelta(minutes=25), timedelta(hours=9), timedelta(days=5))
 
@@ -35,6 +36,7 @@ ACTS = st.one_of(
     st.tuples(st.just("texts"), st.sampled_from(TEXTS), st.sampled_from(PHONES)),
     st.tuples(st.just("answers"), st.sampled_from(("well", "ill")), st.sampled_from(PHONES)),
     st.tuples(st.just("tests"), st.sampled_from(("well", "ill")), st.sampled_from(TAGS)),
+    st.tuples(st.just("opens"), st.sampled_from(LOTS), st.sampled_from(("OPEN", "OPEN S"))),
     st.tuples(st.just("plays"), st.sampled_from(STEPS), st.sampled_from(("V1", "V2"))),
     st.tuples(st.just("waits"), st.sampled_from(WAITS), st.just("")),
 )
@@ -83,6 +85,9 @@ class Day:
             self.talk.sends(f"TEST {who}", phone="ph2", after=20)
             self._answers("ph2", is_well=True)
             self._answers("ph2", is_well=with_what == "well")
+        elif what == "opens":
+            for said in (who, "270331", with_what, "good"):
+                self.talk.sends(said, phone="ph2", after=20)
         elif who in self.talk.clinic.devices:
             self._plays(who, until=with_what)
 

@@ -26,6 +26,8 @@ WET = timedelta(minutes=1)
 STRIP_FROM, STRIP_UNTIL = timedelta(seconds=90), timedelta(seconds=121)
 """Source: from memory, product instructions: dip 1 s, read after 90 s, within 30 s."""
 
+TWIN = "S5: a jug or strips of a lot that still stands here may be those, with a later date"
+
 
 @dataclass
 class Life:
@@ -35,8 +37,11 @@ class Life:
     source: str = ""
     kind: str = ""
     spoilt: str = ""
+    lot: tuple[str, str] = ("", "")
     strip: tuple[datetime, e.StripRead] | None = None
     failed: datetime | None = None
+    gone: bool = False
+    """Somebody has said that it was thrown away."""
 
 
 @dataclass
@@ -47,6 +52,7 @@ class Lives:
     lives: dict[str, Life] = field(default_factory=dict)
     strips: dict[str, e.StripBottleOpened] = field(default_factory=dict)
     strips_gone: set[str] = field(default_factory=set)
+    strips_thrown_away: set[str] = field(default_factory=set)
     dipped: dict[str, datetime] = field(default_factory=dict)
     used: dict[str, str] = field(default_factory=dict)
     soaks: int = 0
@@ -92,7 +98,10 @@ class Lives:
     def _opened(self, jug: e.JugOpened) -> None:
         assert jug.discard_by <= self._after(jug.expires), "S5: past the maker's date"
         assert jug.discard_by <= jug.opened + JUG_OPEN_LIFE
-        self.lives[jug.tag] = Life(jug.discard_by, kind=Kind.JUG)
+        lot = (jug.product, jug.lot)
+        for life in self.lives.values():
+            assert lot != life.lot or life.gone or jug.discard_by <= life.ends, TWIN
+        self.lives[jug.tag] = Life(jug.discard_by, kind=Kind.JUG, lot=lot)
 
     def _poured(self, at: datetime, poured: e.Poured) -> None:
         source = self.lives[poured.source]
@@ -112,6 +121,10 @@ class Lives:
     def _strips(self, bottle: e.StripBottleOpened) -> None:
         assert bottle.discard_by <= self._after(bottle.expires), "S5: past the maker's date"
         assert bottle.discard_by <= bottle.opened + STRIPS_OPEN_LIFE
+        for tag, other in self.strips.items():
+            is_twin = (other.product, other.lot) == (bottle.product, bottle.lot)
+            is_here = is_twin and tag not in self.strips_thrown_away
+            assert not is_here or bottle.discard_by <= other.discard_by, TWIN
         self.strips[bottle.tag] = bottle
 
     def _after(self, day: date) -> datetime:
@@ -123,10 +136,13 @@ class Lives:
     ) -> None:
         if event.tag in self.strips:
             self.strips_gone.add(event.tag)
+            if isinstance(event, e.ContainerDiscarded):
+                self.strips_thrown_away.add(event.tag)
             return
         life = self.lives[event.tag]
         if not life.spoilt or life.spoilt == "held":
             life.spoilt = "held" if isinstance(event, e.ContainerHeld) else type(event).__name__
+        life.gone = life.gone or isinstance(event, e.ContainerDiscarded)
         life.strip = None
 
     # -- strips ---------------------------------------------------------------------------------

@@ -1,0 +1,47 @@
+"""S5: a jug or strips of a lot that still stands here may be those themselves, opened again."""
+
+from collections.abc import Iterable, Sequence
+from datetime import datetime
+from typing import TypeVar
+
+from flows.parts.clinic import Batch, Container, Fitness, StripBottle, bare_lot
+from flows.rules.container_life import Decided
+from flows.rules.strip import fell_by_a_strip
+
+Opened = Container | StripBottle
+OpenedT = TypeVar("OpenedT", Container, StripBottle)
+
+
+def twins(opened: Iterable[OpenedT], batch: Batch) -> list[OpenedT]:
+    """What stands here of that lot, and has not been noted as thrown away.
+
+    Without a lot number none can be told from another without one.
+    """
+    return [
+        each
+        for each in opened
+        if each.product == batch.product
+        and bare_lot(each.lot) == bare_lot(batch.lot)
+        and each.fitness is not Fitness.DISCARDED
+    ]
+
+
+def ends_before(life: Decided, others: Sequence[Opened]) -> Opened | None:
+    """S5: the first of its twins to end, where that is before *life*: its date counts."""
+    first = min(others, key=lambda each: each.discard_by, default=None)
+    return first if first and first.discard_by < life.moment else None
+
+
+def out_of_use(others: Sequence[Opened], now: datetime) -> Opened | None:
+    """S5: a twin that is over, or condemned: what may be that one is not taken into use.
+
+    What a strip condemned, or holds, is no such: a strip of its own shows what the other is.
+    """
+    return next((each for each in others if _is_out(each, now)), None)
+
+
+def _is_out(one: Opened, now: datetime) -> bool:
+    if now >= one.discard_by:
+        return True
+    freed = isinstance(one, Container) and fell_by_a_strip(one)
+    return one.fitness is Fitness.CONDEMNED and not freed

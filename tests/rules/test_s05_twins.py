@@ -1,0 +1,195 @@
+"""S5: what is opened of a lot that still stands here may be that very one: no date moves later."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from flows.parts.clinic import Container, Fitness, StripBottle
+from flows.parts.events import ContainerCondemned, ContainerDiscarded
+from tests.kit.cycles import play_cycle, step_of
+from tests.kit.talk import Talk, clinic
+
+DAY = timedelta(days=1)
+OPEN = {"J": "OPEN", "S": "OPEN S"}
+LETTERS = pytest.mark.parametrize("letter", ["J", "S"])
+
+
+def opens(talk: Talk, letter: str, lot: str, expires: str = "270331") -> list[str]:
+    """OPEN, whole, on a phone that has done nothing else for a while; what is heard at its end."""
+    talk.sends(OPEN[letter], after=20 * 60)
+    talk.sends(expires, after=20)
+    return says_lot(talk, letter, lot)
+
+
+def says_lot(talk: Talk, letter: str, lot: str) -> list[str]:
+    heard = talk.sends(lot, after=20)
+    return talk.sends("good", after=20) if letter == "S" and "must all" in heard[-1] else heard
+
+
+def found(talk: Talk, tag: str) -> Container | StripBottle | None:
+    return {**talk.clinic.containers, **talk.clinic.strips}.get(tag)
+
+
+def ends(talk: Talk, tag: str) -> str:
+    one = found(talk, tag)
+    assert one is not None
+    return one.discard_by.isoformat()
+
+
+def stocked(lot: str = "D4410") -> Talk:
+    """A jug and a bottle of strips of one lot, opened by text."""
+    talk = clinic(stocked=False)
+    for letter in OPEN:
+        opens(talk, letter, lot)
+    return talk
+
+
+@LETTERS
+@pytest.mark.parametrize("said", ["D4410", "lot no D4410", "d441o", "D44I0"])
+def test_S5_opened_again_it_has_no_later_date_however_its_lot_is_written(
+    letter: str, said: str
+) -> None:
+    talk = stocked()
+    talk.now += 3 * DAY
+
+    heard = opens(talk, letter, said)
+
+    first, second = f"{letter}1", f"{letter}2"
+    assert ends(talk, second) == ends(talk, first)
+    assert heard[0] == (
+        f"{second} may be {first}, of the same lot: it has the date of {first}. When {first} is "
+        f"thrown away text DISCARD {first}, before the next is opened."
+    )
+    assert heard[1].startswith(f"Write on it: {second}-")
+
+
+@LETTERS
+def test_S5_an_earlier_date_of_its_own_stays_and_nothing_is_said_of_the_other(letter: str) -> None:
+    talk = stocked()
+
+    heard = opens(talk, letter, "D4410", expires="260309")
+
+    assert ends(talk, f"{letter}2") < ends(talk, f"{letter}1")
+    assert heard[0].startswith(f"Write on it: {letter}2-")
+
+
+@LETTERS
+def test_S5_of_three_the_first_to_end_decides(letter: str) -> None:
+    talk = stocked()
+    opens(talk, letter, "D4410", expires="260309")
+
+    opens(talk, letter, "D4410")
+
+    assert ends(talk, f"{letter}3") == ends(talk, f"{letter}2")
+
+
+@LETTERS
+def test_S5_another_lot_has_a_date_of_its_own(letter: str) -> None:
+    talk = stocked()
+    talk.now += 3 * DAY
+
+    opens(talk, letter, "D4411")
+
+    assert ends(talk, f"{letter}2") > ends(talk, f"{letter}1")
+
+
+@LETTERS
+@pytest.mark.parametrize("discarded", [False, True])
+def test_S5_one_without_a_lot_may_be_the_one_before_it_until_that_is_thrown_away(
+    letter: str, *, discarded: bool
+) -> None:
+    talk = stocked("none")
+    before = ends(talk, f"{letter}1")
+    if discarded:
+        talk.sends(f"DISCARD {letter}1", after=20)
+    talk.now += 3 * DAY
+
+    opens(talk, letter, "none")
+
+    newest = f"{letter}2" if found(talk, f"{letter}2") else f"{letter}1"
+    assert (ends(talk, newest) > before) is discarded
+
+
+@LETTERS
+def test_S5_of_what_is_over_here_none_is_opened_until_it_is_thrown_away(letter: str) -> None:
+    """It may be that very one; the same lot said once more is no double (S10)."""
+    talk = stocked()
+    talk.now += 100 * DAY
+
+    (refused,) = opens(talk, letter, "D4410")
+    opened = found(talk, f"{letter}2")
+    talk.sends(f"DISCARD {letter}1", after=20)
+    heard = says_lot(talk, letter, "D4410")
+
+    assert refused == (
+        f"{letter}1 of that lot is out of use. Is this {letter}1? Take another, reply DATE. Is "
+        f"{letter}1 thrown away? Text DISCARD {letter}1, then the lot again."
+    )
+    assert opened is None
+    assert heard[0].startswith("Write on it: ")
+
+
+@LETTERS
+def test_S5_nor_of_what_is_condemned(letter: str) -> None:
+    """By a figure that was wrong: no date that was reckoned with it is carried on."""
+    talk = stocked()
+    talk.let(ContainerCondemned(f"{letter}1", "figure_recalled"))
+
+    (refused,) = opens(talk, letter, "D4410")
+
+    assert refused.startswith(f"{letter}1 of that lot is out of use.")
+    assert found(talk, f"{letter}2") is None
+
+
+@LETTERS
+def test_S5_another_is_opened_with_its_own_date_and_lot(letter: str) -> None:
+    talk = stocked()
+    talk.now += 100 * DAY
+    opens(talk, letter, "D4410")
+
+    talk.sends("DATE", after=20)
+    talk.sends("270430", after=20)
+    heard = says_lot(talk, letter, "D4411")
+
+    assert heard[0].startswith(f"Write on it: {letter}2-")
+
+
+def test_S4_strips_that_failed_their_control_are_not_tried_again_under_another_tag() -> None:
+    talk = clinic(stocked=False)
+    for said in ("OPEN S", "270331", "K208", "unsure"):
+        talk.sends(said, after=20)
+
+    talk.sends("270430", after=20 * 60)
+    (refused,) = talk.sends("K208", after=20)
+
+    assert refused.startswith("S1 of that lot is out of use.")
+    assert [*talk.clinic.strips] == ["S1"]
+
+
+def test_S5_a_twin_that_fell_while_the_strips_were_tested_is_found() -> None:
+    talk = clinic(stocked=False)
+    for said in ("OPEN S", "270331", "K208"):
+        talk.sends(said, after=20)
+    for said in ("OPEN S", "270331", "K208", "unsure"):
+        talk.sends(said, phone="ph2", after=20)
+
+    heard = talk.sends("good", after=20)
+
+    assert heard[0].startswith("S1 of that lot is out of use.")
+    assert heard[1].startswith("Its lot number from the label?")
+    assert [each.fitness for each in talk.clinic.strips.values()] == [Fitness.CONDEMNED]
+
+
+def test_S8_a_cycle_goes_on_once_the_strips_that_are_over_are_thrown_away() -> None:
+    talk = clinic()
+    over = replace(talk.clinic.strips["S1"], discard_by=talk.now, lot="L78")
+    talk.clinic = replace(talk.clinic, strips={"S1": over})
+    play_cycle(talk, until="strips_lot")
+
+    (refused,) = talk.sends("L78", after=20)
+    talk.let(ContainerDiscarded("S1"))
+    play_cycle(talk, until="immerse")
+
+    assert refused.startswith("S1 of that lot is out of use.")
+    assert step_of(talk) == "immerse"
