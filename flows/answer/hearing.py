@@ -295,6 +295,13 @@ def _asked_back(why: NotUnderstood) -> Text | None:
             expiry=first.isoformat(),
             other_expiry=second.isoformat(),
         )
+    if why.hint == "no such date" and why.dates:
+        return say(
+            "hearing.no_such_day",
+            "That cannot be. That month ends on {day}. Please look again and write year, month, "
+            "day, like 270331.",
+            day=why.dates[0],
+        )
     return _ASKED_BACK.get(why.hint)
 
 
@@ -306,6 +313,10 @@ _ASKED_BACK: Mapping[str, Text] = MappingProxyType(
     {
         "impossible": say(
             "hearing.impossible", "That cannot be. Please look again and reply once more."
+        ),
+        "no such date": say(
+            "hearing.no_such_date",
+            "That cannot be. Please look again and write year, month, day, like 270331.",
         ),
         "letter": say(
             "hearing.letter",

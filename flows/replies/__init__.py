@@ -20,7 +20,8 @@ HINTS = frozenset(
         "letter",  # an O behind a number, where it may be a nought or a degree sign
         "temperature",  # the temperature is missing
         "unit",  # which unit? `value` is the temperature in C if F was meant, or None
-        "impossible",  # outside what can be: a bath of 215 C, the 31st of June
+        "impossible",  # outside what can be: a bath of 215 C
+        "no such date",  # the 31st of June, whose last day is in `dates`; month 13, and none is
         "bell number",  # the bell number is missing
         "wrong number",  # a bell number, but not the one that is open
         "name",  # not a patient code

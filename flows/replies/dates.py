@@ -2,7 +2,7 @@
 
 import re
 from calendar import monthrange
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from typing import Literal
 
@@ -41,7 +41,12 @@ _FOUR, _SIX, _EIGHT = 4, 6, 8
 _CENTURY = range(2000, 2100)
 _YEARS_ON_A_SHELF = 5
 """How long what is out of date may still stand about: common practice, no source."""
+_YEARS_AHEAD = 2
+"""How far ahead what is opened now is dated: OPA keeps for 2 years unopened.
+Source: CDC/HICPAC 2008, Table 4; of other products from memory."""
 _MONTHS = range(1, 13)
+_DAYS_OF_SOME = range(29, 32)
+"""Days that not every month has."""
 
 _Written = tuple[str, str, str]
 """Year, month and day as digits; no day means the last of the month."""
@@ -60,14 +65,13 @@ def printed_date(
     Six digits are year, month, day, and day 00 is the month's last. Source: GS1 General
     Specifications, application identifier 17 (from memory). `order` is the site's own habit for
     03/04/27; without one, two possible dates come back as ambiguous. With `today`, so does
-    310327: what could be read another way as well, which is sooner or has just passed. 260931 is
-    impossible: a day too many is a slip of the order asked for, and no sign of another order.
-    `day_needed` refuses a month alone, for an opening date, where the month's last day would be
-    too kind.
+    310327: what could be read another way as well, which is sooner or has just passed; the other
+    way a day too many is the month's last. 260931 is no date: a day too many is a slip of the
+    order asked for, and no sign of another order. 03/31 is March, or the 31st of it without a
+    year, where 2031 is far ahead. `day_needed` refuses a month alone, for an opening date, where
+    the month's last day would be too kind.
     """
-    if not typed.words:
-        return NotUnderstood("empty")
-    parts = _parts(typed.words, months)
+    parts = _parts(typed.words, months) if typed.words else NotUnderstood("empty")
     if isinstance(parts, NotUnderstood):
         return parts
     written = _in_figures(parts, order) or _with_name(parts)
@@ -75,12 +79,14 @@ def printed_date(
         return written
     if day_needed and not written[0][2]:
         return NotUnderstood("day")
-    rivals = () if day_needed else _days(_otherwise(parts, order))
-    usual = _days(written) or (rivals if _in_another_order(parts) else ())
-    possible = _possible(usual, rivals, today)
+    otherwise = [] if day_needed else _otherwise(parts, order)
+    usual = _days(written) or (_days(otherwise) if _in_another_order(parts) else ())
+    if not usual:
+        return NotUnderstood("no such date", dates=_days(map(_to_its_last, written)))
+    possible = _possible(usual, _days(map(_to_its_last, otherwise)), today)
     if len(possible) > 1:
         return NotUnderstood("ambiguous", dates=possible)
-    return possible[0] if possible else NotUnderstood("impossible")
+    return NotUnderstood("year") if _lacks_its_year(written, possible[0], today) else possible[0]
 
 
 def _possible(
@@ -90,7 +96,7 @@ def _possible(
 
     What is over as usually read is good only as it is read otherwise.
     """
-    if not usual or today is None:
+    if today is None:
         return usual
     first = usual[0]
     if first < today:
@@ -101,12 +107,19 @@ def _possible(
     return tuple(dict.fromkeys((*usual, *other)))
 
 
+def _lacks_its_year(written: Sequence[_Written], day: date, today: date | None) -> bool:
+    """MAR 31, 03/31 and 0331: the 31st of March, rather than the March of a year far ahead."""
+    is_month = all(not each[2] and len(each[0]) < _WRITTEN_YEAR for each in written)
+    is_a_day = day.year - _CENTURY.start <= _DAYS_OF_SOME[-1]
+    return is_month and is_a_day and today is not None and day.year > today.year + _YEARS_AHEAD
+
+
 def _in_another_order(parts: Sequence[str | int]) -> bool:
     """Only figures without a break, and with no month where it was asked for: 202703, 033127."""
     return len(parts) == 1 and int(str(parts[0])[2:4] or 0) not in _MONTHS
 
 
-def _days(written: Sequence[_Written]) -> tuple[date, ...]:
+def _days(written: Iterable[_Written]) -> tuple[date, ...]:
     return tuple(dict.fromkeys(day for day in map(_day, written) if day))
 
 
@@ -178,14 +191,21 @@ def _run_together(run: str, order: Order | None) -> list[_Written]:
 
 
 def _otherwise(parts: Sequence[str | int], order: Order | None) -> list[_Written]:
-    """How else it could be meant: 310327 with the day first, 27/03/31 with the year first."""
+    """How else it could be meant: 310327 with the day first; with the year first 27/03/31."""
     match parts:
         case [str(run)] if len(run) == _SIX:
             with_day = _in_order(run[:2], run[2:4], run[4:], order)
             return [*with_day, (run[2:], run[:2], ""), (run[:4], run[4:], "")]
-        case [str(year), str(month), str(day)]:
-            return [(year, month, day)]
+        case [str(year), str() | int() as month, str(day)]:
+            return [(year, str(month), day)]
     return []
+
+
+def _to_its_last(written: _Written) -> _Written:
+    """With a day that only its month lacks put to the last of it."""
+    year, month, day = written
+    is_too_many = _day(written) is None and int(day or 0) in _DAYS_OF_SOME
+    return (year, month, "") if is_too_many else written
 
 
 def _in_order(first: str, second: str, year: str, order: Order | None) -> list[_Written]:

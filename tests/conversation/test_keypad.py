@@ -69,6 +69,25 @@ def test_S5_a_doubtful_date_said_as_asked_is_taken(answer: str) -> None:
     assert [each.expires.isoformat() for each in talk.happened(JugOpened)] == ["2027-03-31"]
 
 
+@pytest.mark.parametrize(
+    ("raw", "why"),
+    [
+        ("270229", "That month ends on 28 Feb 27. Please"),
+        ("31 jun 27", "That month ends on 30 Jun 27. Please"),
+        ("271331", "Please"),
+    ],
+)
+def test_S5_of_a_date_that_cannot_be_it_is_said_why_and_how_to_write_it(
+    raw: str, why: str
+) -> None:
+    talk = clinic(stocked=False)
+    talk.sends("OPEN")
+
+    (heard,) = talk.sends(raw, after=20)
+
+    assert heard == f"That cannot be. {why} look again and write year, month, day, like 270331."
+
+
 def test_S5_the_expiry_is_said_back_and_can_be_put_right() -> None:
     talk = clinic(stocked=False)
     talk.sends("OPEN")

@@ -108,8 +108,14 @@ def test_two_possible_dates_are_both_said() -> None:
     )
 
 
-@pytest.mark.parametrize("body", ["31/06/27", "IN 215"])
-def test_what_cannot_be_is_said_to_be_so(body: str) -> None:
+@pytest.mark.parametrize(
+    ("body", "expected"),
+    [
+        ("31/13/27", "That cannot be. Please look again and write year, month, day, like 270331."),
+        ("IN 215", "That cannot be. Please look again and reply once more."),
+    ],
+)
+def test_what_cannot_be_is_said_to_be_so(body: str, expected: str) -> None:
     talk = clinic(stocked=False)
     talk.sends("OPEN")
     if body.startswith("IN"):
@@ -118,7 +124,7 @@ def test_what_cannot_be_is_said_to_be_so(body: str) -> None:
 
     (text,) = talk.sends(body, after=20)
 
-    assert text == "That cannot be. Please look again and reply once more."
+    assert text == expected
 
 
 @pytest.mark.parametrize(
