@@ -15,6 +15,12 @@ STRONGEST_BLEACH = Fraction(15)
 Source: common practice, no source; powders of 35 to 70 % are in the tables of CDC, Best Practices
 for Environmental Cleaning, Appendix E, and WHO Laboratory Biosafety Manual, Table 12."""
 
+STRONGEST_MIXED = Fraction(1, 2)
+"""Percent chlorine that is mixed for use at most: what has no more was mixed before.
+Source: 0.5 %: CDC, Best Practices for Environmental Cleaning in Global Healthcare Facilities with
+Limited Resources, Appendix E; WHO, interim guidance on filovirus, p. 24. The weakest bleach that
+these and CDC's Ebola poster, 2014, dilute has 2.6 %."""
+
 
 @dataclass(frozen=True, slots=True)
 class PowderMix:
@@ -37,6 +43,15 @@ def bleach_percent(value: Number) -> Fraction | Impossible:
     if isinstance(exact, Fraction) and exact > STRONGEST_BLEACH:
         return Impossible("no liquid")
     return exact
+
+
+def was_mixed_before(source: Fraction, wanted: Fraction) -> bool:
+    """Whether a source is no bleach or powder as bought, but a solution of nobody knows what age.
+
+    By the formula alone 0.11 % makes 0.1 %, and by then it must not have lost a tenth. Mixed
+    chlorine has lost that within hours to days by kind: PLOS ONE 2016;11(5):e0156136, abstract.
+    """
+    return source <= max(STRONGEST_MIXED, wanted)
 
 
 def water_parts(source: Number, wanted: Number) -> Fraction | Impossible:

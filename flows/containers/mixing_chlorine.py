@@ -12,6 +12,7 @@ from flows.calculations.chlorine import (
     bleach_percent,
     from_bleach,
     from_powder,
+    was_mixed_before,
 )
 from flows.calculations.measuring import Measured
 from flows.calculations.strength import (
@@ -92,12 +93,14 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     if isinstance(amount, Impossible):
         again = _as_powder(asked, wanted, source.percent)
         return told(refused(amount, wanted, source.percent, again))
-    if amount.amount == asked.volume_ml:
-        # By itself it can only be the strength of what is at hand, and none that is wanted.
-        named = len(asked.strengths) > 1
-        return told(_as_it_is(wanted) if named else how_strong(situation, asked.volume_ml))
-    true = amount.amount * source.percent / Fraction(asked.volume_ml)
+    whole = Fraction(asked.volume_ml)
     is_soak = wanted == SOAK_PERCENT and _may_soak(situation)
+    is_no_source = was_mixed_before(source.percent, wanted) if is_soak else amount.amount == whole
+    if is_no_source:
+        return told(
+            _mixed_before(source.percent) if is_soak else _no_water(situation, asked, wanted)
+        )
+    true = amount.amount * source.percent / whole
     batch = Batchwise(
         use=FOR_A_SOAK if is_soak else CHLORINE,
         product=CHLORINE,
@@ -107,6 +110,12 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     )
     words = recipe(asked, amount, source, true, wanted)
     return mixing(situation, words, _label(situation, batch, true, moment), batch)
+
+
+def _no_water(situation: Situation, asked: Amounts, wanted: Fraction) -> Text:
+    """By itself it can only be the strength of what is at hand, and none that is wanted."""
+    named = len(asked.strengths) > 1
+    return _as_it_is(wanted) if named else how_strong(situation, asked.volume_ml)
 
 
 def _source(situation: Situation, asked: Amounts) -> Source | Impossible | None:
@@ -261,4 +270,14 @@ def _as_it_is(wanted: Fraction) -> Text:
         "mix.chlorine.as_it_is",
         "It is {percent} % already: use it as it is, without water.",
         percent=shown(wanted),
+    )
+
+
+def _mixed_before(source: Fraction) -> Text:
+    """What soaks a device is mixed from the bottle as bought."""
+    return say(
+        "mix.chlorine.mixed_before",
+        "{source_percent} % is weaker than any bleach as bought: mixed before, it may have "
+        "weakened. For a soak use the bottle as bought, like {mix} 0.1% 2 L 5%.",
+        source_percent=shown(source),
     )

@@ -7,6 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.check_code import labelled_tag
+from flows.calculations.chlorine import was_mixed_before
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
 from flows.containers.label import next_tag
@@ -128,10 +129,9 @@ def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decis
     if isinstance(amount, Impossible):
         again = _as_powder(said)
         return Decision(says=(Saying(refused(amount, wanted, said.source.percent, again)),))
-    whole = Fraction(said.amounts.volume_ml)
-    if amount.amount == whole:
-        return Decision(says=(Saying(_needs_no_water(said.source.percent)),))
-    true = amount.amount * said.source.percent / whole
+    if was_mixed_before(said.source.percent, wanted):
+        return Decision(says=(Saying(_mixed_before(said.source.percent)),))
+    true = amount.amount * said.source.percent / Fraction(said.amounts.volume_ml)
     words = recipe(said.amounts, amount, said.source, true, wanted)
     strength = f"{said.source.kind} {shown(said.source.percent)} %"
     return Decision(
@@ -149,12 +149,12 @@ def _as_powder(said: Asked) -> Text:
     )
 
 
-def _needs_no_water(source: Fraction) -> Text:
-    """S5: nobody can say how old a bath is that was not mixed just now."""
+def _mixed_before(source: Fraction) -> Text:
+    """S5: nobody can say how old a solution is that was not mixed just now."""
     return say(
-        "containers.single_use.needs_no_water",
-        "{source_percent} % needs no water, but may have weakened by now: not for this soak. "
-        "Please mix it new, from something stronger: strength on its label?",
+        "containers.single_use.mixed_before",
+        "{source_percent} % is weaker than any bleach as bought: mixed before, it may have "
+        "weakened. For a soak please mix it new: strength on the bottle as bought?",
         source_percent=shown(source),
     )
 

@@ -132,20 +132,47 @@ def test_S4_a_source_that_is_too_weak_is_refused() -> None:
     assert step_of(talk) == "single_use"
 
 
-@pytest.mark.parametrize("body", ["0.1% 2 L", "1000 ppm 2 L", "0.1% powder 2 L"])
-def test_S4_S5_what_needs_no_water_is_of_any_age_and_no_bath(body: str) -> None:
-    """New each day. Source: CDC sheet CS316270A, 15 May 2020."""
+@pytest.mark.parametrize(
+    ("body", "percent"),
+    [
+        ("0.1% 2 L", "0.1"),
+        ("1000 ppm 2 L", "0.1"),
+        ("0.1% powder 2 L", "0.1"),
+        ("0.11% 2 L", "0.11"),
+        ("1200 ppm 2 L", "0.12"),
+        ("0.5% 2 L", "0.5"),
+    ],
+)
+def test_S4_S5_what_was_mixed_before_is_of_any_age_and_no_source_of_a_bath(
+    body: str, percent: str
+) -> None:
+    """New each day: CDC sheet CS316270A, 15 May 2020. Mixed for use it has 0.5 % at most: CDC,
+    Best Practices for Environmental Cleaning, Appendix E.
+    """
     talk = asked("single_use")
 
     (said,) = talk.sends(body, after=20)
 
     assert said == (
-        "0.1 % needs no water, but may have weakened by now: not for this soak. Please mix it "
-        "new, from something stronger: strength on its label?"
+        f"{percent} % is weaker than any bleach as bought: mixed before, it may have weakened. "
+        "For a soak please mix it new: strength on the bottle as bought?"
     )
     assert step_of(talk) == "single_use"
     assert talk.sends("fresh", after=20)[-1].startswith("No strip for chlorine 0.1 %")
     assert talk.happened(Poured) == []
+
+
+@pytest.mark.parametrize(
+    ("body", "dose"), [("2.6% 2 L", "77 mL bleach 2.6 %"), ("0.6% 1 L", "167 mL bleach 0.6 %")]
+)
+def test_S4_the_weakest_bleach_as_bought_is_mixed_from(body: str, dose: str) -> None:
+    """2.6 %: CDC, Ebola poster, 2014; by the published formula 76.9 and 166.7 ml, rounded up.
+
+    A little more than anything that is mixed may be what a site makes itself from salt.
+    """
+    talk = asked("single_use")
+
+    assert dose in talk.sends(body, after=20)[0]
 
 
 @pytest.mark.parametrize("percent", ["15.1", "35", "50", "70"])
@@ -257,6 +284,24 @@ def test_S5_a_source_that_ends_within_the_soak_is_not_mixed_from() -> None:
     play_cycle(talk, until="single_use")
 
     assert "J2: strength on its label" in talk.last()
+
+
+@pytest.mark.parametrize("percent", ["0.1", "0.11", "0.5"])
+def test_S4_S5_nor_does_mix_make_a_soak_of_what_was_mixed_before(percent: str) -> None:
+    talk = chlorine()
+
+    (said,) = talk.sends(f"MIX 0.1% 2 L {percent}%")
+
+    assert said.startswith(f"{percent} % is weaker than any bleach as bought")
+    assert said.endswith("use the bottle as bought, like MIX 0.1% 2 L 5%.")
+    assert talk.clinic.threads == {}
+
+
+def test_mix_makes_weaker_of_strong_chlorine_that_is_for_no_probe() -> None:
+    """One part of strong and nine of water. Source: CDC, Ebola poster, 2014."""
+    (recipe, _) = chlorine().sends("MIX 0.05% 1 L 0.5%")
+
+    assert "100 mL bleach 0.5 %, water to 1 L" in recipe
 
 
 def test_what_stands_in_no_bottle_is_mixed_for_the_wipe_of_the_handle_too() -> None:
