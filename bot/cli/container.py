@@ -2,11 +2,13 @@
 
 from datetime import datetime
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 import click
 
 from bot.cli.at_site import enter, site_option
 from bot.registers.stock import LETTERS
+from flows.calculations.calendar import last_good_day
 from flows.calculations.check_code import labelled_tag
 from flows.parts.clinic import Kind
 from flows.parts.events import Event, StripBottleOpened
@@ -58,9 +60,10 @@ def add_(  # noqa: PLR0913 - one argument an option
     }
     made = enter(site, "containers", f"container {tag}", cells)
     (entered,) = made.events
-    until: datetime = getattr(entered, "discard_by").astimezone(made.zone)  # noqa: B009 - any of three events
+    ends: datetime = getattr(entered, "discard_by")  # noqa: B009 - any of three events
     tag = tag.upper()
-    words = f"{labelled_tag(tag)}{_holds(entered, volume)}, discard by {until:%Y-%m-%d %H:%M}"
+    date = f"good to {_last(ends, made.zone or ZoneInfo('UTC'))}"
+    words = f"{labelled_tag(tag)}{_holds(entered, volume)}, {date}"
     click.echo(f"{tag} is entered. Write on it: {words}.{_still_due(entered)}")
 
 
@@ -69,6 +72,12 @@ def _holds(entered: Event, said: str | None) -> str:
     litres = Decimal(getattr(entered, "volume_ml", None) or 0) / 1000
     is_bath = getattr(entered, "kind", None) is Kind.BATH
     return f", {litres.normalize():f} L" if litres and (said or not is_bath) else ""
+
+
+def _last(ends: datetime, zone: ZoneInfo) -> str:
+    """S5: the last good day; a time of day where it ends at one."""
+    day = last_good_day(ends, zone)
+    return f"the end of {day}" if day else f"{ends.astimezone(zone):%H:%M on %Y-%m-%d}"
 
 
 def _still_due(entered: Event) -> str:

@@ -102,7 +102,7 @@ def _time(value: datetime, reader: Reader, _: int) -> Pieces:
 
 
 def _day(value: date, *_: object) -> Pieces:
-    return str(value.day), MONTHS[value.month - 1], f"{value:%y}"
+    return str(value.day), MONTHS[value.month - 1], f"{value:%Y}"
 
 
 def _span(value: timedelta, *_: object) -> Pieces:

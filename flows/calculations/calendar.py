@@ -44,6 +44,15 @@ def end_of_day(day: date, zone: ZoneInfo) -> datetime:
     return past
 
 
+def last_good_day(ends: datetime, zone: ZoneInfo) -> date | None:
+    """Return the last day of what is good until *ends*; None where that is within a day.
+
+    What ends as a day does is good to the end of the day before: 00:00 alone is read either way.
+    """
+    last = local_day(ends - _SECOND, zone)
+    return last if end_of_day(last, zone) == ends else None
+
+
 def month_end(year: int, month: int) -> date:
     """Return the last day of a month: how long a container dated 03/27 is good.
 

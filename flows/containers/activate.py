@@ -17,6 +17,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.dates import printed_date
 from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
+from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.strip import is_sound
 
 BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
@@ -80,27 +81,28 @@ def _activated(situation: Situation, jug: Container, at: datetime, moment: Momen
     life = life_when_activated(Decided(jug.discard_by, jug.because), at, chemistry, situation.zone)
     activated = JugActivated(jug.tag, at, life.moment, life.because)
     if life.moment <= moment.now:
-        return Decision(events=(activated,), says=(Saying(_run_out(jug, life)),), then=BACK)
+        return Decision(
+            events=(activated,), says=(Saying(_run_out(situation, jug, life)),), then=BACK
+        )
     text = say(
         "containers.label.activated",
-        "Write on it: {label} {contents}, activated {day}, discard by {until} ({limit}). Name "
-        "too.",
+        "Write on it: {label} {contents}, activated {day}, good to {good_to} ({limit}). Name too.",
         label=labelled_tag(jug.tag),
         contents=contents(chemistry.title, jug.volume_ml),
         day=situation.local_day(at),
-        until=life.moment,
+        good_to=good_to_on_label(life.moment, situation.zone),
         limit=limit(life.because),
     )
     return Decision(events=(activated,), says=(Saying(text),), then=BACK)
 
 
-def _run_out(jug: Container, life: Decided) -> Text:
+def _run_out(situation: Situation, jug: Container, life: Decided) -> Text:
     return say(
         "containers.activate.over",
-        "{tag}: activated so long ago, it was to be discarded by {until}. Do not use it; label "
-        "it, throw it away, then text {discard} {tag}.",
+        "{tag}: activated so long ago, it was good to {good_to} only. Do not use it; label it, "
+        "throw it away, then text {discard} {tag}.",
         tag=jug.tag,
-        until=life.moment,
+        good_to=good_to(life.moment, situation.zone),
     )
 
 

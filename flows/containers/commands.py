@@ -10,6 +10,7 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.rules.container_life import lasts_a_soak
+from flows.rules.good_to import good_to
 from flows.rules.strip import is_sound, may_be_tested, none_exists
 
 SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
@@ -26,9 +27,9 @@ def open_command(situation: Situation, _: Moment) -> Decision:
     if known:
         text = say(
             "containers.open.known",
-            "{tag} is open already. Discard it by {until}: that date stays.",
+            "{tag} is open already. It is good to {good_to}: that date stays.",
             tag=known.tag,
-            until=known.discard_by,
+            good_to=good_to(known.discard_by, situation.zone),
         )
         return Decision(says=(Saying(text),))
     step = "strips" if _word_after(situation).startswith("S") else "jug"

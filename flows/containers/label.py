@@ -1,6 +1,7 @@
 """A new container's label: its tag, and the words to write on it."""
 
 from itertools import chain, count
+from zoneinfo import ZoneInfo
 
 from flows.calculations.check_code import labelled_tag
 from flows.containers.limits import limit
@@ -8,6 +9,7 @@ from flows.parts.clinic import Fitness
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules.container_life import Decided
+from flows.rules.good_to import good_to_on_label
 
 HIGHEST = 99
 """Tags of two figures are short enough for every text and every label."""
@@ -29,14 +31,13 @@ def next_tag(situation: Situation, letter: str) -> str:
     return next(chain(free, gone, more))
 
 
-def label(tag: str, contents: str | Text, life: Decided) -> Text:
+def label(tag: str, contents: str | Text, life: Decided, zone: ZoneInfo) -> Text:
     """The words to write on it, with the limit that decided the date (S5)."""
     return say(
         "containers.label",
-        "Write on it: {label} {contents}, discard by {until} ({limit}). Name and today's "
-        "date too.",
+        "Write on it: {label} {contents}, good to {good_to} ({limit}). Name and today's date too.",
         label=labelled_tag(tag),
         contents=contents,
-        until=life.moment,
+        good_to=good_to_on_label(life.moment, zone),
         limit=limit(life.because),
     )

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
+from zoneinfo import ZoneInfo
 
 from flows.calculations.check_code import labelled_tag
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
@@ -21,6 +22,7 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import fold
 from flows.rules.container_life import life_of_mix
+from flows.rules.good_to import good_to_on_label
 
 DETERGENT = "detergent"
 CHLORINE = "chlorine"
@@ -100,7 +102,11 @@ def _after_mixed(situation: Situation, said: str, _: Moment) -> Decision:
         because=life.because,
     )
     recalled = situation.clinic.recall_of(Batch(mixed.product, said))
-    words = _recalled(mixed) if recalled else _label(mixed, memo["use"], memo["lot_of"])
+    words = (
+        _recalled(mixed)
+        if recalled
+        else _label(mixed, memo["use"], memo["lot_of"], situation.zone)
+    )
     return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
 
 
@@ -116,19 +122,19 @@ def _recalled(mixed: Mixed) -> Text:
     )
 
 
-def _label(mixed: Mixed, use: str, title: str) -> Text:
+def _label(mixed: Mixed, use: str, title: str, zone: ZoneInfo) -> Text:
     values: dict[str, Value] = {
         "label": labelled_tag(mixed.tag),
         "strength": mixed.strength,
         "lot": _lot(mixed.lot),
         "time": mixed.mixed,
-        "until": mixed.discard_by,
+        "good_to": good_to_on_label(mixed.discard_by, zone),
     }
     if use == DETERGENT:
         return say(
             "containers.mixed.detergent",
-            "Write on it: {label} {contents} {strength}, lot {lot}, mixed {time}. Discard after "
-            "one probe, by {until} at the latest. Name too.",
+            "Write on it: {label} {contents} {strength}, lot {lot}, mixed {time}, good to "
+            "{good_to}, one probe only. Name too.",
             contents=contents(title, mixed.volume_ml),
             **values,
         )
@@ -136,14 +142,14 @@ def _label(mixed: Mixed, use: str, title: str) -> Text:
     if use == SOAK:
         return say(
             "containers.mixed.soak",
-            "Write on it: {label} {volume} chlorine {strength}, lot {lot}, mixed {time}, discard "
-            "by {until}, one soak only. Name and today's date too.",
+            "Write on it: {label} {volume} chlorine {strength}, lot {lot}, mixed {time}, good to "
+            "{good_to}, one soak only. Name and date too.",
             **values,
         )
     return say(
         "containers.mixed.chlorine",
-        "Write on it: {label} {volume} chlorine {strength}, lot {lot}, mixed {time}, discard by "
-        "{until}, NOT for a probe. Name and today's date too.",
+        "Write on it: {label} {volume} chlorine {strength}, lot {lot}, mixed {time}, good to "
+        "{good_to}, NOT for a probe. Name and date too.",
         **values,
     )
 

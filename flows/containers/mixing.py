@@ -28,6 +28,7 @@ from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts, unread
 from flows.replies.typed import fold
+from flows.rules.good_to import good_to_on_label
 
 MEASURE = "detergent_measure"
 CHLORINE_IS_CALLED = ("chlorine", "bleach", "powder")
@@ -150,14 +151,15 @@ def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision
         most=detergent.water_maximum_c,
         ratio=ratio,
     )
+    ends = end_of_day(situation.local_day(moment.now), situation.zone)
     label = say(
         "mix.detergent.label",
-        "Write on it: {contents} {ratio} mL/L, mixed {time}. Discard it after one probe, by "
-        "{until} at the latest. Name and today's date too.",
+        "Write on it: {contents} {ratio} mL/L, mixed {time}, good to {good_to}, one "
+        "probe only. Name and today's date too.",
         contents=contents(detergent.title, asked.volume_ml),
         ratio=ratio,
         time=moment.now,
-        until=end_of_day(situation.local_day(moment.now), situation.zone),
+        good_to=good_to_on_label(ends, situation.zone),
     )
     batch = Batchwise(DETERGENT, detergent.name, f"{ratio} mL/L", asked.volume_ml, detergent.title)
     return mixing(situation, recipe, label, batch)

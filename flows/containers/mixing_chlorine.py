@@ -39,6 +39,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, Value, say
 from flows.replies.amounts import Amounts, Strength
 from flows.replies.typed import fold
+from flows.rules.good_to import good_to_on_label
 
 SOURCE = "chlorine_source"
 MEASURE = "chlorine_measure"
@@ -205,23 +206,24 @@ def _label(situation: Situation, batch: Batchwise, true: Fraction, moment: Momen
 
     What a probe soaks in is asked for by the cycle, and labelled there.
     """
+    ends = last_good_moment(moment.now, MIXED_LIFE_DAYS, situation.zone)
     values: dict[str, Value] = {
         "volume": volume(batch.volume_ml),
         "percent": shown(true),
         "time": moment.now,
-        "until": last_good_moment(moment.now, MIXED_LIFE_DAYS, situation.zone),
+        "good_to": good_to_on_label(ends, situation.zone),
     }
     if batch.use == FOR_A_SOAK:
         return say(
             "mix.chlorine.label.soak",
-            "Write on it: {volume} chlorine {percent} %, mixed {time}, discard by {until}, to "
-            "wipe, NOT to soak. No tag: I ask for the bath by itself. Name too.",
+            "Write on it: {volume} chlorine {percent} %, mixed {time}, good to {good_to}, to "
+            "wipe, NOT to soak. No tag: a bath is asked for apart. Name too.",
             **values,
         )
     return say(
         "mix.chlorine.label",
-        "Write on it: {volume} chlorine {percent} %, mixed {time}, discard by {until}, NOT for a "
-        "probe. Name too. No tag: in a cleaning I keep no record of it.",
+        "Write on it: {volume} chlorine {percent} %, mixed {time}, good to {good_to}, NOT for a "
+        "probe. Name too. No tag: a cleaning does not record it.",
         **values,
     )
 

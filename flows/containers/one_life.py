@@ -9,6 +9,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry, Product
 from flows.rules.container_life import has_uses_left, is_active
+from flows.rules.good_to import good_to
 from flows.rules.strip import FREED_BY_A_STRIP, is_sound, is_usable
 
 
@@ -74,42 +75,42 @@ def _origin(situation: Situation, container: Container) -> Text:
     if container.kind is Kind.MIXED:
         return say(
             "state.mixed",
-            "{tag}: {vessel} of {product} {strength}, lot {lot}, mixed {time}. Discard it by "
-            "{until}: {limit}.",
+            "{tag}: {vessel} of {product} {strength}, lot {lot}, mixed {time}. Good to "
+            "{good_to}: {limit}.",
             tag=container.tag,
             vessel=vessel,
             product=product,
             strength=container.strength,
             lot=_lot(container.lot),
             time=container.since,
-            until=container.discard_by,
+            good_to=good_to(container.discard_by, situation.zone),
             limit=limit(container.because),
         )
     if container.source is None:
         return say(
             "state.jug",
-            "{tag}: {vessel} of {product}, lot {lot}, maker's expiry {day}, opened {time}. "
-            "Discard it by {until}: {limit}.",
+            "{tag}: {vessel} of {product}, lot {lot}, expiry {day}, opened {time}. "
+            "Good to {good_to}: {limit}.",
             tag=container.tag,
             vessel=vessel,
             product=product,
             lot=_lot(container.lot),
             day=container.expires or _unknown(),
             time=container.since,
-            until=container.discard_by,
+            good_to=good_to(container.discard_by, situation.zone),
             limit=limit(container.because),
         )
     return say(
         "state.poured",
-        "{tag}: {vessel} of {product}, lot {lot}, poured from {source} {time}. Discard it by "
-        "{until}: {limit}.",
+        "{tag}: {vessel} of {product}, lot {lot}, poured from {source} {time}. Good to "
+        "{good_to}: {limit}.",
         tag=container.tag,
         vessel=vessel,
         product=product,
         lot=_lot(container.lot),
         source=container.source,
         time=container.since,
-        until=container.discard_by,
+        good_to=good_to(container.discard_by, situation.zone),
         limit=limit(container.because),
     )
 
@@ -183,10 +184,10 @@ def _source_use(situation: Situation, container: Container, moment: Moment) -> T
     if container.passed and has_pass(container, moment):
         return say(
             "state.use.source.passed",
-            "{tag}: strip passed {time}, good until {until}. Poured from it: {tags}.",
+            "{tag}: strip passed {time}, good to {good_to}. Poured from it: {tags}.",
             tag=container.tag,
             time=container.passed.at,
-            until=container.passed.good_until,
+            good_to=good_to(container.passed.good_until, situation.zone),
             tags=listed(_poured_from(situation, container.tag)),
         )
     return say(
@@ -220,10 +221,10 @@ def _bath_use(situation: Situation, container: Container, moment: Moment) -> Tex
     if container.passed and has_pass(container, moment):
         return say(
             "state.use.passed",
-            "{tag}: strip passed {time}, good until {until} for one soak. {soaks}",
+            "{tag}: strip passed {time}, good to {good_to} for one soak. {soaks}",
             tag=tag,
             time=container.passed.at,
-            until=container.passed.good_until,
+            good_to=good_to(container.passed.good_until, situation.zone),
             soaks=soaks,
         )
     return say(
@@ -311,14 +312,13 @@ def _why_over(situation: Situation, container: Container, moment: Moment) -> Tex
 def _strips(situation: Situation, bottle: StripBottle) -> Text:
     return say(
         "state.strips",
-        "{tag}: {product}, lot {lot}, maker's expiry {day}, opened {time}. Discard it by {until}: "
-        "{limit}.",
+        "{tag}: {product}, lot {lot}, expiry {day}, opened {time}. Good to {good_to}: {limit}.",
         tag=bottle.tag,
         product=title_here(situation, bottle.product),
         lot=_lot(bottle.lot),
         day=bottle.expires or _unknown(),
         time=bottle.opened,
-        until=bottle.discard_by,
+        good_to=good_to(bottle.discard_by, situation.zone),
         limit=limit(bottle.because),
     )
 

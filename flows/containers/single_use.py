@@ -31,6 +31,7 @@ from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
 from flows.replies.typed import fold
 from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
+from flows.rules.good_to import good_to_on_label
 from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound
 
@@ -224,11 +225,11 @@ def _vouched_for(situation: Situation, source: Container) -> Decision:
     )
     text = say(
         "containers.single_use.label",
-        "Write on it: {label} {contents}, discard by {until}, one soak only. Name and today's "
+        "Write on it: {label} {contents}, good to {good_to}, one soak only. Name and today's "
         "date too.",
         label=labelled_tag(tag),
         contents=contents(chemistry.title, poured.volume_ml),
-        until=life.moment,
+        good_to=good_to_on_label(life.moment, situation.zone),
     )
     return Decision(events=(poured, stated), says=(Saying(text),), then=BACK)
 

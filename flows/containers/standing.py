@@ -17,6 +17,7 @@ from flows.parts.reading import tags_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.typed import POLITE, fold
+from flows.rules.good_to import good_to_in_row
 from flows.rules.release import is_ready
 from flows.rules.strip import is_usable
 
@@ -80,7 +81,7 @@ def _table(situation: Situation, moment: Moment) -> list[Text]:
     kept.sort(key=lambda each: (not is_for_use(situation, each, moment), _ORDER[each.kind]))
     strips = [each for each in clinic.strips.values() if each.fitness is not Fitness.DISCARDED]
     rows = [_row(situation, each, moment) for each in kept]
-    rows += [_strips_row(each, moment) for each in strips]
+    rows += [_strips_row(situation, each, moment) for each in strips]
     shown = rows if len(rows) <= MOST_ROWS else rows[: MOST_ROWS - 1]
     if len(rows) > len(shown):
         shown = [*shown, say("state.row.more", "{count} more", count=len(rows) - len(shown))]
@@ -109,8 +110,8 @@ def _in_one(rows: Sequence[Text]) -> Text:
 
 
 def _row(situation: Situation, container: Container, moment: Moment) -> Text:
-    tag, until = container.tag, container.discard_by
-    if container.fitness is Fitness.HELD and moment.now < until:
+    tag, ends = container.tag, good_to_in_row(container.discard_by, situation.zone)
+    if container.fitness is Fitness.HELD and moment.now < container.discard_by:
         return say("state.row.held", "{tag} ON HOLD", tag=tag)
     if not is_for_use(situation, container, moment):
         return say("state.row.not", "{tag} NOT FOR USE", tag=tag)
@@ -118,19 +119,24 @@ def _row(situation: Situation, container: Container, moment: Moment) -> Text:
         device = situation.clinic.cycles[container.in_use_by].device
         return say(
             "state.row.in_use",
-            "{tag} until {until}, {device} in it",
+            "{tag} {good_to_row}, {device} in it",
             tag=tag,
-            until=until,
+            good_to_row=ends,
             device=device,
         )
     if container.kind is Kind.BATH and has_pass(container, moment):
-        return say("state.row.passed", "{tag} until {until}, strip passed", tag=tag, until=until)
+        return say(
+            "state.row.passed", "{tag} {good_to_row}, strip passed", tag=tag, good_to_row=ends
+        )
     if lacks_its_activator(situation, container):
-        return say("state.row.inactive", "{tag} until {until}, not active", tag=tag, until=until)
-    return say("state.row", "{tag} until {until}", tag=tag, until=until)
+        return say(
+            "state.row.inactive", "{tag} {good_to_row}, not active", tag=tag, good_to_row=ends
+        )
+    return say("state.row", "{tag} {good_to_row}", tag=tag, good_to_row=ends)
 
 
-def _strips_row(bottle: StripBottle, moment: Moment) -> Text:
+def _strips_row(situation: Situation, bottle: StripBottle, moment: Moment) -> Text:
     if not is_usable(bottle, moment.now):
         return say("state.row.not", "{tag} NOT FOR USE", tag=bottle.tag)
-    return say("state.row", "{tag} until {until}", tag=bottle.tag, until=bottle.discard_by)
+    ends = good_to_in_row(bottle.discard_by, situation.zone)
+    return say("state.row", "{tag} {good_to_row}", tag=bottle.tag, good_to_row=ends)

@@ -20,6 +20,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, Value, say
 from flows.rules.container_life import life_of_strips
+from flows.rules.good_to import good_to
 from flows.rules.strip import is_usable, lacks_its_check
 from flows.rules.twins import twins
 
@@ -112,7 +113,7 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     )
     if not passed:
         return Decision(events=(bottle,), says=(Saying(_useless(tag)),), then=go("strips"))
-    words = label(tag, protocol.chemistry.title, life)
+    words = label(tag, protocol.chemistry.title, life, situation.zone)
     return Decision(events=(bottle,), says=(*why, Saying(words)), then=BACK)
 
 
@@ -129,25 +130,25 @@ def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     """A bottle that was opened without its control has it now; if nothing came between."""
     bottle = situation.clinic.strips[situation.frame.memo["tag"]]
     if not lacks_its_check(bottle, moment.now):
-        return Decision(says=(Saying(_stands(bottle, moment)),), then=BACK)
+        return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
     strip = situation.protocol_here.strip
     checked = StripsChecked(bottle.tag, bottle.lot, passed, strip.qc_positive, strip.qc_negative)
-    words = _good_until(bottle) if passed else _useless(bottle.tag)
+    words = _good_to(situation, bottle) if passed else _useless(bottle.tag)
     return Decision(events=(checked,), says=(Saying(words),), then=BACK)
 
 
-def _good_until(bottle: StripBottle) -> Text:
+def _good_to(situation: Situation, bottle: StripBottle) -> Text:
     return say(
         "containers.strips.good",
-        "{tag} is tested: its strips are for use until {until}.",
+        "{tag} is tested: its strips are good to {good_to}.",
         tag=bottle.tag,
-        until=bottle.discard_by,
+        good_to=good_to(bottle.discard_by, situation.zone),
     )
 
 
-def _stands(bottle: StripBottle, moment: Moment) -> Text:
+def _stands(situation: Situation, bottle: StripBottle, moment: Moment) -> Text:
     if is_usable(bottle, moment.now):
-        return _good_until(bottle)
+        return _good_to(situation, bottle)
     return say(
         "containers.strips.out_of_use",
         "{tag} is out of use: no test can bring it back. Text {discard} {tag}, open another.",
@@ -161,7 +162,7 @@ def _none_due(situation: Situation, moment: Moment) -> Decision | None:
     if tag:
         bottle = situation.clinic.strips[tag]
         if not lacks_its_check(bottle, moment.now):
-            return Decision(says=(Saying(_stands(bottle, moment)),), then=BACK)
+            return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
     if strip.qc_positive or strip.qc_negative:
         return None
     return _after_strips_check(situation, "good", moment)

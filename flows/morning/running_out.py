@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator
 from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
 
-from flows.calculations.calendar import end_of_day, local_day
+from flows.calculations.calendar import end_of_day, last_good_day, local_day
 from flows.calculations.packing import WIPE_ML
 from flows.calculations.usage import (
     LOOKED_AT,
@@ -144,4 +145,11 @@ def _by_date(situation: Situation, now: datetime) -> Iterator[Text]:
         later = [one for one in kept if one.product == each.product and one is not each]
         is_last = all(one.discard_by <= each.discard_by for one in later)
         if today < each.discard_by <= now + SOON and is_last:
-            yield say("soon.ends", "{tag} ends {until}", tag=each.tag, until=each.discard_by)
+            yield _ends(each, situation.zone)
+
+
+def _ends(each: Container | StripBottle, zone: ZoneInfo) -> Text:
+    day = last_good_day(each.discard_by, zone)
+    if day:
+        return say("soon.last_day", "{tag}: last day {day}", tag=each.tag, day=day)
+    return say("soon.ends", "{tag} ends {until}", tag=each.tag, until=each.discard_by)

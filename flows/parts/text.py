@@ -50,7 +50,10 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "late": "99 min 59 s",
         "time": "31 Mar 23:59",
         "until": "31 Mar 23:59",
-        "day": "31 Mar 27",
+        "day": "31 Mar 2027",
+        "clock": "23:59",
+        "good_to": "the end of 31 Mar 2027",
+        "good_to_row": "to end 31 Mar 2027",
         "expiry": "2027-03-31",
         "other_expiry": "2027-03-31",
         "subject": "WW99",
@@ -98,7 +101,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "total": "500",
         "soaks": "Soaks so far: 99 of 500 at most.",
         **dict.fromkeys(
-            ("row_a", "row_b", "row_c", "row_d"), "WW99 until 31 Mar 23:59, strip passed"
+            ("row_a", "row_b", "row_c", "row_d"), "WW99 to end 31 Mar 2027, strip passed"
         ),
         "page": "9",
         "patients": "99",

@@ -16,6 +16,7 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import Typed
 from flows.rules import strip as rule
+from flows.rules.good_to import good_to
 from flows.rules.soak import taken_for
 from flows.strip_test import words
 
@@ -212,9 +213,9 @@ def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
         return Decision(events=(read,), then=BACK)
     text = say(
         "strip.passed",
-        "{tag} passed: good until {until}, for one soak. The date on its label stays as it is.",
+        "{tag} passed: good to {good_to}, for one soak. The date on its label stays as it is.",
         tag=container.tag,
-        until=read.good_until or moment.now,
+        good_to=good_to(read.good_until or moment.now, situation.zone),
     )
     return Decision(events=(read,), says=(Saying(text),), then=BACK)
 

@@ -5,7 +5,13 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from flows.calculations.calendar import end_of_day, last_good_moment, local_day, month_end
+from flows.calculations.calendar import (
+    end_of_day,
+    last_good_day,
+    last_good_moment,
+    local_day,
+    month_end,
+)
 
 KAMPALA = ZoneInfo("Africa/Kampala")  # no clock changes, UTC+3
 BERLIN = ZoneInfo("Europe/Berlin")
@@ -83,6 +89,24 @@ def test_S5_a_clock_that_went_forward_ends_a_life_at_midnight_all_the_same() -> 
 def test_S5_a_day_ends_when_the_site_s_date_moves_on(zone: str, day: date, ends: str) -> None:
     """Clock changes as in the IANA time zone database; moments worked out by hand from them."""
     assert at(ends) == end_of_day(day, ZoneInfo(zone))
+
+
+@pytest.mark.parametrize(
+    ("zone", "ends", "day"),
+    [
+        ("Africa/Kampala", "2027-02-10T00:00+03:00", date(2027, 2, 9)),
+        ("Africa/Kampala", "2028-01-01T00:00+03:00", date(2027, 12, 31)),
+        ("Africa/Kampala", "2027-02-10T00:00:01+03:00", None),
+        ("Africa/Kampala", "2027-02-09T23:59+03:00", None),
+        ("Africa/Kampala", "2027-02-10T00:00+00:00", None),
+        ("Africa/Cairo", "2024-04-26T01:00+03:00", date(2024, 4, 25)),  # no 00:00 that day
+        ("Pacific/Apia", "2011-12-30T10:00+00:00", date(2011, 12, 29)),
+    ],
+)
+def test_S5_what_ends_at_midnight_is_good_to_the_end_of_the_day_before(
+    zone: str, ends: str, day: date | None
+) -> None:
+    assert day == last_good_day(at(ends), ZoneInfo(zone))
 
 
 def test_moments_come_back_in_utc() -> None:

@@ -80,10 +80,10 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
     assert [line.split(". ")[0] for line in told] == [
         f"{tag} is entered" for tag in ("J1", "B1", "T1", "T2", "S1", "S2")
     ]
-    assert f"Write on it: {labelled_tag('B1')}, 0.5 L, discard by 20" in told[1]
-    assert f"Write on it: {labelled_tag('T1')}, 2 L, discard by 20" in told[2]
-    assert f"Write on it: {labelled_tag('T2')}, discard by 20" in told[3]
-    assert f"J1 is entered. Write on it: {labelled_tag('J1')}, discard by 20" in told[0]
+    assert f"Write on it: {labelled_tag('B1')}, 0.5 L, good to the end of 20" in told[1]
+    assert f"Write on it: {labelled_tag('T1')}, 2 L, good to the end of 20" in told[2]
+    assert f"Write on it: {labelled_tag('T2')}, good to the end of 20" in told[3]
+    assert f"J1 is entered. Write on it: {labelled_tag('J1')}, good to the end of 20" in told[0]
     held = {each.tag: each.volume_ml for each in clinic(desk).containers.values()}
     assert held == {"J1": None, "B1": 500, "T1": 2000, "T2": 150}
     assert clinic(desk).strips["S1"].checked

@@ -121,8 +121,8 @@ def test_S5_activated_just_now_its_life_runs_from_then_and_the_label_says_so() -
     assert event.discard_by == MIDNIGHT + timedelta(days=28)
     assert (jug.discard_by, jug.because) == (event.discard_by, "activated_life")
     assert label == (
-        f"Write on it: {labelled_tag('J1')} glutaral 3.0 %, activated 2 Mar 26, discard by "
-        "30 Mar 00:00 (its life once activated). Name too."
+        f"Write on it: {labelled_tag('J1')} glutaral 3.0 %, activated 2 Mar 2026, good to "
+        "the end of 29 Mar 2026 (its life once activated). Name too."
     )
 
 
@@ -166,7 +166,9 @@ def test_S5_activated_too_long_ago_it_is_not_poured_and_another_is_asked_for() -
 
     said, then = talk.sends("260101", after=20)
 
-    assert said.startswith("J1: activated so long ago, it was to be discarded by 29 Jan 00:00.")
+    assert said.startswith(
+        "J1: activated so long ago, it was good to the end of 28 Jan 2026 only."
+    )
     assert then.startswith("New jug of glutaral 3.0 %")
     assert talk.happened(Poured) == []
 

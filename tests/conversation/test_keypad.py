@@ -72,8 +72,8 @@ def test_S5_a_doubtful_date_said_as_asked_is_taken(answer: str) -> None:
 @pytest.mark.parametrize(
     ("raw", "why"),
     [
-        ("270229", "That month ends on 28 Feb 27. Please"),
-        ("31 jun 27", "That month ends on 30 Jun 27. Please"),
+        ("270229", "That month ends on 28 Feb 2027. Please"),
+        ("31 jun 27", "That month ends on 30 Jun 2027. Please"),
         ("271331", "Please"),
     ],
 )
@@ -97,7 +97,7 @@ def test_S5_the_expiry_is_said_back_and_can_be_put_right() -> None:
     talk.sends("270331", after=20)
     talk.sends("L77", after=20)
 
-    assert "I noted expiry 31 Mar 28; DATE if that is wrong." in said
+    assert "I noted expiry 31 Mar 2028; DATE if that is wrong." in said
     assert asked.startswith("New jug of OPA 0.55 %, opened now: its expiry date?")
     assert [each.expires.isoformat() for each in talk.happened(JugOpened)] == ["2027-03-31"]
 

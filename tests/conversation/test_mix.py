@@ -39,8 +39,8 @@ def test_detergent_by_the_makers_ratio_and_its_label() -> None:
         "One batch for one probe."
     )
     assert label == (
-        f"Write on it: {M1} 2 L detergent 8 mL/L, lot K208, mixed 12:00. Discard after one probe, "
-        "by Tue 00:00 at the latest. Name too."
+        f"Write on it: {M1} 2 L detergent 8 mL/L, lot K208, mixed 12:00, good to the end of "
+        "2 Mar 2026, one probe only. Name too."
     )
 
 
@@ -93,8 +93,8 @@ def test_chlorine_of_the_sites_bleach_is_made_up_to_the_volume() -> None:
         "Plastic; no acid, no ammonia."
     )
     assert label == (
-        f"Write on it: {M1} 5 L chlorine 0.1 %, lot K208, mixed 12:00, discard by Tue 00:00, NOT "
-        "for a probe. Name and today's date too."
+        f"Write on it: {M1} 5 L chlorine 0.1 %, lot K208, mixed 12:00, good to the end of "
+        "2 Mar 2026, NOT for a probe. Name and date too."
     )
 
 
@@ -322,11 +322,11 @@ def test_S5_mixed_it_is_a_container_with_its_lot_and_its_life() -> None:
     [
         (
             "MIX 0.1 5 L",
-            "5 L batch of chlorine 0.1 %, lot K208, mixed 12:00. Discard it by Tue 00:00",
+            "5 L batch of chlorine 0.1 %, lot K208, mixed 12:00. Good to the end of 2 Mar 2026",
         ),
         (
             "MIX 2 L",
-            "2 L batch of detergent 8 mL/L, lot K208, mixed 12:00. Discard it by Tue 00:00",
+            "2 L batch of detergent 8 mL/L, lot K208, mixed 12:00. Good to the end of 2 Mar 2026",
         ),
     ],
 )
@@ -338,7 +338,7 @@ def test_state_tells_the_life_of_what_was_mixed(text: str, origin: str) -> None:
         f"M1: {origin}: its life once mixed.",
         "M1: in date, for what its label says.",
     ]
-    assert "M1 until Tue 00:00" in talk.sends("STATE")[1]
+    assert "M1 to end 2 Mar 2026" in talk.sends("STATE")[1]
 
 
 @pytest.mark.parametrize(
@@ -397,12 +397,12 @@ def test_within_a_cycle_chlorine_has_its_label_too() -> None:
     _, wipe = talk.sends("MIX 0.1 5 L", after=5)
 
     assert re.sub(r"12:0\d", "12:00", dirty) == (
-        "Write on it: 5 L chlorine 0.5 %, mixed 12:00, discard by Tue 00:00, NOT for a probe. "
-        "Name too. No tag: in a cleaning I keep no record of it."
+        "Write on it: 5 L chlorine 0.5 %, mixed 12:00, good to the end of 2 Mar 2026, NOT "
+        "for a probe. Name too. No tag: a cleaning does not record it."
     )
     assert re.sub(r"12:0\d", "12:00", wipe) == (
-        "Write on it: 5 L chlorine 0.1 %, mixed 12:00, discard by Tue 00:00, to wipe, NOT to "
-        "soak. No tag: I ask for the bath by itself. Name too."
+        "Write on it: 5 L chlorine 0.1 %, mixed 12:00, good to the end of 2 Mar 2026, to "
+        "wipe, NOT to soak. No tag: a bath is asked for apart. Name too."
     )
     assert talk.happened(Mixed) == []
 

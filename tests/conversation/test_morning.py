@@ -305,6 +305,16 @@ def test_a_jug_and_strips_that_end_within_a_week_are_said_with_their_time() -> N
     assert soon(talk) == ["Soon: J1 ends Mon 12:00; S1 ends Mon 12:00. Get more in time."]
 
 
+def test_what_ends_with_a_day_is_said_with_the_last_good_one() -> None:
+    talk = clinic(stocked=False)
+    friday = datetime(2026, 3, 6, 21, tzinfo=UTC)  # midnight there
+    talk.let(JugOpened("J1", "opa_055", "L1", EXPIRES, NINE, friday, "jug_open_life"))
+
+    until(talk, TOMORROW)
+
+    assert "J1: last day 6 Mar 2026." in soon(talk)[0]
+
+
 def test_one_of_them_with_a_later_one_open_is_no_news() -> None:
     talk = clinic()
     far = NINE + 60 * DAY

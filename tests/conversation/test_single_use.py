@@ -71,7 +71,7 @@ def test_S4_its_source_is_asked_for_and_labelled_as_what_it_is() -> None:
     then = play_cycle(talk, until="single_use").heard[-1]
 
     assert question.startswith("New bottle of bleach or powder for chlorine 0.1 %, opened now")
-    assert "bleach/powder, discard by 1 Apr 27" in label
+    assert "bleach/powder, good to the end of 31 Mar 2027 (the maker's expiry)" in label
     assert then == (
         "No strip for chlorine 0.1 %: each soak has its own bath. J1: strength on its label, "
         "litres of bath? Like 5% 2 L, or 70% POWDER 2 L. Not yet: LATER."
@@ -215,7 +215,7 @@ def test_S4_all_of_its_evidence_is_on_the_record_and_the_bath_on_a_label() -> No
     assert (stated.cycle, stated.bath) == (cycle_of(talk).id, "T1")
     assert stated.strength == "bleach 5 %"
     assert (poured.kind, poured.source, poured.poured) == (Kind.BATH, "J1", at)
-    assert label.endswith("chlorine 0.1 %, discard by Tue 00:00, one soak only. Name and "
+    assert label.endswith("chlorine 0.1 %, good to the end of 2 Mar 2026, one soak only. Name and "
                           "today's date too.")  # fmt: skip
 
 

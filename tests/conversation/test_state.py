@@ -157,7 +157,7 @@ def test_a_bath_tells_its_lot_its_source_its_date_and_the_limit_that_decided() -
     origin, use = talk.sends("STATE T1")
 
     assert origin == (
-        "T1: bath of OPA 0.55 %, lot L1, poured from B1 12:00. Discard it by 9 Mar 12:00: its "
+        "T1: bath of OPA 0.55 %, lot L1, poured from B1 12:00. Good to 9 Mar 12:00: its "
         "days of use."
     )
     assert use == "T1: no strip has passed in it for the next soak yet. Soaks so far: 0."
@@ -173,8 +173,8 @@ def test_a_bath_tells_its_strip_and_counts_its_soaks() -> None:
 
     assert rows.startswith("T1 until 9 Mar 12:00, strip passed; ")
     assert use == (
-        f"T1: strip passed {talk.now + timedelta(hours=3):%H:%M}, good until Tue 00:00 for one "
-        "soak. Soaks so far: 1 of 20 at most."
+        f"T1: strip passed {talk.now + timedelta(hours=3):%H:%M}, good to the end of 2 Mar 2026 "
+        "for one soak. Soaks so far: 1 of 20 at most."
     )
 
 
@@ -204,7 +204,7 @@ def test_a_jug_tells_its_expiry_and_what_was_poured_from_it() -> None:
     origin, use = talk.sends("STATE J1")
 
     assert origin == (
-        "J1: jug of OPA 0.55 %, lot L1, maker's expiry 31 Mar 27, opened 12:00. Discard it by "
+        "J1: jug of OPA 0.55 %, lot L1, expiry 31 Mar 2027, opened 12:00. Good to "
         "9 Mar 12:00: the jug's open life."
     )
     assert use == "J1: for use. Poured from it: B1."
@@ -224,8 +224,8 @@ def test_a_bottle_that_is_tested_itself_tells_its_strip() -> None:
     _, use = talk.sends("STATE B1")
 
     assert use == (
-        f"B1: strip passed {talk.now + timedelta(hours=3):%H:%M}, good until Tue 00:00. Poured "
-        "from it: T1."
+        f"B1: strip passed {talk.now + timedelta(hours=3):%H:%M}, good to the end of 2 Mar 2026. "
+        "Poured from it: T1."
     )
 
 
@@ -335,8 +335,8 @@ def test_strips_tell_their_lot_and_their_date() -> None:
     origin, use = talk.sends("STATE S1")
 
     assert origin == (
-        "S1: OPA strip, lot K208, maker's expiry 31 Mar 27, opened 12:00. Discard it by 31 May "
-        "00:00: the strips' open life."
+        "S1: OPA strip, lot K208, expiry 31 Mar 2027, opened 12:00. Good to the end of "
+        "30 May 2026: the strips' open life."
     )
     assert use == "S1: for use. Tested with good and half-strength solution as it was opened."
 
@@ -386,4 +386,4 @@ def test_what_an_older_release_has_not_kept_is_said_to_be_missing() -> None:
 
     origin, _ = talk.sends("STATE J1")
 
-    assert "maker's expiry not noted, opened 12:00." in origin
+    assert "expiry not noted, opened 12:00." in origin

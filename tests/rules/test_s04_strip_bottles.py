@@ -85,7 +85,7 @@ def test_S4_a_bottle_without_its_quality_control_is_tested_before_it_tests() -> 
     said, dip = talk.sends("good", after=100)
 
     assert asked == DUE
-    assert said == "S1 is tested: its strips are for use until 9 Mar 12:00."
+    assert said == "S1 is tested: its strips are good to 9 Mar 12:00."
     assert dip.startswith("Dry hands. Dip a strip in T1")
     assert talk.happened(StripsChecked) == [
         StripsChecked("S1", "K208", passed=True, qc_good=3, qc_diluted=3)
@@ -161,7 +161,7 @@ def test_S4_no_control_brings_back_strips_that_are_done_with(why: str) -> None:
 def test_S4_checked_strips_say_how_long_they_are_good() -> None:
     (said,) = clinic().sends("TEST S1")
 
-    assert said == "S1 is tested: its strips are for use until 9 Mar 12:00."
+    assert said == "S1 is tested: its strips are good to 9 Mar 12:00."
 
 
 def test_S4_another_bottle_that_is_checked_is_used_first() -> None:

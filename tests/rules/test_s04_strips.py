@@ -330,7 +330,7 @@ def test_S4_a_test_by_itself_says_until_when_it_is_good() -> None:
 
     said = passes(talk, "T1")
 
-    assert said[-1].startswith("T1 passed: good until ")
+    assert said[-1].startswith("T1 passed: good to the end of 2 Mar 2026, ")
     assert said[-1].endswith("for one soak. The date on its label stays as it is.")
 
 

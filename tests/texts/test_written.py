@@ -34,8 +34,8 @@ def shown(value: Value, language: str = "en") -> str:
         (timedelta(days=7), "7 Apr 12:00"),
         (-timedelta(days=7), "24 Mar 12:00"),
         (timedelta(days=300), "25 Jan 12:00"),
-        (timedelta(days=301), "26 Jan 28"),
-        (-timedelta(days=301), "3 Jun 26"),
+        (timedelta(days=301), "26 Jan 2028"),
+        (-timedelta(days=301), "3 Jun 2026"),
     ],
 )
 def test_a_time_is_told_by_what_means_one_time_only(away: timedelta, said: str) -> None:
@@ -63,7 +63,7 @@ def test_a_time_without_a_zone_is_refused() -> None:
 
 
 @pytest.mark.parametrize(
-    ("day", "said"), [(date(2027, 3, 31), "31 Mar 27"), (date(2009, 1, 5), "5 Jan 09")]
+    ("day", "said"), [(date(2027, 3, 31), "31 Mar 2027"), (date(2009, 1, 5), "5 Jan 2009")]
 )
 def test_a_day_has_its_month_by_name(day: date, said: str) -> None:
     assert shown(day) == said
