@@ -8,7 +8,7 @@ from flows.cycle.contact_bell import ring_elsewhere
 from flows.cycle.wipes import wipes_with
 from flows.morning.bell import hung
 from flows.parts import events as e
-from flows.parts.clinic import Recall, Thread
+from flows.parts.clinic import Recall, Role, Thread
 from flows.parts.decision import BACK, DONE, Decision, Move, Saying, go, restart
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
@@ -126,6 +126,15 @@ def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
         moves.append(Move(thread.id, DONE))
         says.append(Saying(text, to=thread.phone, bell=f"{event.cycle}.voided"))
     return Decision(says=tuple(says), moves=tuple(moves))
+
+
+def _discarded(situation: Situation, event: e.ContainerDiscarded, moment: Moment) -> Decision:
+    """S18: what is recalled leaves on the supervisor's word; told by others it is asked about."""
+    role = situation.person.role if situation.person else None
+    if not event.because or role is Role.SUPERVISOR:
+        return _wipes_without(situation, event, moment)
+    told = alert(situation, "recalled_gone", event.tag, moment)
+    return replace(told, moves=_wipes_without(situation, event, moment).moves)
 
 
 def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decision:
@@ -298,7 +307,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.Recalled: _recalled,
     e.ContainerHeld: _held,
     e.ContainerCondemned: _wipes_without,
-    e.ContainerDiscarded: _wipes_without,
+    e.ContainerDiscarded: _discarded,
     e.CycleAbandoned: _abandoned,
     e.Quarantined: _quarantined,
     e.TakenOut: _taken_out,

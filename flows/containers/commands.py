@@ -1,6 +1,11 @@
 """OPEN and POUR as commands of their own, outside a cycle."""
 
-from flows.containers.one_life import held_for_a_strip, title_here
+from flows.containers.one_life import (
+    held_for_a_strip,
+    is_for_use,
+    not_for_use,
+    title_here,
+)
 from flows.parts.clinic import Container, Frame, Kind, StripBottle
 from flows.parts.decision import Decision, Opening, Saying, told
 from flows.parts.listed import listed
@@ -21,9 +26,11 @@ def _word_after(situation: Situation) -> str:
     return words[1] if len(words) > 1 else ""
 
 
-def open_command(situation: Situation, _: Moment) -> Decision:
+def open_command(situation: Situation, moment: Moment) -> Decision:
     """OPEN: a new jug; OPEN S: a new bottle of strips; OPEN J1: since when J1 is open."""
     known = container_named(situation)
+    if known and not is_for_use(situation, known, moment):
+        return told(not_for_use(situation, known, moment))
     if known:
         text = say(
             "containers.open.known",

@@ -1,7 +1,7 @@
 """DISCARD T1, DISCARD S1: what somebody says was thrown away, and how it is made harmless."""
 
 from flows.containers.one_life import product_here
-from flows.parts.clinic import Container, Fitness, StripBottle
+from flows.parts.clinic import Container, Fitness, Role, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
 from flows.parts.listed import listed
@@ -10,6 +10,7 @@ from flows.parts.reading import tags_named
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
+from flows.rules.recall import set_aside
 
 NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
@@ -25,12 +26,15 @@ def discard(situation: Situation, _: Moment) -> Decision:
     in_use = [each for each in named if isinstance(each, Container) and each.in_use_by]
     gone = [each for each in named if not isinstance(each, str) and each not in in_use]
     texts = (
-        *_noted(situation, gone),
+        *_noted(situation, [each for each in gone if not set_aside(situation.clinic, each)]),
+        *(_recalled(situation, each.tag) for each in gone if set_aside(situation.clinic, each)),
         *(_is_in_it(situation, each) for each in in_use),
         *([_not_known(situation, unknown, gone)] if unknown else ()),
     )
     return Decision(
-        events=tuple(ContainerDiscarded(each.tag) for each in gone),
+        events=tuple(
+            ContainerDiscarded(each.tag, set_aside(situation.clinic, each)) for each in gone
+        ),
         says=tuple(map(Saying, texts)),
         moves=tuple(move for each in gone for move in _without_it(situation, each.tag)),
     )
@@ -73,6 +77,23 @@ def _noted(situation: Situation, gone: list[Container | StripBottle]) -> list[Te
         _harmless_first(tags, neutraliser) if neutraliser else _are_noted(tags)
         for neutraliser, tags in by_neutraliser.items()
     ]
+
+
+def _recalled(situation: Situation, tag: str) -> Text:
+    """S7, S18: it is noted as said, though it was to be kept; a supervisor has seen to it."""
+    if situation.who.role is Role.SUPERVISOR:
+        return say(
+            "discard.done.recalled.contact",
+            "{tag}, recalled, is noted as gone, on your word: sent back, or disposed of as its "
+            "maker has said.",
+            tag=tag,
+        )
+    return say(
+        "discard.done.recalled",
+        "{tag} is noted as gone. It is recalled: if it still stands here do not pour it away; "
+        "write RECALLED, DO NOT USE on it, set it aside. Your contact is told.",
+        tag=tag,
+    )
 
 
 def _neutraliser(situation: Situation, thing: Container | StripBottle) -> str:

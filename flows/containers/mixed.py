@@ -117,7 +117,8 @@ def _not_yet() -> Text:
 def _recalled(mixed: Mixed) -> Text:
     return say(
         "containers.mixed.recalled",
-        "A lot of that is recalled: {tag} is not for use. Throw it away, mix from another lot.",
+        "A lot of that is recalled: {tag} is not for use. Write RECALLED, DO NOT USE on it, set "
+        "it aside, mix from another lot.",
         tag=mixed.tag,
     )
 

@@ -10,6 +10,8 @@ from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry, Product
 from flows.rules.container_life import has_uses_left, is_active
 from flows.rules.good_to import good_to
+from flows.rules.recall import BECAUSE, FIGURE, set_aside
+from flows.rules.recall_words import keep_it
 from flows.rules.strip import FREED_BY_A_STRIP, is_sound, is_usable
 
 
@@ -20,7 +22,7 @@ def life_of(situation: Situation, container: Container, moment: Moment) -> tuple
 
 def life_of_strips(situation: Situation, bottle: StripBottle, moment: Moment) -> tuple[Text, Text]:
     """The same of a bottle of strips."""
-    return _strips(situation, bottle), _strips_use(bottle, moment)
+    return _strips(situation, bottle), _strips_use(situation, bottle, moment)
 
 
 def is_for_use(situation: Situation, container: Container, moment: Moment) -> bool:
@@ -165,7 +167,7 @@ def _use(situation: Situation, container: Container, moment: Moment) -> Text:
     """Whether it is for use, its strip, how many have soaked in it, what was poured from it."""
     tag = container.tag
     if not is_for_use(situation, container, moment):
-        return _not_for_use(situation, container, moment)
+        return not_for_use(situation, container, moment)
     if container.kind is Kind.MIXED:
         return say("state.use.mixed", "{tag}: in date, for what its label says.", tag=tag)
     if container.kind is not Kind.BATH:
@@ -265,8 +267,11 @@ def held_for_a_strip(tag: str) -> Text:
     )
 
 
-def _not_for_use(situation: Situation, container: Container, moment: Moment) -> Text:
+def not_for_use(situation: Situation, container: Container, moment: Moment) -> Text:
+    """Why, and what becomes of it."""
     tag = container.tag
+    if set_aside(situation.clinic, container):
+        return keep_it(tag)
     if container.fitness is Fitness.HELD and moment.now < container.discard_by:
         if container.why in FREED_BY_A_STRIP:
             return held_for_a_strip(tag)
@@ -294,6 +299,8 @@ def _why(situation: Situation, container: Container, moment: Moment) -> Text:
         return say("state.why.strip", "a strip failed")
     if container.why == "topped_up":
         return limit("topped_up")
+    if container.why == BECAUSE[FIGURE]:
+        return say("state.why.figure", "a figure was wrong")
     return say("state.why.condemned", "condemned")
 
 
@@ -323,8 +330,10 @@ def _strips(situation: Situation, bottle: StripBottle) -> Text:
     )
 
 
-def _strips_use(bottle: StripBottle, moment: Moment) -> Text:
+def _strips_use(situation: Situation, bottle: StripBottle, moment: Moment) -> Text:
     tag = bottle.tag
+    if set_aside(situation.clinic, bottle):
+        return keep_it(tag)
     if bottle.fitness is Fitness.DISCARDED:
         return say("state.gone", "{tag}: NOT FOR USE, noted as thrown away.", tag=tag)
     if is_usable(bottle, moment.now):

@@ -92,14 +92,14 @@ def refuse_recalled(situation: Situation, batch: Batch, expiry: str) -> Decision
         text = say(
             "containers.recalled.unknown",
             "Lot {lot} is recalled, and one without a lot cannot be told from it: do not take it "
-            "into use. Put it aside for your contact, take another.",
+            "into use. Set it aside for your contact, take another.",
             lot=recall.mark,
         )
         return Decision(says=(Saying(text),), then=go(expiry))
     text = say(
         "containers.recalled",
-        "Lot {lot} is recalled: do not take it into use. Mark it NOT FOR USE, put it aside for "
-        "your contact, take another.",
+        "Lot {lot} is recalled: do not take it into use. Write RECALLED, DO NOT USE on it, set "
+        "it aside for your contact, take another.",
         lot=recall.mark,
     )
     return Decision(says=(Saying(text),), then=go(expiry))

@@ -18,6 +18,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.typed import POLITE, fold
 from flows.rules.good_to import good_to_in_row
+from flows.rules.recall import set_aside
 from flows.rules.release import is_ready
 from flows.rules.strip import is_usable
 
@@ -111,10 +112,8 @@ def _in_one(rows: Sequence[Text]) -> Text:
 
 def _row(situation: Situation, container: Container, moment: Moment) -> Text:
     tag, ends = container.tag, good_to_in_row(container.discard_by, situation.zone)
-    if container.fitness is Fitness.HELD and moment.now < container.discard_by:
-        return say("state.row.held", "{tag} ON HOLD", tag=tag)
     if not is_for_use(situation, container, moment):
-        return say("state.row.not", "{tag} NOT FOR USE", tag=tag)
+        return _row_not(situation, container, moment)
     if container.in_use_by:
         device = situation.clinic.cycles[container.in_use_by].device
         return say(
@@ -135,7 +134,21 @@ def _row(situation: Situation, container: Container, moment: Moment) -> Text:
     return say("state.row", "{tag} {good_to_row}", tag=tag, good_to_row=ends)
 
 
+def _row_not(situation: Situation, container: Container, moment: Moment) -> Text:
+    if set_aside(situation.clinic, container):
+        return _recalled(container.tag)
+    if container.fitness is Fitness.HELD and moment.now < container.discard_by:
+        return say("state.row.held", "{tag} ON HOLD", tag=container.tag)
+    return say("state.row.not", "{tag} NOT FOR USE", tag=container.tag)
+
+
+def _recalled(tag: str) -> Text:
+    return say("state.row.recalled", "{tag} RECALLED, set aside", tag=tag)
+
+
 def _strips_row(situation: Situation, bottle: StripBottle, moment: Moment) -> Text:
+    if set_aside(situation.clinic, bottle):
+        return _recalled(bottle.tag)
     if not is_usable(bottle, moment.now):
         return say("state.row.not", "{tag} NOT FOR USE", tag=bottle.tag)
     ends = good_to_in_row(bottle.discard_by, situation.zone)

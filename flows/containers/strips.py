@@ -21,6 +21,8 @@ from flows.parts.step import Step
 from flows.parts.text import Text, Value, say
 from flows.rules.container_life import life_of_strips
 from flows.rules.good_to import good_to
+from flows.rules.recall import set_aside
+from flows.rules.recall_words import no_test_of
 from flows.rules.strip import is_usable, lacks_its_check
 from flows.rules.twins import twins
 
@@ -149,6 +151,8 @@ def _good_to(situation: Situation, bottle: StripBottle) -> Text:
 def _stands(situation: Situation, bottle: StripBottle, moment: Moment) -> Text:
     if is_usable(bottle, moment.now):
         return _good_to(situation, bottle)
+    if set_aside(situation.clinic, bottle):
+        return no_test_of(bottle.tag)
     return say(
         "containers.strips.out_of_use",
         "{tag} is out of use: no test can bring it back. Text {discard} {tag}, open another.",

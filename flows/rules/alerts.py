@@ -29,8 +29,8 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
         "lot_recalled": Cause(
             lambda subject: say(
                 "alert.lot_recalled",
-                "Lot {lot} is recalled: keep it, do not pour it away. Cycles and releases that "
-                "rest on it are void; a look-back of its uses is open.",
+                "Lot {lot} is recalled: keep it, do not pour it away; once it is gone {discard} "
+                "its tag. Cycles and releases on it are void; a look-back is open.",
                 lot=subject,
             ),
             critical=True,
@@ -38,11 +38,19 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
         "strips_recalled": Cause(
             lambda subject: say(
                 "alert.strips_recalled",
-                "Strip lot {lot} is recalled: keep it aside. Cycles and releases that rest on it "
-                "are void; a look-back of their uses is open.",
+                "Strip lot {lot} is recalled: keep it aside; once it is gone {discard} its tag. "
+                "Cycles and releases on it are void; a look-back is open.",
                 lot=subject,
             ),
             critical=True,
+        ),
+        "recalled_gone": Cause(
+            lambda subject: say(
+                "alert.recalled_gone",
+                "{tag} is recalled and was to be kept, and a worker tells that it is gone. Please "
+                "ask where it is.",
+                tag=subject,
+            )
         ),
         "figure_recalled": Cause(
             lambda subject: say(

@@ -38,6 +38,20 @@ def recall_made(event: Recalled, clinic: Clinic) -> Recall | None:
     return next(known, None)
 
 
+def set_aside(clinic: Clinic, one: Container | StripBottle) -> str:
+    """S18: by which recall something is kept, marked, not poured away, as in `BECAUSE`; or empty.
+
+    It goes back, or away, when its maker and the supervisor have said how. A wrong figure spoils
+    no solution: what it dated is thrown away like the rest.
+    """
+    if one.fitness is not Fitness.CONDEMNED:
+        return ""
+    if isinstance(one, Container) and one.why == BECAUSE[LOT]:
+        return one.why
+    recall = clinic.recall_of(Batch(one.product, one.lot))
+    return BECAUSE[recall.what] if recall else ""
+
+
 def rests_on(recall: Recall, batches: Iterable[Batch], protocol: CycleProtocol) -> bool:
     """Whether a cycle with these batches under this protocol rests on what is recalled."""
     return any(map(recall.covers, batches)) or is_as_lax(recall, protocol)

@@ -10,6 +10,26 @@ from flows.protocols import shipped
 from flows.rules.recall import BECAUSE, FIGURE, LOT, STRIP_LOT
 
 
+def keep_it(tag: str) -> Text:
+    """For whoever has it before them: not for use, and not for the drain either."""
+    return say(
+        "recall.keep_it",
+        "{tag} is RECALLED, DO NOT USE: write that on it, shut it, set it aside, do not pour it "
+        "away. Your contact says where it goes; once it is gone {discard} {tag}.",
+        tag=tag,
+    )
+
+
+def no_test_of(tag: str) -> Text:
+    """What is recalled is not tested any more, and says nothing of anything else."""
+    return say(
+        "recall.no_test",
+        "{tag} is recalled: no test brings it back. Write RECALLED, DO NOT USE on it, set it "
+        "aside, take another.",
+        tag=tag,
+    )
+
+
 def title_of(recall: Recall) -> str:
     """What people call the product; its name where no file has it any more."""
     product = shipped().product(recall.product)
@@ -23,23 +43,23 @@ def do_not_use(recall: Recall, tags: Sequence[str]) -> Text:
     if recall.what == STRIP_LOT:
         return say(
             "recall.strips",
-            "DO NOT USE strips of lot {lot}: recalled. Put them aside, marked. Test with another "
-            "lot first what they have passed: {tags}.",
+            "DO NOT USE strips of lot {lot}: recalled. Write RECALLED on them, set them aside. "
+            "Test with another lot first what they have passed: {tags}.",
             lot=recall.mark,
             tags=listed(tags),
         )
     if not tags:
         return say(
             "recall.none_here",
-            "Lot {lot} of {product} is recalled. Do not open or use it. Put it aside, marked NOT "
-            "FOR USE, for your contact.",
+            "Lot {lot} of {product} is recalled. Do not open or use it. Write RECALLED, DO NOT "
+            "USE on it, set it aside for your contact.",
             lot=recall.mark,
             product=title_of(recall),
         )
     return say(
         "recall.do_not_use",
-        "DO NOT USE {tags}: lot {lot} of {product} is recalled. Mark it, put it aside for your "
-        "contact. Go on with another lot.",
+        "DO NOT USE {tags}: lot {lot} of {product} is recalled. Write RECALLED on it, set it "
+        "aside, do not pour it away. Take another lot.",
         tags=listed(tags),
         lot=recall.mark,
         product=title_of(recall),

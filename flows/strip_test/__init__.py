@@ -17,6 +17,8 @@ from flows.replies.choice import choose
 from flows.replies.typed import Typed
 from flows.rules import strip as rule
 from flows.rules.good_to import good_to
+from flows.rules.recall import set_aside
+from flows.rules.recall_words import no_test_of
 from flows.rules.soak import taken_for
 from flows.strip_test import words
 
@@ -80,7 +82,7 @@ def _first(said: Typed) -> Typed:
 def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
     container = situation.clinic.containers[tag]
     if not rule.may_be_tested(container, moment.now):
-        return replace(_out_of_use(tag), then=BACK)
+        return replace(_out_of_use(situation, tag), then=BACK)
     other = taken_for(situation.clinic, tag, situation.open.cycle or "")
     if other and situation.open.cycle:
         return _is_taken(situation, tag, other)
@@ -203,7 +205,7 @@ def _read_colour(situation: Situation) -> str | NotUnderstood:
 def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
     container = _container(situation)
     if container is None or not rule.may_be_tested(container, moment.now):
-        return replace(_out_of_use(situation.frame.memo["container"]), then=BACK)
+        return replace(_out_of_use(situation, situation.frame.memo["container"]), then=BACK)
     read = _strip_read(situation, seen, container, moment)
     if read.outcome == rule.NO_RESULT:
         return _no_result(situation, read, container, moment)
@@ -333,11 +335,14 @@ def command(situation: Situation, moment: Moment) -> Decision:
         text = say("strip.which", "Test which one? Its tag, like {test} T1.")
         return Decision(says=(Saying(text),))
     if not rule.may_be_tested(container, moment.now):
-        return _out_of_use(container.tag)
+        return _out_of_use(situation, container.tag)
     return Decision(opens=Opening((Frame("strip_test", "dip", {"container": container.tag}),)))
 
 
-def _out_of_use(tag: str) -> Decision:
+def _out_of_use(situation: Situation, tag: str) -> Decision:
+    container = situation.clinic.containers.get(tag)
+    if container and set_aside(situation.clinic, container):
+        return told(no_test_of(tag))
     text = say(
         "strip.not_this",
         "{tag} is out of use: no strip can bring it back. Text {discard} {tag} and take another.",

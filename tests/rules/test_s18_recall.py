@@ -124,8 +124,8 @@ def test_S18_a_jug_of_a_recalled_lot_is_not_taken_into_use_and_another_is_asked_
     heard = talk.sends("l77", after=20)
 
     assert heard[0] == (
-        "Lot L-77 is recalled: do not take it into use. Mark it NOT FOR USE, put it aside for "
-        "your contact, take another."
+        "Lot L-77 is recalled: do not take it into use. Write RECALLED, DO NOT USE on it, set "
+        "it aside for your contact, take another."
     )
     assert "its expiry date?" in heard[1]
     assert talk.clinic.containers == {}
@@ -332,8 +332,8 @@ def test_S18_recalled_strips_are_condemned_and_what_they_passed_waits_for_anothe
     assert len(talk.happened(CycleVoided)) == 1
     assert "its strips are recalled" in talk.heard["ph1"][-2]
     assert talk.last("ph2") == (
-        "DO NOT USE strips of lot L9: recalled. Put them aside, marked. Test with another lot "
-        "first what they have passed: T1."
+        "DO NOT USE strips of lot L9: recalled. Write RECALLED on them, set them aside. Test with "
+        "another lot first what they have passed: T1."
     )
 
 
@@ -439,8 +439,8 @@ def test_S18_workers_hear_what_to_put_aside_and_the_supervisor_once_that_a_case_
 
     heard = {phone: talk.heard[phone][before.get(phone, 0) :] for phone in ("ph1", "ph2", "ph9")}
     do_not = (
-        "DO NOT USE J1, B1, T1: lot L1 of OPA 0.55 % is recalled. Mark it, put it aside for your "
-        "contact. Go on with another lot."
+        "DO NOT USE J1, B1, T1: lot L1 of OPA 0.55 % is recalled. Write RECALLED on it, set it "
+        "aside, do not pour it away. Take another lot."
     )
     assert heard["ph1"] == heard["ph2"] == [do_not]
     assert [text.split(":")[0] for text in heard["ph9"]] == ["Lot L1 is recalled"]
@@ -453,8 +453,8 @@ def test_S18_a_lot_that_was_never_here_is_warned_of_and_opens_no_case() -> None:
     recall(talk, mark="L404", known=False)
 
     assert talk.last() == (
-        "Lot L404 of OPA 0.55 % is recalled. Do not open or use it. Put it aside, marked NOT FOR "
-        "USE, for your contact."
+        "Lot L404 of OPA 0.55 % is recalled. Do not open or use it. Write RECALLED, DO NOT USE "
+        "on it, set it aside for your contact."
     )
     assert talk.happened(CaseOpened) == []
     assert len(talk.happened(AlertRaised)) == 1

@@ -156,4 +156,7 @@ class ContainerCondemned(Event):
 
 @happened
 class ContainerDiscarded(Event):
+    """Thrown away, sent back: gone. *because* says of what was recalled by which recall it was."""
+
     tag: str
+    because: str = ""
