@@ -318,6 +318,11 @@ _ASKED_BACK: Mapping[str, Text] = MappingProxyType(
             "hearing.no_such_date",
             "That cannot be. Please look again and write year, month, day, like 270331.",
         ),
+        "year": say(
+            "hearing.year",
+            "I am not sure of the year. Please write year, month, day, like 270331; or a month "
+            "with its whole year, like mar 2027.",
+        ),
         "letter": say(
             "hearing.letter",
             "I see a letter O among the figures. Is it a nought? Please send it again with "

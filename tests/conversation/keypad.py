@@ -7,6 +7,7 @@ Collected from how small keypads, wet gloves and labels are: common practice, no
 
 TWO_DATES = "Is that "
 NO_DATE = "New jug of OPA 0.55 %, opened now: its expiry date?"
+NO_YEAR = "I am not sure of the year."
 CANNOT_BE = "That cannot be."
 EXPIRED = "Expired "
 LETTER_O = "I see a letter O among the figures."
@@ -73,8 +74,8 @@ DATES: tuple[tuple[str, str], ...] = (
     ("28 feb 27", "2027-02-28"),
     ("30 apr 27", "2027-04-30"),
     ("310627", TWO_DATES),
-    ("mar 31", NO_DATE),
-    ("03/31", NO_DATE),
+    ("mar 31", NO_YEAR),
+    ("03/31", NO_YEAR),
     ("270300", "2027-03-31"),
     ("31/06/27", CANNOT_BE),
     ("29/02/27", CANNOT_BE),
@@ -91,7 +92,8 @@ DATES: tuple[tuple[str, str], ...] = (
     ("260301", EXPIRED),
     ("1 mar 26", EXPIRED),
     ("31 dec 99", "2099-12-31"),
-    ("27 march", NO_DATE),
+    ("27 march", NO_YEAR),
+    ("march 2031", "2031-03-31"),
     ("next year", NO_DATE),
     ("2027", NO_DATE),
     ("31 ju 27", NO_DATE),
