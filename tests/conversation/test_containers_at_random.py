@@ -70,6 +70,8 @@ class Day:
             if isinstance(each.event, Released):
                 before = talk.entries[:at]
                 assert problems(before, each.event.cycle, each.event.device) == []
+        SEEN["strips opened again"] += self.lives.twins
+        self.lives.twins = 0
         self.lives.sees(talk.clinic)
 
     # -- what people do -------------------------------------------------------------------------
@@ -156,5 +158,6 @@ def test_S4_S5_S6_no_sequence_of_texts_moves_a_date_or_soaks_in_what_is_unfit() 
 
     assert SEEN["Immersed"] > 40
     assert SEEN["Released"] > 20
+    assert SEEN["strips opened again"] > 20
     assert min(SEEN[each] for each in ("JugOpened", "Poured", "StripBottleOpened")) > 40
     assert min(SEEN[each] for each in ("StripRead", "ContainerCondemned", "ContainerHeld")) > 10

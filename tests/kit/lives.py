@@ -56,6 +56,8 @@ class Lives:
     dipped: dict[str, datetime] = field(default_factory=dict)
     used: dict[str, str] = field(default_factory=dict)
     soaks: int = 0
+    twins: int = 0
+    """How often strips were opened of a lot that stood here: without any it is no promise."""
 
     def hears(self, at: datetime, event: Event) -> None:
         """One entry. Raises AssertionError where it breaks a rule."""
@@ -125,6 +127,7 @@ class Lives:
             is_twin = (other.product, other.lot) == (bottle.product, bottle.lot)
             is_here = is_twin and tag not in self.strips_thrown_away
             assert not is_here or bottle.discard_by <= other.discard_by, TWIN
+            self.twins += is_here
         self.strips[bottle.tag] = bottle
 
     def _after(self, day: date) -> datetime:

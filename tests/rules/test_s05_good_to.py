@@ -1,12 +1,17 @@
 """S5: to when something is good is said by its last good day, with the year, or by a true time."""
 
-from datetime import date, timedelta
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from flows.parts.clinic import Kind
 from flows.parts.events import JugOpened, Poured, StripBottleOpened
-from tests.kit.talk import Talk, clinic
+from flows.parts.text import Text
+from flows.rules.good_to import good_to, good_to_in_row, good_to_on_label
+from tests.kit.talk import NINE, Talk, clinic
+from tests.texts.measure import TEXTS
 
 DAY = timedelta(days=1)
 
@@ -80,3 +85,13 @@ def test_S5_near_times_are_said_as_times_where_something_ends_at_one() -> None:
 
     assert talk.sends("STATE")[1] == "J1 until 17:00."
     assert " Good to 17:00: the jug's open life." in talk.sends("STATE J1")[0]
+
+
+@pytest.mark.parametrize("way", [good_to, good_to_in_row, good_to_on_label])
+@pytest.mark.parametrize("ends", [NINE, NINE.replace(hour=0)])
+def test_S5_every_way_of_saying_it_is_in_the_catalogue(
+    way: Callable[[datetime, ZoneInfo], Text], ends: datetime
+) -> None:
+    text = way(ends, ZoneInfo("UTC"))
+
+    assert text.english == TEXTS[text.slug].english

@@ -75,6 +75,34 @@ def test_S5_an_earlier_date_of_its_own_stays_and_nothing_is_said_of_the_other(le
 
 
 @LETTERS
+def test_S5_where_both_end_together_nothing_is_said_of_the_other(letter: str) -> None:
+    talk = clinic(stocked=False)
+    opens(talk, letter, "D4410", expires="260309")
+
+    heard = opens(talk, letter, "D4410", expires="260309")
+
+    assert heard[0].startswith(f"Write on it: {letter}2-")
+
+
+@pytest.mark.parametrize(("before", "refused"), [(0, True), (1, False)])
+@LETTERS
+def test_S5_until_the_very_moment_that_it_ends_another_of_its_lot_is_opened(
+    letter: str, before: int, *, refused: bool
+) -> None:
+    """And from it on none is."""
+    talk = clinic()
+    first = found(talk, f"{letter}1")
+    assert first is not None
+    talk.now = first.discard_by - timedelta(seconds=40 + before)
+    for said in (OPEN[letter], "270331"):
+        talk.sends(said, after=20 if said == "270331" else 0)
+
+    heard = talk.sends(first.lot, after=20)
+
+    assert heard[0].startswith(f"{letter}1 of that lot is out of use.") is refused
+
+
+@LETTERS
 def test_S5_of_three_the_first_to_end_decides(letter: str) -> None:
     talk = stocked()
     opens(talk, letter, "D4410", expires="260309")
