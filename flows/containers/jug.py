@@ -23,7 +23,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules.container_life import life_until_activated
 from flows.rules.strip import KIN_FAILED, fell_by_a_strip
-from flows.rules.twins import twins
+from flows.rules.twins import is_twin
 
 
 def _ask_jug_expiry(situation: Situation) -> Text:
@@ -54,8 +54,8 @@ def _ask_jug_expiry(situation: Situation) -> Text:
 def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     chemistry = situation.protocol_here.chemistry
     batch = Batch(chemistry.name, lot)
-    jugs = [each for each in situation.clinic.containers.values() if each.kind is Kind.JUG]
-    others = twins(jugs, batch)
+    known = situation.clinic.containers.values()
+    others = [each for each in known if each.kind is Kind.JUG and is_twin(each, batch)]
     refused = refuse_recalled(situation, batch, "jug") or refuse_twin(others, moment)
     if refused:
         return refused

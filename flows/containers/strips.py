@@ -24,7 +24,7 @@ from flows.rules.good_to import good_to
 from flows.rules.recall import set_aside
 from flows.rules.recall_words import no_test_of
 from flows.rules.strip import is_usable, lacks_its_check
-from flows.rules.twins import twins
+from flows.rules.twins import is_twin
 
 
 def _ask_strips(situation: Situation) -> Text:
@@ -55,7 +55,7 @@ def _refused(situation: Situation, lot: str, moment: Moment, then: Next = STAY) 
 
 def _same_lot(situation: Situation, lot: str) -> list[StripBottle]:
     batch = Batch(situation.protocol_here.strip.name, lot)
-    return twins(situation.clinic.strips.values(), batch)
+    return [each for each in situation.clinic.strips.values() if is_twin(each, batch)]
 
 
 # -- quality control ----------------------------------------------------------------------------

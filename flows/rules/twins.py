@@ -1,29 +1,25 @@
 """S5: a jug or strips of a lot that still stands here may be those themselves, opened again."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from datetime import datetime
-from typing import TypeVar
 
 from flows.parts.clinic import Batch, Container, Fitness, StripBottle, bare_lot
 from flows.rules.container_life import Decided
 from flows.rules.strip import fell_by_a_strip
 
 Opened = Container | StripBottle
-OpenedT = TypeVar("OpenedT", Container, StripBottle)
 
 
-def twins(opened: Iterable[OpenedT], batch: Batch) -> list[OpenedT]:
-    """What stands here of that lot, and has not been noted as thrown away.
+def is_twin(one: Opened, batch: Batch) -> bool:
+    """Whether it is of that lot, and has not been noted as thrown away.
 
     Without a lot number none can be told from another without one.
     """
-    return [
-        each
-        for each in opened
-        if each.product == batch.product
-        and bare_lot(each.lot) == bare_lot(batch.lot)
-        and each.fitness is not Fitness.DISCARDED
-    ]
+    return (
+        one.product == batch.product
+        and bare_lot(one.lot) == bare_lot(batch.lot)
+        and one.fitness is not Fitness.DISCARDED
+    )
 
 
 def ends_before(life: Decided, others: Sequence[Opened]) -> Opened | None:

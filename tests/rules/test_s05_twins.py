@@ -1,12 +1,12 @@
 """S5: what is opened of a lot that still stands here may be that very one: no date moves later."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
 
 import pytest
 
 from flows.parts.clinic import Container, Fitness, StripBottle
-from flows.parts.events import ContainerCondemned, ContainerDiscarded
+from flows.parts.events import ContainerCondemned, ContainerDiscarded, JugOpened, StripBottleOpened
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
@@ -119,6 +119,21 @@ def test_S5_another_lot_has_a_date_of_its_own(letter: str) -> None:
 
     opens(talk, letter, "D4411")
 
+    assert ends(talk, f"{letter}2") > ends(talk, f"{letter}1")
+
+
+@LETTERS
+def test_S5_a_lot_of_another_product_is_another_though_its_number_is_the_same(letter: str) -> None:
+    talk = clinic(stocked=False)
+    day, tomorrow = date(2027, 3, 31), talk.now + DAY
+    talk.let(
+        JugOpened("J1", "ga_30", "D4410", day, talk.now, tomorrow, "maker_expiry"),
+        StripBottleOpened("S1", "ga_strip", "D4410", day, talk.now, tomorrow, checked=True),
+    )
+
+    heard = opens(talk, letter, "D4410")
+
+    assert heard[0].startswith(f"Write on it: {letter}2-")
     assert ends(talk, f"{letter}2") > ends(talk, f"{letter}1")
 
 
