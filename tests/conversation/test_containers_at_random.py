@@ -89,7 +89,7 @@ class Day:
             self._answers("ph2", is_well=with_what == "well")
         elif what == "opens":
             for said in (who, "270331", with_what, "good"):
-                self.talk.sends(said, phone="ph2", after=20)
+                self.talk.sends(said, phone="ph2", after=600 if said == "good" else 20)
         elif who in self.talk.clinic.devices:
             self._plays(who, until=with_what)
 

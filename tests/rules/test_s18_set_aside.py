@@ -94,6 +94,17 @@ def test_S18_the_supervisor_says_that_it_is_gone_and_the_record_says_of_what_rec
     assert not any("RECALLED" in text for text in talk.sends(f"STATE {tag}"))
 
 
+def test_S18_of_several_that_are_gone_only_what_is_recalled_is_asked_about() -> None:
+    talk = clinic()
+    talk.let(JugOpened("J2", "opa_055", "L2", WEEK.date(), NINE, WEEK, "jug_open_life"))
+    recall(talk)
+
+    noted, asked = talk.sends("DISCARD J2 T1")
+
+    assert noted.startswith("J2 is noted as thrown away. Before it goes down the drain glycine")
+    assert asked.startswith("T1 is noted as gone. It is recalled: if it still stands here")
+
+
 def test_S18_what_a_register_says_is_gone_is_asked_about_too() -> None:
     talk = recalled()
 
