@@ -115,10 +115,10 @@ def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | 
         return None
     return say(
         "containers.pour.ends",
-        "{tag} ends at {until}, before a soak would: nothing is poured from it any more. {pour} "
-        "alone takes another.",
+        "{tag} is good to {good_to} only: too short for a soak, so nothing is poured from it. "
+        "{pour} alone takes another.",
         tag=source.tag,
-        until=source.discard_by,
+        good_to=good_to(source.discard_by, situation.zone),
     )
 
 

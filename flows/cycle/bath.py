@@ -11,6 +11,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.rules.container_life import has_uses_left, lasts_a_soak
+from flows.rules.good_to import good_to
 from flows.rules.soak import soonest_in, taken_for
 from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
 
@@ -86,10 +87,10 @@ def too_short(situation: Situation, bath: Container) -> Text:
     """S5: that it is in date, or was, and does not last another soak."""
     return say(
         "cycle.bath.too_short",
-        "{tag} is good until {until} only: too short for a soak of {device}. Another bath is "
+        "{tag} is good to {good_to} only: too short for a soak of {device}. Another bath is "
         "needed.",
         tag=bath.tag,
-        until=bath.discard_by,
+        good_to=good_to(bath.discard_by, situation.zone),
         device=situation.cycle.device,
     )
 
@@ -126,10 +127,10 @@ def _ahead_of_time(situation: Situation, bath: Container, moment: Moment) -> lis
     return [
         say(
             "cycle.bath.ends_soon",
-            "{tag} is good until {until} only: no soak after {time}. Please make the next one in "
+            "{tag} is good to {good_to} only: no soak after {time}. Please make the next one in "
             "time.",
             tag=bath.tag,
-            until=bath.discard_by,
+            good_to=good_to(bath.discard_by, situation.zone),
             time=bath.discard_by - protocol.bell_after,
         )
     ]

@@ -18,6 +18,7 @@ from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.typed import Typed
 from flows.rules.container_life import has_uses_left, lasts_a_soak
+from flows.rules.good_to import good_to
 from flows.rules.soak import contact_time, is_over, lasted
 from flows.rules.strip import pass_of
 
@@ -367,10 +368,10 @@ def _spent(situation: Situation) -> Text:
 def _runs_out(situation: Situation, bath: Container) -> Text:
     return say(
         "cycle.bath.runs_out",
-        "{tag} is good until {until} only: too short for a whole soak. {device} must be cleaned "
+        "{tag} is good to {good_to} only: too short for a whole soak. {device} must be cleaned "
         "again, then soaked in another bath.",
         tag=bath.tag,
-        until=bath.discard_by,
+        good_to=good_to(bath.discard_by, situation.zone),
         device=situation.cycle.device,
     )
 

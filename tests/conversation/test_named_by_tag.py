@@ -151,7 +151,7 @@ def test_S5_a_jug_that_ends_within_a_soak_is_not_replaced_by_another() -> None:
     (said,) = talk.sends("POUR J2")
 
     assert said == (
-        "J2 ends at 12:10, before a soak would: nothing is poured from it any more. POUR alone "
+        "J2 is good to 12:10 only: too short for a soak, so nothing is poured from it. POUR alone "
         "takes another."
     )
 

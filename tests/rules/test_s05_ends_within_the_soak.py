@@ -35,7 +35,9 @@ TO_BATH = timedelta(minutes=2)
 TO_POUR = timedelta(minutes=2)
 A_SECOND = timedelta(seconds=1)
 
-TOO_SHORT = "T1 is good until Tue 00:00 only: too short for a soak of V1. Another bath is needed."
+TOO_SHORT = (
+    "T1 is good to the end of 2 Mar 2026 only: too short for a soak of V1. Another bath is needed."
+)
 CHLORINE = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 
 
@@ -201,7 +203,7 @@ def test_S3_S5_what_came_out_early_does_not_go_back_into_what_ends_within_the_so
 
     assert [each.because for each in talk.happened(SoakBroken)] == ["early_out"]
     assert step_of(talk) == ("back_in" if back else "wipe_detergent")
-    assert heard[0].startswith("V1 came out" if back else "T1 is good until")
+    assert heard[0].startswith("V1 came out" if back else "T1 is good to")
     assert back or heard[0].endswith(
         " only: too short for a whole soak. V1 must be cleaned again, then soaked in another bath."
     )

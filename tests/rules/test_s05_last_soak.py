@@ -76,9 +76,7 @@ def test_S5_a_bath_that_ends_within_two_hours_says_so(hours: int, *, said: bool)
 
     heard = play_cycle(talk, until="immerse").heard
 
-    expected = (
-        "T1 is good until 13:00 only: no soak after 12:47. Please make the next one in time."
-    )
+    expected = "T1 is good to 13:00 only: no soak after 12:47. Please make the next one in time."
     assert [text for text in heard if "only: no soak" in text] == [expected] * said
 
 
