@@ -55,7 +55,7 @@ def _open(draft: Draft, opening: Opening | None) -> None:
 
 def _asked_already(draft: Draft, frame: Frame) -> Thread | None:
     """S10: the open question of this person here that asks just that; from what may differ."""
-    about = {key: frame.memo[key] for key in frame.memo if key != "source"}
+    about = {key: frame.memo[key] for key in frame.memo if key not in {"source", "product"}}
     return next(
         (
             each

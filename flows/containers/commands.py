@@ -11,9 +11,8 @@ from flows.parts.decision import Decision, Opening, Saying, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, tags_named, typed
-from flows.parts.situation import Situation, protocol_of
+from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.model import CycleProtocol
 from flows.rules.container_life import lasts_a_soak
 from flows.rules.good_to import good_to
 from flows.rules.strip import is_sound, may_be_tested, none_exists
@@ -59,7 +58,7 @@ def pour_command(situation: Situation, moment: Moment) -> Decision:
     if why_not:
         return told(why_not)
     kind = Kind.BOTTLE if named.kind is Kind.JUG else Kind.BATH
-    return _asks_to_pour(kind, source=named.tag)
+    return _asks_to_pour(kind, source=named.tag, product=named.product)
 
 
 def _asks_to_pour(kind: Kind, **source: str) -> Decision:
@@ -102,12 +101,12 @@ def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | 
             "{tag} is not for use: {state} {tag} says why. {pour} alone takes what is in date.",
             tag=source.tag,
         )
-    protocol = _poured_here(situation, source.product)
+    protocol = situation.protocol_for(source.product)
     if protocol is None:
         return say(
             "containers.pour.other_product",
-            "{tag} holds {product}: that is poured in the cleaning of a device that soaks in it. "
-            "{pour} alone takes what is poured here.",
+            "{tag} holds {product}, and no probe here is soaked in that. {pour} alone takes what "
+            "is poured here.",
             tag=source.tag,
             product=title_here(situation, source.product),
         )
@@ -120,15 +119,3 @@ def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | 
         tag=source.tag,
         good_to=good_to(source.discard_by, situation.zone),
     )
-
-
-def _poured_here(situation: Situation, product: str) -> CycleProtocol | None:
-    """The protocol by which it is poured on this phone: of its cycle, or of the site's first."""
-    cycles = situation.clinic.cycles
-    mine = [
-        protocol_of(cycles[each.cycle])
-        for each in situation.clinic.threads.values()
-        if each.phone == situation.phone.id and each.cycle and each.cycle in cycles
-    ]
-    known = (*mine, situation.todays)
-    return next((each for each in known if each.chemistry.name == product), None)

@@ -116,8 +116,30 @@ class Situation:
 
     @property
     def protocol_here(self) -> CycleProtocol:
-        """The cycle's own protocol, where this conversation is about a cycle; else today's."""
-        return self.protocol if self.open.cycle in self.clinic.cycles else self.todays
+        """The cycle's own protocol, where this conversation is about a cycle; else today's.
+
+        That of the product in hand, where one was named; else of the first device.
+        """
+        if self.open.cycle in self.clinic.cycles:
+            return self.protocol
+        frames = reversed(self.open.frames)
+        named = next((each.memo["product"] for each in frames if "product" in each.memo), "")
+        return self.protocol_for(named) or self.todays
+
+    def protocol_for(self, product: str) -> CycleProtocol | None:
+        """By which devices soak in that disinfectant here, or such strips are read; or None.
+
+        That of a cycle on this phone before today's.
+        """
+        cycles = self.clinic.cycles
+        mine = [
+            protocol_of(cycles[each.cycle])
+            for each in self.clinic.threads.values()
+            if each.phone == self.phone.id and each.cycle and each.cycle in cycles
+        ]
+        models = dict.fromkeys(each.model for each in self.clinic.devices.values())
+        known = (*mine, *map(self.today, models))
+        return next((each for each in known if _is_of(product, each)), None)
 
     def local_day(self, moment: datetime) -> date:
         return moment.astimezone(self.zone).date()
@@ -133,3 +155,10 @@ class Situation:
     def _is_supervisor(self, person: str) -> bool:
         known = self.clinic.people.get(person)
         return known is not None and known.role is Role.SUPERVISOR
+
+
+def _is_of(product: str, protocol: CycleProtocol) -> bool:
+    """S4: where no strip exists for a disinfectant, none is read for it either."""
+    if product == protocol.chemistry.name:
+        return True
+    return product == protocol.strip.name and not protocol.chemistry.is_single_use

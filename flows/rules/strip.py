@@ -112,6 +112,7 @@ def pass_of(
     """S4: the pass that this cycle may soak on in *bath*: its own, or one nobody has used yet.
 
     Where the site tests the bottle daily, the bottle's pass stands for the bath poured from it.
+    Strips that are made for something else have passed nothing.
     """
     passed = bath.passed
     if protocol.strip_policy == BOTTLE_DAILY:
@@ -119,7 +120,10 @@ def pass_of(
         passed = tested.passed or passed
     elif passed and passed.used_by not in {None, cycle}:
         return None
-    return passed if passed and now < passed.good_until else None
+    if passed is None or now >= passed.good_until:
+        return None
+    made_for_it = passed.strips is None or passed.strips.product == protocol.strip.name
+    return passed if made_for_it else None
 
 
 def none_exists(chemistry: Chemistry) -> Text:

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from flows.parts.clinic import DOUBLED_WITHIN, Bell, Container, Frame
+from flows.parts.clinic import DOUBLED_WITHIN, Bell, Container, Frame, StripBottle
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go, told
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, StripDipped, StripRead
 from flows.parts.moment import Moment
@@ -28,7 +28,7 @@ then 7 8 9, so that a reading that a carrier doubles cannot answer for the next 
 
 
 def _product(situation: Situation) -> StripProduct:
-    """The strip product for what is being tested: the cycle's own, or today's."""
+    """The strip product for what is being tested: the cycle's own, or today's for that."""
     return situation.protocol_here.strip
 
 
@@ -86,6 +86,8 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
     other = taken_for(situation.clinic, tag, situation.open.cycle or "")
     if other and situation.open.cycle:
         return _is_taken(situation, tag, other)
+    if container.product != situation.protocol_here.chemistry.name:
+        return Decision(says=(Saying(words.not_made_for(situation, container)),))
     product = _product(situation)
     bottle = rule.strips_at_hand(situation.clinic, product, moment.now)
     test = moment.ident("test")
@@ -327,16 +329,25 @@ STRIP_TEST = flow("strip_test", DIP, READ)
 def command(situation: Situation, moment: Moment) -> Decision:
     """TEST T1: a strip by itself, outside a cycle; TEST S1: the strips themselves."""
     container, bottle = solution_named(situation), strips_named(situation)
-    if situation.todays.chemistry.is_single_use:
-        return told(rule.none_exists(situation.todays.chemistry))
-    if bottle:
-        return Decision(opens=Opening((Frame("containers", "strips_check", {"tag": bottle.tag}),)))
-    if container is None:
-        text = say("strip.which", "Test which one? Its tag, like {test} T1.")
-        return Decision(says=(Saying(text),))
-    if not rule.may_be_tested(container, moment.now):
-        return _out_of_use(situation, container.tag)
-    return Decision(opens=Opening((Frame("strip_test", "dip", {"container": container.tag}),)))
+    named = bottle or container
+    if named is None:
+        chemistry = situation.todays.chemistry
+        return told(rule.none_exists(chemistry) if chemistry.is_single_use else words.which())
+    protocol = situation.protocol_for(named.product)
+    if protocol is None:
+        return told(words.no_longer_used(named))
+    if protocol.chemistry.is_single_use:
+        return told(rule.none_exists(protocol.chemistry))
+    memo = {"product": named.product}
+    if isinstance(named, StripBottle):
+        return _opens("containers", "strips_check", memo | {"tag": named.tag})
+    if not rule.may_be_tested(named, moment.now):
+        return _out_of_use(situation, named.tag)
+    return _opens("strip_test", "dip", memo | {"container": named.tag})
+
+
+def _opens(flow_name: str, step: str, memo: dict[str, str]) -> Decision:
+    return Decision(opens=Opening((Frame(flow_name, step, memo),)))
 
 
 def _out_of_use(situation: Situation, tag: str) -> Decision:

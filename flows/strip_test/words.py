@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from flows.parts.clinic import Container, StripBottle
 from flows.parts.situation import Situation
 from flows.parts.text import Text, Value, say
 from flows.protocols.model import StripProduct
@@ -140,3 +141,32 @@ def _colours(situation: Situation, product: StripProduct, first: int) -> dict[st
 
 def _tag(situation: Situation) -> str:
     return situation.frame.memo.get("container", "")
+
+
+def which() -> Text:
+    """No container was named."""
+    return say("strip.which", "Test which one? Its tag, like {test} T1.")
+
+
+def not_made_for(situation: Situation, container: Container) -> Text:
+    """S4: each product has its own strips; another's say nothing of it."""
+    held = situation.protocol_for(container.product)
+    return say(
+        "strip.not_made_for",
+        "{tag} holds {product}, and this strip is for {other}: dip it in {source} only.",
+        tag=container.tag,
+        product=held.chemistry.title if held else container.product,
+        other=situation.protocol_here.chemistry.title,
+        source=_tag(situation),
+    )
+
+
+def no_longer_used(thing: Container | StripBottle) -> Text:
+    """What was used before the site chose otherwise: there is no need to test it."""
+    return say(
+        "strip.no_longer_used",
+        "{tag} is of {product}, and no probe here is soaked with that: no test is needed. Thrown "
+        "away? {discard} {tag}.",
+        tag=thing.tag,
+        product=thing.product,
+    )

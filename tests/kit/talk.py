@@ -56,6 +56,8 @@ class Talk:
     heard: dict[str, list[str]] = field(default_factory=dict)
     said: list[Saying] = field(default_factory=list)
     protocol: CycleProtocol = field(default_factory=shipped_protocol)
+    protocols: dict[str, CycleProtocol] = field(default_factory=dict)
+    """By device model, where one is soaked otherwise than the rest."""
     count: int = 0
     watching: Callable[["Talk", Outcome], None] | None = None
     renderer: Renderer = field(default_factory=Renderer)
@@ -82,7 +84,7 @@ class Talk:
         return Around(
             names={person: f"Name{person}" for person in self.clinic.people},
             vocabularies={"en": ENGLISH},
-            today=lambda _: self.protocol,
+            today=lambda model: self.protocols.get(model, self.protocol),
             history=lambda cycle: tuple(
                 each for each in self.entries if getattr(each.event, "cycle", None) == cycle
             ),

@@ -1,0 +1,171 @@
+"""S4: with two products at a site each is tested by its own strips and stays what it is."""
+
+from datetime import date, timedelta
+
+import pytest
+
+from flows.parts.clinic import Kind, Level
+from flows.parts.events import (
+    DeviceEnrolled,
+    JugActivated,
+    JugOpened,
+    Poured,
+    StripBottleOpened,
+    StripDipped,
+    StripRead,
+    StripsChecked,
+)
+from flows.protocols.model import Selection
+from tests.kit.cycles import play_cycle, step_of
+from tests.kit.talk import Talk, clinic, shipped_protocol
+
+GLUTARAL = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
+EXPIRES = date(2027, 3, 31)
+
+
+def two_products(*, strips: bool = True, checked: bool = True) -> Talk:
+    """V1 soaks in OPA, V2 in glutaral: J2, B2 and T2 hold that, S2 are its strips."""
+    talk = clinic(level=Level.BRIEF)
+    talk.protocols["sealed_probe"] = shipped_protocol(GLUTARAL)
+    week = talk.now + timedelta(days=7)
+    talk.let(
+        DeviceEnrolled("V2", "sealed_probe"),
+        JugOpened("J2", "ga_30", "G1", EXPIRES, talk.now, week, "maker_expiry"),
+        JugActivated("J2", talk.now, week, "activated_life"),
+    )
+    for tag, kind, source in (("B2", Kind.BOTTLE, "J2"), ("T2", Kind.BATH, "B2")):
+        talk.let(
+            Poured(tag, kind, source, "ga_30", "G1", talk.now, week, "reuse_life", topped_up=False)
+        )
+    if strips:
+        talk.let(
+            StripBottleOpened(
+                "S2",
+                "ga_strip_18",
+                "K2",
+                EXPIRES,
+                talk.now,
+                week,
+                checked=checked,
+            )
+        )
+    return talk
+
+
+def test_S4_a_bath_is_tested_by_itself_with_its_own_strips_in_their_time_and_colours() -> None:
+    """After 120 s, yellow fails. Source: FDA 510(k) K172472, 2017; not the 90 s of OPA's."""
+    talk = two_products()
+
+    (dip,) = talk.sends("TEST T2", after=20)
+    (read,) = talk.sends("DIP T2", after=20)
+    talk.sends("1", after=125)
+
+    assert "for 2 s" in dip
+    assert read == (
+        "T2: read the strip after 2 min by your watch. 1 all purple, 2 yellow or patchy, 3 not "
+        "sure."
+    )
+    assert [each.strips for each in talk.happened(StripRead)] == ["S2"]
+    assert talk.clinic.containers["T2"].passed is not None
+
+
+def test_S4_a_strip_of_another_product_opens_no_soak() -> None:
+    """As records have it that were written before each was tested by its own."""
+    talk = two_products()
+    until = talk.now + timedelta(hours=8)
+    talk.let(
+        StripRead(
+            test="t",
+            container="T2",
+            strips="S1",
+            cycle=None,
+            outcome="pass",
+            seen="pass",
+            because="",
+            age=timedelta(seconds=95),
+            age_proved=True,
+            day=talk.now.date(),
+            good_until=until,
+            lot="L9",
+        )
+    )
+    play_cycle(talk, "V2", until="dip")
+
+    assert step_of(talk, "V2") == "dip"
+    assert "Dip a strip in T2 for 2 s" in talk.last()
+
+
+@pytest.mark.parametrize("command", ["CLEAN V2", "TEST T2"])
+def test_S4_a_strip_is_never_dipped_in_what_it_is_not_made_for(command: str) -> None:
+    talk = two_products()
+    if command == "CLEAN V2":
+        play_cycle(talk, "V2", until="dip")
+    else:
+        talk.sends(command, after=20)
+
+    (told,) = talk.sends("DIP T1", after=20)
+
+    assert told == "T1 holds OPA 0.55 %, and this strip is for glutaral 3.0 %: dip it in T2 only."
+    assert talk.happened(StripDipped) == []
+
+
+def test_S4_strips_are_tested_in_their_own_product() -> None:
+    talk = two_products(checked=False)
+
+    (asked,) = talk.sends("TEST S2", after=20)
+    talk.sends("GOOD", after=200)
+
+    assert "3 in good glutaral 3.0 % must all pass" in asked
+    assert [(each.tag, each.passed) for each in talk.happened(StripsChecked)] == [("S2", True)]
+
+
+def test_S4_new_strips_opened_for_a_test_are_of_the_product_that_is_tested() -> None:
+    talk = two_products(strips=False)
+
+    (asked,) = talk.sends("TEST T2", after=20)
+    talk.sends("271231", after=20)
+    talk.sends("K7", after=20)
+    talk.sends("GOOD", after=200)
+
+    assert "New strip bottle for glutaral 3.0 %" in asked
+    assert talk.happened(StripBottleOpened)[-1].product == "ga_strip_18"
+
+
+@pytest.mark.parametrize("tag", ["T2", "S2"])
+def test_what_no_probe_here_soaks_in_any_more_is_not_tested(tag: str) -> None:
+    talk = two_products()
+    talk.protocols.clear()
+
+    (told,) = talk.sends(f"TEST {tag}", after=20)
+
+    assert "no probe here is soaked" in told
+    assert f"DISCARD {tag}" in told
+    assert talk.clinic.threads == {}
+
+
+def test_where_there_is_no_strip_for_the_first_probe_the_others_are_tested_all_the_same() -> None:
+    talk = two_products()
+    talk.protocol = shipped_protocol(Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+
+    (asked,) = talk.sends("TEST T2", after=20)
+
+    assert "Dip a strip in T2 for 2 s" in asked
+
+
+@pytest.mark.parametrize(
+    ("named", "kind", "done"), [("B2", Kind.BATH, "poured"), ("J2", Kind.BOTTLE, "filled")]
+)
+def test_S5_what_is_named_is_poured_within_the_cleaning_of_a_probe_that_soaks_in_it(
+    named: str, kind: Kind, done: str
+) -> None:
+    """And the label says what is in it, not what the first probe here soaks in."""
+    talk = two_products()
+    play_cycle(talk, "V2", until="under")
+
+    (asked,) = talk.sends(f"POUR {named}", after=20)
+    label, *_ = talk.sends(done, after=20)
+
+    (*_, poured) = talk.happened(Poured)
+    assert f"Pour {named} into" in asked
+    assert "glutaral 3.0 %" in label
+    assert (poured.source, poured.product, poured.kind) == (named, "ga_30", kind)
