@@ -8,6 +8,7 @@ from flows.catalogue import FLOWS
 from flows.parts.clinic import Frame, Level, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
+from flows.parts.situation import protocol_of
 from flows.parts.step import Step
 from flows.parts.text import say
 
@@ -60,10 +61,21 @@ def _asked_already(draft: Draft, frame: Frame) -> Thread | None:
         (
             each
             for each in open_here(draft, draft.phone, draft.person)
-            if each.top.flow == frame.flow and about.items() <= each.top.memo.items()
+            if each.top.flow == frame.flow
+            and about.items() <= each.top.memo.items()
+            and _is_of_the_same(draft, each, frame)
         ),
         None,
     )
+
+
+def _is_of_the_same(draft: Draft, asked: Thread, frame: Frame) -> bool:
+    """S4: a question about one product is not that about another; a cleaning has its own."""
+    wanted = frame.memo.get("product")
+    cycle = draft.clinic.cycles.get(asked.cycle or "")
+    if wanted is None or cycle is None:
+        return wanted == asked.top.memo.get("product")
+    return wanted in {each.name for each in protocol_of(cycle).products()}
 
 
 def _as_named(asked: Thread, frame: Frame) -> Next:

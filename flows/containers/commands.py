@@ -6,6 +6,7 @@ from flows.containers.one_life import (
     not_for_use,
     title_here,
 )
+from flows.containers.which_product import meant, told_apart
 from flows.parts.clinic import Container, Frame, Kind, StripBottle
 from flows.parts.decision import Decision, Opening, Saying, told
 from flows.parts.listed import listed
@@ -39,9 +40,14 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
         )
         return Decision(says=(Saying(text),))
     step = "strips" if _word_after(situation).startswith("S") else "jug"
-    if step == "strips" and situation.todays.chemistry.is_single_use:
-        return told(none_exists(situation.todays.chemistry))
-    return Decision(opens=Opening((Frame("containers", step, {"kind": step}),)))
+    word = situation.vocabulary.word("open")
+    of = meant(situation, example=f"{word} S {{}}" if step == "strips" else f"{word} {{}}")
+    if isinstance(of, Text):
+        return told(of)
+    if step == "strips" and of.chemistry.is_single_use:
+        return told(none_exists(of.chemistry))
+    memo = {"kind": step, **told_apart(situation, of)}
+    return Decision(opens=Opening((Frame("containers", step, memo),)))
 
 
 def pour_command(situation: Situation, moment: Moment) -> Decision:
@@ -51,7 +57,10 @@ def pour_command(situation: Situation, moment: Moment) -> Decision:
     """
     named = next(iter(tags_named(situation)), None)
     if named is None:
-        return _asks_to_pour(Kind.BATH)
+        of = meant(situation, example=f"{situation.vocabulary.word('pour')} {{}}")
+        if isinstance(of, Text):
+            return told(of)
+        return _asks_to_pour(Kind.BATH, **told_apart(situation, of))
     if not isinstance(named, Container) or named.kind not in SOURCES:
         return told(_nothing_from(situation, named, moment))
     why_not = _why_not(situation, named, moment)

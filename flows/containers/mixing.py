@@ -19,6 +19,7 @@ from flows.containers.mixing_words import (
     too_little,
     volume,
 )
+from flows.containers.which_product import meant
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -42,12 +43,10 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     What is mixed inside a cycle is stated there, at the cycle's own step.
     """
     words = typed(situation).words[1:]
-    for slug, tells in (("water", _rinses), ("cold", _warming)):
-        if _said(situation, slug, words):
-            return told(tells(situation))
     asked = amounts(typed(situation).after(1))
-    if _said(situation, "waste", words):
-        return told(_waste(situation, asked))
+    for slug in ("water", "cold", "waste"):
+        if _said(situation, slug, words):
+            return told(_told_of(situation, slug, asked))
     other = _something_else(situation, asked)
     if other:
         return told(other)
@@ -168,9 +167,20 @@ def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision
 # -- water, warmth, waste -----------------------------------------------------------------------
 
 
-def _rinses(situation: Situation) -> Text:
+def _told_of(situation: Situation, slug: str, asked: Amounts | NotUnderstood) -> Text:
+    """By the figures of one disinfectant. What is thrown away need not be what is in hand."""
+    mix, word = (situation.vocabulary.word(each) for each in ("mix", slug))
+    example = f"{mix} {word} {{}} 2 L" if slug == "waste" else f"{mix} {word} {{}}"
+    of = meant(situation, example=example, in_hand=slug != "waste")
+    if isinstance(of, Text):
+        return of
+    if slug == "waste":
+        return _waste(of.chemistry, asked)
+    return _rinses(of.chemistry) if slug == "water" else _warming(of.chemistry)
+
+
+def _rinses(chemistry: Chemistry) -> Text:
     """The final rinses of one device, by the disinfectant's own figures."""
-    chemistry = situation.todays.chemistry
     whole = rinse_water(chemistry)
     return say(
         "mix.water",
@@ -186,13 +196,12 @@ def _rinses(situation: Situation) -> Text:
     )
 
 
-def _warming(situation: Situation) -> Text:
+def _warming(chemistry: Chemistry) -> Text:
     """S17: warm first, then the clock.
 
     Source: from memory, product instructions: it is in range before the soak begins, and a longer
     soak rescues nothing; how it is warmed: common practice, none published.
     """
-    chemistry = situation.todays.chemistry
     return say(
         "mix.cold",
         "{product}: {least} C at least. Lid on, stand it in a bowl of warm water, swirl, measure "
@@ -202,9 +211,8 @@ def _warming(situation: Situation) -> Text:
     )
 
 
-def _waste(situation: Situation, asked: Amounts | NotUnderstood) -> Text:
+def _waste(chemistry: Chemistry, asked: Amounts | NotUnderstood) -> Text:
     """What makes spent solution harmless, or how it is poured away where nothing is asked."""
-    chemistry = situation.todays.chemistry
     each = chemistry.neutraliser_g_per_l
     if each is None:
         return say("mix.waste.none", "{disposal}", disposal=chemistry.disposal)

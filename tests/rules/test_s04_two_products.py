@@ -1,5 +1,6 @@
 """S4: with two products at a site each is tested by its own strips and stays what it is."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 
 import pytest
@@ -169,3 +170,114 @@ def test_S5_what_is_named_is_poured_within_the_cleaning_of_a_probe_that_soaks_in
     assert f"Pour {named} into" in asked
     assert "glutaral 3.0 %" in label
     assert (poured.source, poured.product, poured.kind) == (named, "ga_30", kind)
+
+
+# -- which of them a command is about ------------------------------------------------------------
+
+WHICH = "Of which? Probes here soak in OPA 0.55 %, glutaral 3.0 %. Please say its name too, like "
+
+
+@pytest.mark.parametrize(
+    ("command", "like"),
+    [
+        ("OPEN", "OPEN GLUTARAL"),
+        ("OPEN S", "OPEN S GLUTARAL"),
+        ("POUR", "POUR GLUTARAL"),
+        ("MIX WASTE 2 L", "MIX WASTE GLUTARAL 2 L"),
+        ("MIX COLD", "MIX COLD GLUTARAL"),
+        ("MIX WATER", "MIX WATER GLUTARAL"),
+    ],
+)
+def test_with_two_products_it_is_asked_which_one_and_the_answer_is_a_text(
+    command: str, like: str
+) -> None:
+    talk = two_products()
+
+    heard = talk.sends(command, after=20)
+    then = talk.sends(like, after=20)
+
+    assert heard == [f"{WHICH}{like}."]
+    assert "glutaral 3.0 %" in then[0] or "B2" in then[0]
+
+
+@pytest.mark.parametrize("said", ["OPA", "opa 0.55%", "OPA 0.55 %"])
+def test_S5_a_jug_is_opened_as_what_was_named(said: str) -> None:
+    talk = two_products()
+
+    talk.sends(f"OPEN {said}", after=20)
+    talk.sends("271231", after=20)
+    talk.sends("L9", after=20)
+
+    assert talk.happened(JugOpened)[-1].product == "opa_055"
+
+
+@pytest.mark.parametrize("said", ["GLUT", "glutaraldehyde", "Glutaral 3.0"])
+def test_it_is_named_as_people_name_it(said: str) -> None:
+    talk = two_products()
+
+    (asked,) = talk.sends(f"OPEN {said}", after=20)
+
+    assert asked.startswith("New jug of glutaral 3.0 %, opened now")
+
+
+def test_S5_within_a_cleaning_a_new_jug_is_of_what_its_probe_soaks_in() -> None:
+    talk = two_products()
+    play_cycle(talk, "V2", until="under")
+
+    (asked,) = talk.sends("OPEN", after=20)
+
+    assert asked.startswith("New jug of glutaral 3.0 %")
+
+
+def test_S10_a_jug_of_another_product_is_another_question() -> None:
+    """A date given for the one is not that of the other."""
+    talk = two_products()
+    talk.sends("OPEN OPA", after=20)
+    talk.sends("271231", after=20)
+
+    (asked,) = talk.sends("OPEN GLUTARAL", after=20)
+    (again,) = talk.sends("OPEN GLUTARAL", after=20)
+
+    assert asked == again
+    assert asked.startswith("New jug of glutaral 3.0 %, opened now: its expiry date?")
+
+
+@pytest.mark.parametrize(("command", "same"), [("POUR", True), ("POUR OPA", False)])
+def test_S10_what_a_cleaning_asks_already_is_asked_again_and_nothing_else_is(
+    command: str, *, same: bool
+) -> None:
+    talk = two_products()
+    talk.sends("DISCARD T2", after=20)
+    play_cycle(talk, "V2", until="fill")
+
+    (asked,) = talk.sends(command, after=20)
+
+    assert (len(talk.clinic.threads) == 1) is same
+    assert f"Pour {'B2' if same else 'B1'} into" in asked
+
+
+def test_what_is_poured_away_is_made_harmless_by_its_own_dose() -> None:
+    """26.5 g glycine a litre. Source: a university safety office's protocol, 100 g a US gallon."""
+    talk = two_products()
+    play_cycle(talk, "V1", until="under")
+
+    asked = talk.sends("MIX WASTE 2 L", after=20)
+    (told,) = talk.sends("MIX WASTE GLUTARAL 2 L", after=20)
+
+    assert asked[0].startswith("Of which?")
+    assert told.startswith("2 L of glutaral 3.0 %: stir in 53 g glycine")
+
+
+def test_two_strengths_of_one_substance_are_told_apart_by_their_figures() -> None:
+    talk = two_products()
+    peroxide = shipped_protocol(Selection("hp_75", "hp_strip_6", "sealed_probe", "enzymatic"))
+    talk.protocols["sealed_probe"] = peroxide
+    weaker = replace(peroxide.chemistry, name="hp_weaker", title="HP 2.0 %")
+    talk.protocols["other_probe"] = replace(peroxide, chemistry=weaker)
+    talk.let(DeviceEnrolled("V3", "other_probe"))
+
+    (asked,) = talk.sends("MIX COLD HP", after=20)
+    (told,) = talk.sends("MIX COLD HP 7.5 %", after=20)
+
+    assert asked.startswith("Of which?")
+    assert told.startswith("HP 7.5 %: 20 C at least")

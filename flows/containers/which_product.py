@@ -1,0 +1,96 @@
+"""Which disinfectant a command is about, where devices of one site soak in several."""
+
+from collections.abc import Iterable
+
+from flows.parts.listed import listed
+from flows.parts.reading import typed
+from flows.parts.situation import Situation, protocol_of
+from flows.parts.text import Text, say
+from flows.protocols.model import CycleProtocol
+from flows.replies.typed import fold
+
+SHORTEST_NAME = 2
+"""HP: so many letters name a product, from its first one on."""
+
+
+def meant(situation: Situation, *, example: str, in_hand: bool = True) -> CycleProtocol | Text:
+    """What the text names, or a cleaning on this phone takes, or all there is; else a question.
+
+    *example* is the command to say again, with {} where the name goes. *in_hand* is whether a
+    cleaning may answer for it.
+    """
+    mine, here = _in_hand(situation), _each(map(situation.today, _models(situation)))
+    known = _each([*here, *mine])
+    named = _named(situation, known)
+    if len(named) == 1:
+        return named[0]
+    for sure in (named or (mine if in_hand else []), here):
+        if len(sure) == 1:
+            return sure[0]
+    return _which(known, example)
+
+
+def told_apart(situation: Situation, protocol: CycleProtocol) -> dict[str, str]:
+    """What a question remembers, where devices here soak in different products."""
+    several = len(_each([*map(situation.today, _models(situation)), *_in_hand(situation)])) > 1
+    return {"product": protocol.chemistry.name} if several else {}
+
+
+def _models(situation: Situation) -> Iterable[str]:
+    return dict.fromkeys(each.model for each in situation.clinic.devices.values())
+
+
+def _in_hand(situation: Situation) -> list[CycleProtocol]:
+    cycles = situation.clinic.cycles
+    threads = situation.clinic.threads.values()
+    mine = [each.cycle for each in threads if each.phone == situation.phone.id]
+    return _each(protocol_of(cycles[each]) for each in mine if each and each in cycles)
+
+
+def _each(protocols: Iterable[CycleProtocol]) -> list[CycleProtocol]:
+    """One for each disinfectant, the first."""
+    found: dict[str, CycleProtocol] = {}
+    for each in protocols:
+        found.setdefault(each.chemistry.name, each)
+    return [*found.values()]
+
+
+def _named(situation: Situation, known: list[CycleProtocol]) -> list[CycleProtocol]:
+    """Those that most of the words fit: HP 7.5 % is not the HP of another strength."""
+    words = typed(situation).words[1:]
+    scored = [
+        (sum(_is_said(each, words) for each in _name(protocol)), protocol)
+        for protocol in known
+        if _is_called(protocol, words)
+    ]
+    most = max((fit for fit, _ in scored), default=0)
+    return [protocol for fit, protocol in scored if fit == most]
+
+
+def _name(protocol: CycleProtocol) -> list[str]:
+    return [each for each in fold(protocol.chemistry.title).replace("%", " ").split() if each]
+
+
+def _is_called(protocol: CycleProtocol, words: tuple[str, ...]) -> bool:
+    return any(each.isalpha() and _is_said(each, words) for each in _name(protocol))
+
+
+def _is_said(part: str, words: tuple[str, ...]) -> bool:
+    """GLUT and GLUTARALDEHYDE are glutaral; a figure is itself alone."""
+    said = [each.strip("%") for each in words]
+    if not part.isalpha():
+        return part in said
+    return any(
+        len(each) >= SHORTEST_NAME and (part.startswith(each) or each.startswith(part))
+        for each in said
+    )
+
+
+def _which(known: list[CycleProtocol], example: str) -> Text:
+    last = next(each for each in _name(known[-1]) if each.isalpha())
+    return say(
+        "containers.which_product",
+        "Of which? Probes here soak in {listed}. Please say its name too, like {example}.",
+        listed=listed([each.chemistry.title for each in known]),
+        example=example.format(last),
+    )
