@@ -55,14 +55,23 @@ def _choose(situation: Situation, moment: Moment) -> Decision:
         return chosen
     if situation.protocol.chemistry.is_single_use:
         return Decision(then=call("containers", "single_use", back_to="bath"))
-    at_hand = baths(situation, moment)
-    tests_bath = situation.protocol.chemistry.strip_policy == BATH_BEFORE_EACH_USE
-    dipped = at_hand[0].tag if at_hand and tests_bath else at_hand[0].source if at_hand else None
+    dipped = _to_dip_in(situation, moment)
     if dipped:
         then = call("strip_test", "dip", back_to="bath_tested", container=dipped)
     else:
         then = call("containers", "fill", back_to="bath", kind="bath")
     return Decision(says=_too_short(situation, moment, is_another=bool(dipped)), then=then)
+
+
+def _to_dip_in(situation: Situation, moment: Moment) -> str | None:
+    """S4: the bath itself; where the site tests the bottle, one that a strip may still judge."""
+    at_hand, containers = baths(situation, moment), situation.clinic.containers
+    if situation.protocol.chemistry.strip_policy == BATH_BEFORE_EACH_USE:
+        tested = [*at_hand]
+    else:
+        sources = [each.source for each in at_hand if each.source]
+        tested = [containers[each] for each in sources if each in containers]
+    return next((each.tag for each in tested if may_be_tested(each, moment.now)), None)
 
 
 def _too_short(situation: Situation, moment: Moment, *, is_another: bool) -> tuple[Saying, ...]:
