@@ -171,7 +171,11 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
     situation = draft.situation(thread)
     value = step.reads(situation)
     if isinstance(value, NotUnderstood):
-        _missed(draft, thread, value)
+        meant = _meant_elsewhere(draft, thread)
+        if meant:
+            _answer(draft, meant, digest)
+        else:
+            _missed(draft, thread, value)
     elif _too_soon(draft, thread, step, value):
         _ask_whether(draft, thread, step)
     elif _may_be_a_double(draft, thread, step, digest):
@@ -236,6 +240,29 @@ def _ask_whether(draft: Draft, thread: Thread, step: Step) -> None:
         word=(draft.typed.words[0] if draft.typed and draft.typed.words else "")[:9],
     )
     draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+
+
+def _meant_elsewhere(draft: Draft, thread: Thread) -> Thread | None:
+    """S4: the one other question that can take it: a strip to be read, or a word it has asked for.
+
+    What was asked since does not take it, and a strip is read in its time or in vain. Steps of a
+    cleaning keep to their order (S10), and what is no word, like a lot, might be anything.
+    """
+    others = [
+        each
+        for each in open_here(draft, draft.phone, draft.person)
+        if each.id != thread.id and _takes(draft, each)
+    ]
+    return others[0] if len(others) == 1 else None
+
+
+def _takes(draft: Draft, thread: Thread) -> bool:
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    if step is None or thread.top.flow == "cycle":
+        return False
+    value = step.reads(draft.situation(thread))
+    is_strip = (thread.top.flow, step.name) == ("strip_test", "read")
+    return not isinstance(value, NotUnderstood) and (is_strip or value in step.answers)
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:

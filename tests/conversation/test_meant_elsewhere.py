@@ -1,0 +1,92 @@
+"""An answer that only another open question can take is taken there: it was asked, and waits."""
+
+import pytest
+
+from flows.parts.clinic import Level
+from flows.parts.events import JugOpened, NotUnderstood, Poured, StripRead
+from tests.kit.cycles import play_cycle, step_of
+from tests.kit.strips import dips, outcomes
+from tests.kit.talk import Talk, clinic
+
+
+def reading_with_a_pour_asked_since() -> Talk:
+    """The strip lies there, and meanwhile somebody has asked for another bath."""
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="read")
+    talk.sends("POUR", after=20)
+    return talk
+
+
+@pytest.mark.parametrize(("digit", "outcome"), [("1", "pass"), ("2", "fail"), ("3", "fail")])
+def test_S4_a_strip_is_read_in_its_time_whatever_was_asked_since(digit: str, outcome: str) -> None:
+    talk = reading_with_a_pour_asked_since()
+
+    talk.sends(digit, after=75)
+
+    assert [each.outcome for each in talk.happened(StripRead)] == [outcome]
+    assert talk.happened(NotUnderstood) == []
+
+
+def test_S4_what_the_bell_of_a_strip_asks_for_is_taken() -> None:
+    talk = reading_with_a_pour_asked_since()
+    talk.wait(seconds=87)
+
+    asked = talk.last()
+    talk.sends("1", after=5)
+
+    assert asked.startswith("Strip from T1: reply 1 all purple")
+    assert outcomes(talk) == [("pass", "")]
+
+
+def test_what_was_poured_is_noted_though_the_cleaning_has_asked_for_something_since() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="await_detergent")
+    talk.sends("POUR", after=20)
+    talk.wait(minutes=4)
+    asked = step_of(talk)
+
+    talk.sends("POURED", after=20)
+
+    assert (asked, step_of(talk)) == ("immerse", "immerse")
+    assert [each.tag for each in talk.happened(Poured)][-1] == "T2"
+
+
+def test_S10_a_doubled_reading_answers_for_no_other_strip() -> None:
+    talk = reading_with_a_pour_asked_since()
+    talk.sends("TEST J1", after=2)
+    dips(talk, "J1", after=2)
+    talk.sends("POUR", after=2)
+    talk.sends("1", after=60)
+
+    talk.sends("1", after=1)
+
+    assert [each.container for each in talk.happened(StripRead)] == ["T1"]
+
+
+def test_a_lot_is_never_read_from_an_answer_to_a_cleaning() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="await_detergent")
+    talk.sends("OPEN", after=2)
+    asked = talk.sends("271231", after=2)
+    talk.wait(minutes=4)
+
+    talk.sends("67 21.5", after=20)
+
+    assert asked[0].startswith("Its lot number")
+    assert step_of(talk) == "immerse"
+    assert talk.happened(JugOpened)[1:] == []
+    assert len(talk.happened(NotUnderstood)) == 1
+
+
+def test_what_fits_two_questions_is_taken_by_neither() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="await_detergent")
+    talk.sends("POUR", after=1)
+    talk.sends("POUR J1", after=1)
+    talk.wait(minutes=4)
+    open_before = len(talk.clinic.threads)
+
+    talk.sends("LATER", after=20)
+
+    assert step_of(talk) == "immerse"
+    assert len(talk.clinic.threads) == open_before
