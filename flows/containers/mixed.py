@@ -1,5 +1,6 @@
 """MIXED and a lot: what was mixed is a container of its own, with a label (S5, S6)."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -10,8 +11,8 @@ from flows.containers.contents import contents
 from flows.containers.label import next_tag
 from flows.containers.mixing_words import volume
 from flows.containers.opened import lot_in
-from flows.parts.clinic import Batch, Frame
-from flows.parts.decision import BACK, Decision, Opening, Saying, told
+from flows.parts.clinic import Batch, Frame, Thread
+from flows.parts.decision import BACK, DONE, Decision, Move, Opening, Saying, told
 from flows.parts.events import Mixed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -52,7 +53,30 @@ def mixing(situation: Situation, recipe: Text, label: Text, batch: Batchwise) ->
         "volume_ml": str(batch.volume_ml),
         "lot_of": batch.lot_of,
     }
-    return Decision(says=(Saying(recipe),), opens=Opening((Frame("containers", "mixed", memo),)))
+    return Decision(
+        says=(Saying(recipe),),
+        opens=Opening((Frame("containers", "mixed", memo),)),
+        moves=tuple(Move(each.id, DONE) for each in _put_right(situation, memo)),
+    )
+
+
+def _put_right(situation: Situation, memo: Mapping[str, str]) -> list[Thread]:
+    """What was asked for just the same, but for how much: that amount was a slip.
+
+    The very same once more is not: it counts from the first time (S5).
+    """
+    same = {key: memo[key] for key in ("use", "product", "lot_of")}
+    if memo["use"] != DETERGENT:
+        same["strength"] = memo["strength"]
+    person = situation.who.id
+    return [
+        each
+        for each in situation.clinic.threads.values()
+        if (each.phone, each.person) == (situation.phone.id, person)
+        and each.top.step == MIXED.name
+        and same.items() <= each.top.memo.items()
+        and each.top.memo != memo
+    ]
 
 
 def _is_in_a_cycle(situation: Situation) -> bool:

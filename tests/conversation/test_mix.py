@@ -459,3 +459,40 @@ def test_what_was_mixed_is_thrown_away_like_anything_else() -> None:
 
     assert talk.sends(f"DISCARD {M1}") == ["M1 is noted as thrown away."]
     assert "M1" not in talk.clinic.containers
+
+
+# -- asked again, otherwise -----------------------------------------------------------------------
+
+
+def test_an_amount_put_right_takes_the_place_of_the_one_before() -> None:
+    """MIXED is then said of the last recipe, and the one with the slip is not asked about."""
+    talk = site(BLEACH)
+    talk.sends("MIX 20 L", after=20)
+    talk.sends("MIX 2 L", after=20)
+
+    talk.sends("MIXED L7", after=60)
+
+    assert [each.volume_ml for each in talk.happened(Mixed)] == [2000]
+    assert talk.clinic.threads == {}
+
+
+def test_S5_the_same_asked_twice_counts_from_the_first_time() -> None:
+    talk = site(BLEACH)
+    talk.sends("MIX 2 L", after=20)
+    asked_at = talk.now
+    talk.sends("MIX 2 L", after=200)
+
+    talk.sends("MIXED L7", after=60)
+
+    assert [each.mixed for each in talk.happened(Mixed)] == [asked_at]
+
+
+def test_detergent_and_chlorine_are_two_batches() -> None:
+    talk = site(BLEACH)
+    talk.sends("MIX 2 L", after=20)
+    talk.sends("MIX 0.1% 5 L 3.5%", after=20)
+
+    talk.sends("MIXED L7", after=60)
+    talk.sends("MIXED K9", after=60)
+
+    assert [each.volume_ml for each in talk.happened(Mixed)] == [5000, 2000]
