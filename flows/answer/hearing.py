@@ -1,11 +1,10 @@
 """A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
 
-from collections.abc import Mapping
 from datetime import date, timedelta
 from hashlib import sha256
-from types import MappingProxyType
 
 from flows import menu, sign_in
+from flows.answer.asked_back import asked_back, near
 from flows.answer.draft import Draft
 from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
@@ -278,7 +277,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
     now = draft.clinic.threads[thread.id]
     if now.misses and now.misses % OFFER_A_PERSON == 0:
         _offer_a_person(draft, thread)
-    text = _asked_back(why) or _nearly_a_command(draft, draft.typed)
+    text = asked_back(why) or _nearly_a_command(draft, draft.typed)
     if text is None:
         ask_again(draft, thread)
     else:
@@ -303,72 +302,6 @@ def _is_an_old_answer(draft: Draft) -> bool:
     return draft.typed.words[0] in {fold_ours(words[slug]) for slug in ANSWERS}
 
 
-def _asked_back(why: NotUnderstood) -> Text | None:
-    """A slip that has an obvious meaning is asked back, never taken."""
-    if why.hint == "near" and why.near:
-        return _near(why.near)
-    if why.hint == "unit" and why.value is not None:
-        return say(
-            "hearing.unit",
-            "C or F? If it was F, that is {celsius} C. Reply again with C or F behind the number.",
-            celsius=why.value,
-        )
-    if why.hint == "ambiguous" and why.dates:
-        first, second = (*why.dates, why.dates[0])[:2]
-        return say(
-            "hearing.two_dates",
-            "Is that {expiry} or {other_expiry} (year-month-day)? Please reply with the right "
-            "one, written like that.",
-            expiry=first.isoformat(),
-            other_expiry=second.isoformat(),
-        )
-    if why.hint == "no such date" and why.dates:
-        return say(
-            "hearing.no_such_day",
-            "That cannot be. That month ends on {day}. Please look again and write year, month, "
-            "day, like 270331.",
-            day=why.dates[0],
-        )
-    return _ASKED_BACK.get(why.hint)
-
-
-_NUMBER = say(
-    "hearing.number",
-    "The number in my last text is missing or another. Please reply with that number.",
-)
-_ASKED_BACK: Mapping[str, Text] = MappingProxyType(
-    {
-        "impossible": say(
-            "hearing.impossible", "That cannot be. Please look again and reply once more."
-        ),
-        "no such date": say(
-            "hearing.no_such_date",
-            "That cannot be. Please look again and write year, month, day, like 270331.",
-        ),
-        "year": say(
-            "hearing.year",
-            "I am not sure of the year. Please write year, month, day, like 270331; or a month "
-            "with its whole year, like mar 2027.",
-        ),
-        "letter": say(
-            "hearing.letter",
-            "I see a letter O among the figures. Is it a nought? Please send it again with "
-            "figures only.",
-        ),
-        "bell number": _NUMBER,
-        "wrong number": _NUMBER,
-    }
-)
-
-
-def _near(word: str) -> Text:
-    return say(
-        "hearing.near",
-        "Did you mean {word}? If so, text it again with {word}, and the number if there is one.",
-        word=word,
-    )
-
-
 def _offer_a_person(draft: Draft, thread: Thread) -> None:
     cycle = draft.clinic.cycles.get(thread.cycle or "")
     subject = cycle.device if cycle else ""
@@ -386,15 +319,15 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
     first = typed.without(*typed.words[1:])
     meant = choose(first, {words[slug]: words[slug] for slug in COMMAND_WORDS})
     if isinstance(meant, NotUnderstood):
-        return _near(meant.near) if meant.hint == "near" else None
-    return _near(meant)
+        return near(meant.near) if meant.hint == "near" else None
+    return near(meant)
 
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    near = _nearly_a_command(draft, typed)
-    if near is not None:
-        draft.say(Saying(near))
+    meant = _nearly_a_command(draft, typed)
+    if meant is not None:
+        draft.say(Saying(meant))
         return
     draft.take(_of_somebody_else(draft) or menu.not_understood(draft.situation()))
 

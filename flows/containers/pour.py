@@ -167,8 +167,8 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
 def _condemned(tag: str) -> Text:
     return say(
         "containers.topped",
-        "Then that mixture, {tag}, is not for use: label it and throw it away. Empty, wash and "
-        "dry the container before pouring again.",
+        "Then that mixture, {tag}, is not for use: label it, throw it away. Had it a tag already? "
+        "Text {discard} and that tag. Wash and dry it before pouring again.",
         tag=tag,
     )
 

@@ -178,7 +178,7 @@ def test_S5_activated_too_long_ago_it_is_not_poured_and_another_is_asked_for() -
     [
         ("260303", "That day is still to come. When was J1 activated?"),
         ("hm", "J1: activated just now: ACTIVE."),
-        ("03/26", "J1: activated just now: ACTIVE."),
+        ("03/26", "Which day of it?"),
         ("260230", "That cannot be."),
         ("actvie", "Did you mean ACTIVE?"),
         ("mixed", "J1: activated just now: ACTIVE."),

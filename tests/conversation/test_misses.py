@@ -3,6 +3,7 @@
 import pytest
 
 from flows.parts.events import AlertRaised, NotUnderstood, SiteOpened
+from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import clinic
 
@@ -106,6 +107,20 @@ def test_two_possible_dates_are_both_said() -> None:
         "Is that 2027-04-03 or 2027-03-04 (year-month-day)? Please reply with the right one, "
         "written like that."
     )
+
+
+@pytest.mark.parametrize("body", ["03/26", "mar 26"])
+def test_S5_a_month_alone_is_asked_for_the_day_where_it_counts(body: str) -> None:
+    """A month is its last day, the kindest, where it is a maker's expiry and nowhere else."""
+    talk = clinic(selection=Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic"))
+    talk.sends("OPEN")
+    talk.sends("270331", after=20)
+    talk.sends("L7", after=20)
+    talk.sends("POUR J1", after=20)
+
+    heard = talk.sends(body, after=20)
+
+    assert heard == ["Which day of it? Please send the whole date, like 31 mar 26."]
 
 
 @pytest.mark.parametrize(

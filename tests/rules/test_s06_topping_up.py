@@ -23,6 +23,16 @@ def test_S6_poured_onto_a_rest_the_mixture_is_condemned(command: str, tag: str) 
     assert "Pour " in heard[1]
 
 
+def test_S6_a_tub_that_was_on_the_record_already_is_asked_about() -> None:
+    """T1 with its rest may be what was poured onto: only who stands there knows."""
+    talk = clinic()
+    talk.sends("POUR")
+
+    heard = talk.sends("topped", after=60)
+
+    assert "Had it a tag already? Text DISCARD and that tag." in heard[0]
+
+
 def test_S6_what_is_condemned_gets_no_strip_and_no_device() -> None:
     talk = clinic(bath=False)
     play_cycle(talk, until="fill")

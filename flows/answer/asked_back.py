@@ -1,0 +1,75 @@
+"""An answer that was not understood: what is asked back of each kind of slip (S17)."""
+
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+
+
+def asked_back(why: NotUnderstood) -> Text | None:
+    """A slip that has an obvious meaning is asked back, never taken."""
+    if why.hint == "near" and why.near:
+        return near(why.near)
+    if why.hint == "unit" and why.value is not None:
+        return say(
+            "hearing.unit",
+            "C or F? If it was F, that is {celsius} C. Reply again with C or F behind the number.",
+            celsius=why.value,
+        )
+    if why.hint == "ambiguous" and why.dates:
+        first, second = (*why.dates, why.dates[0])[:2]
+        return say(
+            "hearing.two_dates",
+            "Is that {expiry} or {other_expiry} (year-month-day)? Please reply with the right "
+            "one, written like that.",
+            expiry=first.isoformat(),
+            other_expiry=second.isoformat(),
+        )
+    if why.hint == "no such date" and why.dates:
+        return say(
+            "hearing.no_such_day",
+            "That cannot be. That month ends on {day}. Please look again and write year, month, "
+            "day, like 270331.",
+            day=why.dates[0],
+        )
+    return _ASKED_BACK.get(why.hint)
+
+
+_NUMBER = say(
+    "hearing.number",
+    "The number in my last text is missing or another. Please reply with that number.",
+)
+_ASKED_BACK: Mapping[str, Text] = MappingProxyType(
+    {
+        "impossible": say(
+            "hearing.impossible", "That cannot be. Please look again and reply once more."
+        ),
+        "no such date": say(
+            "hearing.no_such_date",
+            "That cannot be. Please look again and write year, month, day, like 270331.",
+        ),
+        "year": say(
+            "hearing.year",
+            "I am not sure of the year. Please write year, month, day, like 270331; or a month "
+            "with its whole year, like mar 2027.",
+        ),
+        "letter": say(
+            "hearing.letter",
+            "I see a letter O among the figures. Is it a nought? Please send it again with "
+            "figures only.",
+        ),
+        "day": say("hearing.day", "Which day of it? Please send the whole date, like 31 mar 26."),
+        "bell number": _NUMBER,
+        "wrong number": _NUMBER,
+    }
+)
+
+
+def near(word: str) -> Text:
+    """One letter wrong, or cut short: it is never taken for what it nearly is."""
+    return say(
+        "hearing.near",
+        "Did you mean {word}? If so, text it again with {word}, and the number if there is one.",
+        word=word,
+    )
