@@ -60,6 +60,10 @@ _ASKED_BACK: Mapping[str, Text] = MappingProxyType(
             "figures only.",
         ),
         "day": say("hearing.day", "Which day of it? Please send the whole date, like 31 mar 26."),
+        "far": say(
+            "hearing.far",
+            "That is 10 years away or more. Which year is it? Please look again, like 31 mar 27.",
+        ),
         "bell number": _NUMBER,
         "wrong number": _NUMBER,
     }

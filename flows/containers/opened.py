@@ -1,7 +1,7 @@
 """A new jug or a new bottle of strips: its expiry and its lot, as printed on it (S4, S5)."""
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from itertools import dropwhile
 
 from flows.parts.clinic import Batch
@@ -22,6 +22,13 @@ from flows.rules.twins import Opened, ends_before, out_of_use
 _LOT_IS_CALLED = frozenset({"LOT", "BATCH", "NUMBER", "NO", "NR"})
 _SAID_BEFORE_A_LOT = _LOT_IS_CALLED | {"IS"}
 SHORTEST_LOT, LONGEST_LOT = 2, 12
+LONGEST_SHELF = timedelta(days=10 * 365)
+"""S5: a date so late is a slip: a 3 for a 2, or another century.
+
+Unopened they keep for 2 years. Source: CDC/HICPAC, Guideline for Disinfection and Sterilization,
+2008, Table 4; so much longer for whatever keeps longer: common practice, none published.
+"""
+
 _DATE = "date"
 """No lot: every lot has a figure in it."""
 
@@ -147,7 +154,9 @@ def _read_expiry(situation: Situation) -> date | str | NotUnderstood:
     if word_of(situation, ("empty",)) == "empty":
         return "empty"
     today = situation.local_day(situation.open.asked_at)
-    return printed_date(typed(situation), day_order(situation), today=today)
+    day = printed_date(typed(situation), day_order(situation), today=today)
+    is_far = isinstance(day, date) and day - today >= LONGEST_SHELF
+    return NotUnderstood("far") if is_far else day
 
 
 def day_order(situation: Situation) -> Order | None:

@@ -9,6 +9,7 @@ TWO_DATES = "Is that "
 NO_DATE = "New jug of OPA 0.55 %, opened now: its expiry date?"
 NO_YEAR = "I am not sure of the year."
 CANNOT_BE = "That cannot be."
+FAR = "That is 10 years away or more."
 EXPIRED = "Expired "
 LETTER_O = "I see a letter O among the figures."
 
@@ -91,7 +92,11 @@ DATES: tuple[tuple[str, str], ...] = (
     ("02/26", EXPIRED),
     ("260301", EXPIRED),
     ("1 mar 26", EXPIRED),
-    ("31 dec 99", "2099-12-31"),
+    ("31 dec 99", FAR),
+    ("370331", FAR),
+    ("31/03/36", FAR),
+    ("march 2036", FAR),
+    ("31 jan 36", "2036-01-31"),
     ("27 march", NO_YEAR),
     ("march 2031", "2031-03-31"),
     ("next year", NO_DATE),
