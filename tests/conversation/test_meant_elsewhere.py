@@ -2,7 +2,7 @@
 
 import pytest
 
-from flows.parts.clinic import Level
+from flows.parts.clinic import Level, Standing
 from flows.parts.events import JugOpened, NotUnderstood, Poured, StripRead
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import dips, outcomes
@@ -90,3 +90,24 @@ def test_what_fits_two_questions_is_taken_by_neither() -> None:
 
     assert step_of(talk) == "immerse"
     assert len(talk.clinic.threads) == open_before
+
+
+def test_S10_a_step_of_a_cleaning_is_not_answered_past_the_question_in_front() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="under")
+    talk.sends("POUR", after=100)
+
+    (heard,) = talk.sends("UNDER", after=20)
+
+    assert heard.startswith("Pour B1 into an empty, washed, dry tub")
+    assert step_of(talk) == "under"
+
+
+def test_S13_damage_is_taken_past_the_question_in_front() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="under")
+    talk.sends("POUR", after=100)
+
+    talk.sends("DAMAGED", after=20)
+
+    assert talk.clinic.devices["V1"].standing is Standing.QUARANTINED
