@@ -128,5 +128,8 @@ def test_each_bell_rings_once_and_the_chain_is_whole(
 
 
 def rung_for(line: StandIn) -> list[str]:
-    """Whose detergent bell the gateway was given to carry, once for each time it was."""
-    return [body[:2] for body in line.bodies if "this bell is 2 min late" in body]
+    """Whose detergent bell the gateway was given to carry, once for each time it was.
+
+    It may be a few seconds later than `LATE`, and says so.
+    """
+    return [body[:2] for body in line.bodies if ": this bell is 2 min" in body]
