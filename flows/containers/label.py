@@ -7,24 +7,27 @@ from flows.calculations.check_code import labelled_tag
 from flows.containers.limits import limit
 from flows.parts.clinic import Fitness
 from flows.parts.situation import Situation
+from flows.parts.state.solutions import HIGHEST, last_given
 from flows.parts.text import Text, say
 from flows.rules.container_life import Decided
 from flows.rules.good_to import good_to_on_label
 
-HIGHEST = 99
-"""Tags of two figures are short enough for every text and every label."""
-
 
 def next_tag(situation: Situation, letter: str) -> str:
-    """The first free tag of that letter; a tag is never given twice while anything bears it.
+    """The next free tag of that letter: whatever bore an earlier one may still stand there.
 
-    What has been thrown away bears its tag on until the two-digit ones are used up.
+    S4, S18: two that bear one tag cannot be told apart, and the older may be recalled. The numbers
+    go round, so that a tag is given again as late as can be, and none that is known here: of those
+    only what was thrown away, and only once the two-digit ones are used up.
     """
-    taken = {*situation.clinic.containers, *situation.clinic.strips}
-    free = (tag for n in range(1, HIGHEST + 1) if (tag := f"{letter}{n}") not in taken)
+    clinic = situation.clinic
+    taken = {*clinic.containers, *clinic.strips}
+    last = last_given(situation.site.given, letter)
+    around = chain(range(last + 1, HIGHEST + 1), range(1, HIGHEST + 1))
+    free = (tag for n in around if (tag := f"{letter}{n}") not in taken)
     gone = (
         each.tag
-        for each in sorted(situation.clinic.containers.values(), key=lambda each: each.since)
+        for each in sorted(clinic.containers.values(), key=lambda each: each.since)
         if each.tag.startswith(letter) and each.fitness is Fitness.DISCARDED
     )
     more = (tag for n in count(HIGHEST + 1) if (tag := f"{letter}{n}") not in taken)

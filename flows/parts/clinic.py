@@ -13,12 +13,10 @@ from enum import StrEnum
 from types import MappingProxyType
 
 DOUBLED_WITHIN = timedelta(minutes=15)
-"""S10: how long a carrier's double of a text may be on its way.
-Source: common practice, none published."""
+"""S10: how long a carrier's double may be on its way. Source: common practice, none published."""
 
 MISSES_FADE_AFTER = timedelta(hours=10)
-"""S14: a shift without a wrong PIN, and those before it count no more.
-Source: common practice, none published."""
+"""S14: after a shift without one, wrong PINs count no more. Source: common practice."""
 
 
 def empty() -> Mapping[str, str]:
@@ -65,6 +63,8 @@ class Site:
     """'dmy' or 'mdy' where the site says how dates are written; None asks."""
     choices: tuple[Choice, ...] = ()
     title: str = ""
+    given: tuple[str, ...] = ()
+    """The last tag given of each letter, as numbers go round: whatever bore it may be gone."""
 
     @property
     def called(self) -> str:

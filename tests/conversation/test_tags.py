@@ -1,12 +1,17 @@
 """A tag as it stands on a label, with its check letter: typed with it, without it, or wrong."""
 
+from dataclasses import replace
+from datetime import timedelta
+
 import pytest
 
 from flows.calculations.check_code import labelled_tag
-from flows.parts.clinic import Fitness
-from flows.parts.events import JugOpened, StripDipped
+from flows.parts.clinic import Fitness, Site
+from flows.parts.encoding import decode, encode
+from flows.parts.events import JugOpened, Poured, SiteOpened, StripDipped
 from tests.kit.cycles import play_cycle
-from tests.kit.talk import clinic
+from tests.kit.talk import NINE, Talk, clinic
+from tests.rules.test_s18_recall import recall
 
 T1 = labelled_tag("T1")
 LETTER = T1[-1]
@@ -128,3 +133,78 @@ def test_a_figure_behind_a_tag_is_another_tag() -> None:
     assert talk.sends("DISCARD J20")[0].startswith(
         "Not known here, so nothing is noted of it: J20."
     )
+
+
+# -- a tag that has been given is not given again soon --------------------------------------------
+
+
+def opens(talk: Talk, phone: str = "ph1") -> str:
+    """A jug of another lot is opened: the tag that is to be written on it."""
+    for said in ("OPEN", "270331", "L77"):
+        talk.sends(said, phone=phone, after=20)
+    return talk.happened(JugOpened)[-1].tag
+
+
+def put_there(talk: Talk, tag: str) -> None:
+    ends = NINE + timedelta(days=7)
+    talk.let(JugOpened(tag, "opa_055", "L7", ends.date(), NINE, ends, "jug_open_life"))
+
+
+def test_S18_a_tag_is_not_given_again_once_all_that_came_from_it_is_thrown_away() -> None:
+    """Common practice, no source: what is said to be gone may still stand there, recalled."""
+    talk = clinic()
+    recall(talk)
+
+    talk.sends("DISCARD T1 B1 J1", phone="ph9")
+
+    assert "J1" not in talk.clinic.containers
+    assert opens(talk) == "J2"
+
+
+def test_S6_what_was_filled_from_a_jug_that_is_gone_is_not_of_the_next() -> None:
+    talk = clinic(bath=False)
+    talk.sends("POUR J1")
+    talk.sends("DISCARD B1 J1", phone="ph9")
+    opens(talk, "ph9")
+
+    (said, _) = talk.sends("FILLED", after=60)
+
+    assert said.startswith("J1 is not for use any more, nor is what was poured from it.")
+    assert [each.source for each in talk.happened(Poured)] == ["J1"]
+
+
+def test_a_desk_that_enters_an_earlier_tag_sets_nothing_back() -> None:
+    talk = clinic()
+    put_there(talk, "J7")
+    put_there(talk, "J3")
+    talk.sends("DISCARD J7")
+
+    assert opens(talk) == "J8"
+
+
+def test_after_two_figures_the_numbers_begin_again_with_the_first_that_nothing_bears() -> None:
+    talk = clinic()
+    put_there(talk, "J99")
+    talk.sends("DISCARD J99")
+
+    assert opens(talk) == "J2"
+    talk.sends("DISCARD J2")
+    talk.wait(minutes=20)
+    assert opens(talk) == "J3"
+
+
+def test_a_site_that_is_opened_again_knows_the_tags_it_has_given() -> None:
+    talk = clinic()
+    put_there(talk, "J4")
+    talk.let(SiteOpened("s1", "Etc/GMT-3", "18:00", "en", "dmy"))
+    talk.sends("DISCARD J4")
+
+    assert opens(talk) == "J5"
+
+
+def test_S15_a_site_kept_before_tags_were_remembered_is_still_read() -> None:
+    site = clinic().clinic.site
+    assert site is not None
+    kept = {key: value for key, value in encode(site).items() if key != "given"}
+
+    assert decode(Site, kept) == replace(site, given=())

@@ -17,6 +17,7 @@ from flows.parts.state.change import apply, put
 @apply.register
 def site_opened(event: SiteOpened, clinic: Clinic, _: Stamped) -> Clinic:
     choices = clinic.site.choices if clinic.site else ()
+    given = clinic.site.given if clinic.site else ()
     site = Site(
         event.site,
         event.zone,
@@ -25,6 +26,7 @@ def site_opened(event: SiteOpened, clinic: Clinic, _: Stamped) -> Clinic:
         event.day_order,
         choices,
         event.title,
+        given,
     )
     return replace(clinic, site=site)
 

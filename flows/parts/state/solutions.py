@@ -31,6 +31,9 @@ from flows.parts.events import (
 )
 from flows.parts.state.change import apply, change, drop, put
 
+HIGHEST = 99
+"""Tags of two figures are short enough for every text and every label; then it begins again."""
+
 
 @apply.register
 def jug_opened(event: JugOpened, clinic: Clinic, _: Stamped) -> Clinic:
@@ -53,7 +56,21 @@ def _new(
         volume_ml=event.volume_ml,
         **{"source": None, **own},
     )
-    return replace(clinic, containers=put(clinic.containers, event.tag, container))
+    site = clinic.site and replace(clinic.site, given=_given(clinic.site.given, event.tag))
+    return replace(clinic, site=site, containers=put(clinic.containers, event.tag, container))
+
+
+def _given(before: tuple[str, ...], tag: str) -> tuple[str, ...]:
+    """What a desk enters of an earlier tag sets nothing back: that one has been given before."""
+    last = last_given(before, tag[0])
+    if int(tag[1:]) < last < HIGHEST:
+        return before
+    return (*(each for each in before if each[0] != tag[0]), tag)
+
+
+def last_given(given: tuple[str, ...], letter: str) -> int:
+    """The number of the last tag of that *letter* among those *given*; 0 for none."""
+    return next((int(each[1:]) for each in given if each[0] == letter), 0)
 
 
 def _fitness(clinic: Clinic, batch: Batch) -> Fitness:
