@@ -10,7 +10,7 @@ from flows.parts.reading import tags_named
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
-from flows.rules.recall import set_aside
+from flows.rules.recall import recalled, set_aside
 
 NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
@@ -24,10 +24,11 @@ def discard(situation: Situation, _: Moment) -> Decision:
         return told(text)
     unknown = [each for each in named if isinstance(each, str)]
     in_use = [each for each in named if isinstance(each, Container) and each.in_use_by]
-    gone = [each for each in named if not isinstance(each, str) and each not in in_use]
+    here = [each for each in named if not isinstance(each, str) and each not in in_use]
+    gone = [each for each in here if each.fitness is not Fitness.DISCARDED]
     texts = (
-        *_noted(situation, [each for each in gone if not set_aside(situation.clinic, each)]),
-        *(_recalled(situation, each.tag) for each in gone if set_aside(situation.clinic, each)),
+        *_noted(situation, [each for each in here if not recalled(situation.clinic, each)]),
+        *(_recalled(situation, each) for each in here if recalled(situation.clinic, each)),
         *(_is_in_it(situation, each) for each in in_use),
         *([_not_known(situation, unknown, gone)] if unknown else ()),
     )
@@ -79,8 +80,16 @@ def _noted(situation: Situation, gone: list[Container | StripBottle]) -> list[Te
     ]
 
 
-def _recalled(situation: Situation, tag: str) -> Text:
+def _recalled(situation: Situation, one: Container | StripBottle) -> Text:
     """S7, S18: it is noted as said, though it was to be kept; a supervisor has seen to it."""
+    tag = one.tag
+    if one.fitness is Fitness.DISCARDED:
+        return say(
+            "discard.done.recalled.already",
+            "{tag} is noted as gone already. It is recalled: if it still stands here do not pour "
+            "it away; write RECALLED, DO NOT USE on it, set it aside.",
+            tag=tag,
+        )
     if situation.who.role is Role.SUPERVISOR:
         return say(
             "discard.done.recalled.contact",

@@ -44,8 +44,11 @@ def set_aside(clinic: Clinic, one: Container | StripBottle) -> str:
     It goes back, or away, when its maker and the supervisor have said how. A wrong figure spoils
     no solution: what it dated is thrown away like the rest.
     """
-    if one.fitness is not Fitness.CONDEMNED:
-        return ""
+    return recalled(clinic, one) if one.fitness is Fitness.CONDEMNED else ""
+
+
+def recalled(clinic: Clinic, one: Container | StripBottle) -> str:
+    """S18: by which recall something is not for use, though it be noted as gone; or empty."""
     if isinstance(one, Container) and one.why == BECAUSE[LOT]:
         return one.why
     recall = clinic.recall_of(Batch(one.product, one.lot))

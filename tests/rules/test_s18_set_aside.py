@@ -94,6 +94,47 @@ def test_S18_the_supervisor_says_that_it_is_gone_and_the_record_says_of_what_rec
     assert not any("RECALLED" in text for text in talk.sends(f"STATE {tag}"))
 
 
+@pytest.mark.parametrize("tag", ["J1", "S1"])
+@pytest.mark.parametrize("phone", ["ph1", "ph9"])
+def test_S18_what_is_noted_as_gone_and_named_again_is_not_sent_to_the_drain(
+    tag: str, phone: str
+) -> None:
+    """What is said to be gone again may be what still stands there; it was told of before."""
+    talk = recalled()
+    talk.sends(f"DISCARD {tag}", phone="ph9")
+    talk.wait(minutes=20)
+
+    said = talk.sends(f"DISCARD {tag}", phone=phone)
+
+    assert said == [
+        f"{tag} is noted as gone already. It is recalled: if it still stands here do not pour it "
+        "away; write RECALLED, DO NOT USE on it, set it aside."
+    ]
+    assert len(talk.happened(ContainerDiscarded)) == 1
+
+
+def test_S18_what_was_gone_before_its_lot_was_recalled_is_not_sent_to_the_drain() -> None:
+    talk = clinic()
+    talk.sends("DISCARD J1")
+    recall(talk)
+    talk.wait(minutes=20)
+
+    (said,) = talk.sends("DISCARD J1")
+
+    assert said.startswith("J1 is noted as gone already. It is recalled: if it still stands here")
+
+
+def test_what_is_gone_and_named_again_is_noted_once_and_still_made_harmless() -> None:
+    talk = clinic()
+    talk.sends("DISCARD J1")
+    talk.wait(minutes=20)
+
+    (said,) = talk.sends("DISCARD J1")
+
+    assert said.startswith("J1 is noted as thrown away. Before it goes down the drain glycine")
+    assert len(talk.happened(ContainerDiscarded)) == 1
+
+
 def test_S18_of_several_that_are_gone_only_what_is_recalled_is_asked_about() -> None:
     talk = clinic()
     talk.let(JugOpened("J2", "opa_055", "L2", WEEK.date(), NINE, WEEK, "jug_open_life"))
