@@ -11,6 +11,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.rules.recall import recalled, set_aside
+from flows.rules.soak import clock_time
 
 NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
@@ -42,12 +43,24 @@ def discard(situation: Situation, _: Moment) -> Decision:
 
 
 def _is_in_it(situation: Situation, container: Container) -> Text:
-    device = situation.clinic.cycles[container.in_use_by or ""].device
+    """S3: nobody is told to break a soak that goes on; what is out already is said so."""
+    cycle = situation.clinic.cycles[container.in_use_by or ""]
+    soak = cycle.contact
+    if soak is None or soak.rung:
+        return say(
+            "discard.in_use",
+            "{device} is still in {tag}, so nothing is noted of it. Take it out first: text "
+            "{out} and the number in the bell's text, then {discard} {tag}.",
+            device=cycle.device,
+            tag=container.tag,
+        )
     return say(
-        "discard.in_use",
-        "{device} is still in {tag}. Take it out first: text {out}.",
-        device=device,
+        "discard.in_use.soaking",
+        "{device} stays in {tag} until {until}, so nothing is noted of it. Out or moved already? "
+        "Text {out}. Else leave it; {discard} {tag} once {device} is out.",
+        device=cycle.device,
         tag=container.tag,
+        until=clock_time(soak.due),
     )
 
 

@@ -1,6 +1,7 @@
 """What a command word does wherever it is texted, and what it says where it can do nothing."""
 
 from dataclasses import replace
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -10,9 +11,11 @@ from flows.parts.events import (
     CycleTaken,
     DeviceEnrolled,
     Poured,
+    SoakBroken,
 )
+from flows.rules.soak import clock_time
 from flows.words import COMMANDS
-from tests.kit.cycles import cycle_of, play_cycle, step_of, thread_of
+from tests.kit.cycles import cycle_of, play_cycle, step_of, thread_of, wait_for_bell
 from tests.kit.talk import NINE, Talk, clinic
 
 
@@ -155,13 +158,34 @@ def test_discard_of_nothing_named_asks_which(body: str) -> None:
     assert talk.sends(body) == ["Which one was thrown away? Its tag, like DISCARD T1."]
 
 
-def test_a_bath_with_a_device_in_it_is_not_thrown_away() -> None:
+def test_S3_who_throws_a_bath_away_is_not_told_to_break_its_soak() -> None:
     talk = clinic()
     play_cycle(talk, until="soaking")
+    soak = cycle_of(talk).contact
+    assert soak is not None
 
     (text,) = talk.sends("DISCARD T1", after=20)
 
-    assert text == "V1 is still in T1. Take it out first: text OUT."
+    bell = clock_time(soak.due).astimezone(ZoneInfo("Etc/GMT-3"))
+    assert text == (
+        f"V1 stays in T1 until {bell:%H:%M}, so nothing is noted of it. Out or moved already? "
+        "Text OUT. Else leave it; DISCARD T1 once V1 is out."
+    )
+    assert talk.happened(ContainerDiscarded) == []
+    assert talk.happened(SoakBroken) == []
+
+
+def test_S3_after_the_bell_it_comes_out_by_its_number_before_its_bath_is_thrown_away() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    wait_for_bell(talk)
+
+    (text,) = talk.sends("DISCARD T1", after=20)
+
+    assert text == (
+        "V1 is still in T1, so nothing is noted of it. Take it out first: text OUT and the number "
+        "in the bell's text, then DISCARD T1."
+    )
     assert talk.happened(ContainerDiscarded) == []
 
 

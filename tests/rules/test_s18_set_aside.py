@@ -104,12 +104,12 @@ def test_S18_what_is_noted_as_gone_and_named_again_is_not_sent_to_the_drain(
     talk.sends(f"DISCARD {tag}", phone="ph9")
     talk.wait(minutes=20)
 
-    said = talk.sends(f"DISCARD {tag}", phone=phone)
+    (said,) = talk.sends(f"DISCARD {tag}", phone=phone)
 
-    assert said == [
+    assert said == (
         f"{tag} is noted as gone already. It is recalled: if it still stands here do not pour it "
         "away; write RECALLED, DO NOT USE on it, set it aside."
-    ]
+    )
     assert len(talk.happened(ContainerDiscarded)) == 1
 
 
