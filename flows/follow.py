@@ -66,8 +66,8 @@ def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Dec
     told = alert(situation, "strip_failed", event.container, moment)
     text = say(
         "alert.do_not_use",
-        "DO NOT USE {tag}: its strip failed. Devices soaked in it are NOT READY. Check with "
-        "{check} and clean again.",
+        "DO NOT USE {tag}: its strip failed. Devices soaked in it or wiped with it are NOT READY. "
+        "Check with {check} and clean again.",
         tag=event.container,
     )
     phones = [phone.id for phone in situation.clinic.phones.values()]
@@ -119,8 +119,8 @@ def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
     for thread in _threads_of(situation, (event.cycle,)):
         text = this_cleaning_is_void(event.because, event.device) or say(
             "cycle.voided",
-            "{device}: its bath failed. This cleaning does not count. Take it out, do not use it. "
-            "Begin again with another bath: {clean} {device}.",
+            "{device}: its disinfectant failed its strip. This cleaning does not count. Take it "
+            "out, do not use it. Begin again with another: {clean} {device}.",
             device=event.device,
         )
         moves.append(Move(thread.id, DONE))

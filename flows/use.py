@@ -214,7 +214,7 @@ NOT_READY = {
     "lapsed": say("why.lapsed", "its time is up"),
     "abandoned": say("why.abandoned", "cleaning not finished"),
     "voided": say("why.voided", "its cleaning does not count"),
-    "strip_failed": say("why.strip_failed", "its bath failed"),
+    "strip_failed": say("why.strip_failed", "its disinfectant failed"),
     "lot_recalled": say("why.lot_recalled", "its disinfectant is recalled"),
     "strips_recalled": say("why.strips_recalled", "its strips are recalled"),
     "figure_recalled": say("why.figure_recalled", "a figure was wrong"),

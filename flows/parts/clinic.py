@@ -215,7 +215,7 @@ class Container:
     passed: Pass | None = None
     in_use_by: str | None = None
     cycles: tuple[str, ...] = ()
-    """Cycles soaked in it since its last valid pass before them; a failed strip voids these."""
+    """Cycles soaked in it or wiped with it since its last valid pass; void if a strip fails."""
     uses: int = 0
     no_result_on: date | None = None
     """The site's day of the last strip without a result: a second that day holds it (S4)."""
@@ -274,7 +274,7 @@ class Cycle:
     numbers: tuple[int, ...] = ()
     """The last numbers it asked for, newest last: a dead one is not given again (S3)."""
     batches: tuple[Batch, ...] = ()
-    """What it soaks or has soaked in, and the strips that passed it."""
+    """What it was wiped with and soaks or has soaked in, and the strips that passed it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -194,8 +194,9 @@ def kin(clinic: Clinic, tag: str) -> tuple[Container, ...]:
 def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
     """S4: what a failed strip does, all at once.
 
-    The solution is condemned for good; its kin is held; every cycle in it since its last valid
-    pass is void, at whatever step; releases that rest on them are withdrawn; a case is opened.
+    The solution is condemned for good; its kin is held; every cycle in it, or wiped with it,
+    since its last valid pass is void, at whatever step; releases that rest on them are withdrawn;
+    a case is opened.
     """
     liquid = same_liquid(clinic, read.container)
     cycles = tuple(dict.fromkeys(cycle for each in liquid for cycle in each.cycles))

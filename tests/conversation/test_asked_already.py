@@ -128,11 +128,13 @@ def test_S4_after_a_failed_bath_the_jug_on_hold_is_offered_and_freed_by_its_own_
 
 def test_S4_a_jug_on_hold_that_fails_too_is_offered_no_more() -> None:
     talk = clinic()
-    play_cycle(talk, until="read")
-    talk.sends("2", after=95)
+    fails(talk, "T1")
     talk.sends("DISCARD B1", after=20)
+    play_cycle(talk, until="jug")
+    offered = talk.last()
 
     *_, asked = fails(talk, "J1")
 
+    assert offered.startswith("J1 is on hold: TEST J1 may clear it. Or open a new jug")
     assert asked.startswith("New jug of OPA 0.55 %, opened now")
     assert_finishes(talk)

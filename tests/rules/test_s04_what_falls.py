@@ -87,7 +87,10 @@ def test_S4_a_fail_voids_a_running_cycle_at_any_step_and_tells_whoever_is_at_it(
     assert talk.clinic.devices["V1"].why == "voided"
     assert thread_of(talk, "V1") is None
     assert talk.clinic.cycles == {}
-    assert any("its bath failed. This cleaning does not count" in t for t in talk.heard["ph1"])
+    assert any(
+        "its disinfectant failed its strip. This cleaning does not count" in t
+        for t in talk.heard["ph1"]
+    )
     assert not [bell for bell in talk.clinic.bells.values() if bell.cycle]
 
 

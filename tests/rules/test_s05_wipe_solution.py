@@ -8,6 +8,7 @@ import pytest
 
 from flows.parts.clinic import Kind, Level
 from flows.parts.events import (
+    CaseOpened,
     ContainerCondemned,
     ContainerDiscarded,
     ContainerHeld,
@@ -21,7 +22,7 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.strips import passes, pour
+from tests.kit.strips import fails, passes, pour
 from tests.kit.talk import NINE, Talk, clinic
 
 WEEK = NINE + timedelta(days=7)
@@ -342,3 +343,67 @@ def test_S4_what_is_on_hold_may_be_wiped_with_once_a_strip_of_its_own_has_passed
     *_, asked = passes(talk, "J1")
 
     assert asked.startswith("V1: gloves on. Wipe handle and cable with OPA 0.55 % from J1")
+
+
+# -- a strip that fails after it ----------------------------------------------------------------
+
+OTHER_JUG = (
+    JugOpened("J2", "opa_055", "L2", date(2027, 3, 31), NINE, WEEK, "jug_open_life"),
+    Poured("T2", Kind.BATH, "J2", "opa_055", "L2", NINE, WEEK, "reuse_life", topped_up=False),
+    ContainerDiscarded("T1"),
+)
+"""The probe soaks in what has nothing to do with what its handle is wiped with."""
+
+
+@pytest.mark.parametrize("failed", ["B1", "J1"])
+@pytest.mark.parametrize(
+    ("level", "step"),
+    [
+        (Level.COACH, "wipe_rinse"),
+        (Level.COACH, "soaking"),
+        (Level.COACH, "cover"),
+        (Level.BRIEF, "dip"),
+        (Level.BRIEF, "cover"),
+    ],
+)
+def test_S4_a_wipe_with_what_fails_its_strip_makes_the_cleaning_void(
+    level: Level, step: str, failed: str
+) -> None:
+    talk = clinic(level=level)
+    talk.let(*OTHER_JUG)
+    play_cycle(talk, until=step)
+
+    fails(talk, failed, phone="ph2")
+
+    assert wiped(talk) == ["B1"]
+    assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
+    assert talk.clinic.cycles == {}
+    assert "V1: its disinfectant failed its strip." in "".join(talk.heard["ph1"])
+    assert "soaked in it or wiped with it are NOT READY" in "".join(talk.heard["ph1"])
+
+
+def test_S4_S18_a_release_falls_with_the_bottle_that_its_handle_was_wiped_with() -> None:
+    talk = clinic()
+    talk.let(*OTHER_JUG)
+    play_cycle(talk)
+
+    fails(talk, "B1")
+
+    (case,) = talk.happened(CaseOpened)
+    assert [each.device for each in talk.happened(ReleaseWithdrawn)] == ["V1"]
+    assert len(case.cycles) == 1
+
+
+def test_S4_a_wipe_counts_where_its_bottle_has_passed_since_or_another_one_fails() -> None:
+    talk = clinic()
+    talk.let(*OTHER_JUG)
+    pour(talk, "B3", Kind.BOTTLE, "J1")
+    play_cycle(talk)
+
+    fails(talk, "B3")
+    passes(talk, "B1")
+    talk.now += timedelta(hours=1)
+    fails(talk, "B1")
+
+    assert wiped(talk) == ["B1"]
+    assert talk.happened(CycleVoided) == []

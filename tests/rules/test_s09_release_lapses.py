@@ -210,7 +210,7 @@ def test_S9_check_alone_asks_which() -> None:
     [
         (None, "not cleaned yet"),
         (ReleaseWithdrawn("V1", "c1", "recalled"), "clean it again"),
-        (ReleaseWithdrawn("V1", "c1", "strip_failed"), "its bath failed"),
+        (ReleaseWithdrawn("V1", "c1", "strip_failed"), "its disinfectant failed"),
     ],
 )
 def test_S9_why_it_is_not_ready_in_a_few_words(event: object, why: str) -> None:

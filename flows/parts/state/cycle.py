@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from flows.parts.clinic import Batch, Bell, Clinic, Cycle, Release, Soak, Standing
+from flows.parts.clinic import Batch, Bell, Clinic, Container, Cycle, Release, Soak, Standing
 from flows.parts.events import (
     AnsweredTooSoon,
     BathChosen,
@@ -80,6 +80,10 @@ def step_done(event: StepDone, clinic: Clinic, stamped: Stamped) -> Clinic:
     if cycle is None:
         return clinic
     again = cycle.inspect_again and event.what != "inspect_after"
+    source = clinic.containers.get(event.container)
+    if source:
+        known = _and_this(source, event.cycle)
+        clinic = change(clinic, "containers", source.tag, cycles=known)
     return change(
         clinic,
         "cycles",
@@ -93,6 +97,11 @@ def step_done(event: StepDone, clinic: Clinic, stamped: Stamped) -> Clinic:
 def _of(clinic: Clinic, tag: str) -> tuple[Batch, ...]:
     container = clinic.containers.get(tag)
     return (Batch(container.product, container.lot),) if container else ()
+
+
+def _and_this(container: Container, cycle: str) -> tuple[str, ...]:
+    """What a failed strip voids: whatever the solution has touched, the wipe too (S4)."""
+    return tuple(dict.fromkeys((*container.cycles, cycle)))
 
 
 def _and_too(cycle: Cycle, batches: tuple[Batch, ...]) -> tuple[Batch, ...]:
@@ -148,13 +157,12 @@ def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
     bath = clinic.containers.get(event.bath)
     if bath is None:
         return clinic
-    known = bath.cycles if event.cycle in bath.cycles else (*bath.cycles, event.cycle)
     passed = replace(bath.passed, used_by=event.cycle) if bath.passed else None
     return change(
         clinic,
         "containers",
         event.bath,
-        cycles=known,
+        cycles=_and_this(bath, event.cycle),
         uses=bath.uses + 1,
         in_use_by=event.cycle,
         passed=passed,
