@@ -89,6 +89,17 @@ def _ask_under_brief(situation: Situation) -> Text:
 
 
 def _ask_under_again(situation: Situation) -> Text:
+    """S1: where the wipe is stated with this answer, it is asked for too, and with what."""
+    if is_owed(situation.cycle):
+        return say(
+            "cycle.under.brief.again",
+            "{device}: handle, cable wiped with {product} from {source} for {span}, then water? "
+            "In the detergent to the line, no bubbles? Reply {under}.",
+            device=_label(situation),
+            product=situation.protocol.chemistry.title,
+            source=situation.frame.memo.get(WITH, ""),
+            span=wet_time(situation),
+        )
     return say(
         "cycle.under.again",
         "{device}: is it in the detergent, to the line, no bubbles? Reply {under}.",

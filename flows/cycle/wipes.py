@@ -84,13 +84,25 @@ def _source(situation: Situation, moment: Moment) -> Container | None:
 
 
 def solution_first(situation: Situation, moment: Moment, here: str) -> Decision | None:
-    """S4, S5: the step *here* names what is wiped with; without any, that is seen to first."""
+    """S4, S5: the step *here* names what is wiped with; without any, that is seen to first.
+
+    It may have been wiped already with what was named and is not fit any more: that is said.
+    """
+    named = situation.frame.memo.get(WITH)
+    if named and _is_named_fit(situation, moment):
+        return None
+    if named:
+        says = (Saying(_in_vain(situation, named)),)
+        return Decision(says=says, then=Next(Turn.GO, here, memo={WITH: ""}))
     source = _source(situation, moment)
     if source is None:
         return Decision(says=(Saying(_none_fit(situation)),), then=_fetched(situation, here))
-    if situation.frame.memo.get(WITH) == source.tag:
-        return None
     return Decision(then=Next(Turn.GO, here, memo={WITH: source.tag}))
+
+
+def _is_named_fit(situation: Situation, moment: Moment) -> bool:
+    source = situation.clinic.containers.get(situation.frame.memo.get(WITH, ""))
+    return source is not None and _is_fit(situation, source, moment)
 
 
 def _fetched(situation: Situation, here: str) -> Next:
@@ -115,18 +127,17 @@ def wiped_in_vain(situation: Situation, moment: Moment, here: str) -> Decision |
 
     A question that is open from an older release has named nothing yet: it is put again.
     """
-    tag = situation.frame.memo.get(WITH, "")
-    source = situation.clinic.containers.get(tag)
-    if source and _is_fit(situation, source, moment):
-        return None
-    text = say(
+    return None if _is_named_fit(situation, moment) else Decision(then=go(here))
+
+
+def _in_vain(situation: Situation, tag: str) -> Text:
+    return say(
         "cycle.wipe.in_vain",
-        "{tag} is not for use any more: that wipe of {device} does not count. If {device} is in "
-        "the detergent, take it out.",
+        "{tag} is not for use any more: a wipe of {device} with it does not count. If {device} is "
+        "in the detergent, take it out.",
         tag=tag,
         device=_label(situation),
     )
-    return Decision(says=(Saying(text),) if tag else (), then=go(here))
 
 
 def is_owed(cycle: Cycle) -> bool:
@@ -178,9 +189,10 @@ WIPE_DISINFECTANT = replace(
         asks=_ask_disinfectant,
         again=lambda s: say(
             "cycle.wipe_disinfectant.again",
-            "{device}: handle and cable wet with {product}? Reply {wet}.",
+            "{device}: handle and cable wet with {product} from {source}? Reply {wet}.",
             device=_label(s),
             product=s.protocol.chemistry.title,
+            source=s.frame.memo.get(WITH, ""),
         ),
         at_least=hands(5),
         skips=lambda s, moment: solution_first(s, moment, DISINFECTED),

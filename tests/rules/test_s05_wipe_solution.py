@@ -209,8 +209,8 @@ def test_S5_what_ran_out_between_the_question_and_the_answer_is_refused(at: At) 
     in_vain, asked = talk.sends(at.answer, after=540)
 
     assert in_vain == (
-        "B1 is not for use any more: that wipe of V1 does not count. If V1 is in the detergent, "
-        "take it out."
+        "B1 is not for use any more: a wipe of V1 with it does not count. If V1 is in the "
+        "detergent, take it out."
     )
     assert "OPA 0.55 % from J1" in asked
     assert wiped(talk) == []
@@ -245,9 +245,42 @@ def test_S4_whoever_is_about_to_wipe_with_what_falls_is_asked_to_take_another(
 
     spoil(talk, "B1")
 
+    *_, in_vain, asked = talk.heard["ph1"]
     assert "from B1" in named
-    assert "from J2" in talk.last()
+    assert in_vain.startswith("B1 is not for use any more: a wipe of V1 with it does not count.")
+    assert "from J2" in asked
     assert talk.happened(CycleVoided) == []
+
+
+@AT_BOTH
+def test_S4_without_another_it_is_said_once_that_a_wipe_with_what_is_gone_does_not_count(
+    at: At,
+) -> None:
+    talk = clinic(level=at.level)
+    discarded(talk, "J1")
+    play_cycle(talk, until=at.step)
+
+    talk.sends("DISCARD B1", phone="ph2", after=20)
+    *_, in_vain, why, first = talk.heard["ph1"]
+    play_cycle(talk, until="wipe_rinse" if at is COACHED else "strips")
+
+    assert in_vain.startswith("B1 is not for use any more: a wipe of V1 with it does not count.")
+    assert why == NONE_FIT
+    assert "ew jug of OPA 0.55 %" in first
+    assert talk.heard["ph1"].count(in_vain) == 1
+    assert wiped(talk) == ["B2"]
+
+
+@AT_BOTH
+def test_S5_whoever_is_reminded_of_a_wipe_is_told_from_what_it_is(at: At) -> None:
+    talk = clinic(level=at.level)
+    play_cycle(talk, until=at.step)
+    ends(talk, "B1", timedelta(minutes=9))
+    talk.sends(at.answer, after=540)
+
+    (reminded,) = talk.sends("and now?", after=20)
+
+    assert "OPA 0.55 % from J1" in reminded
 
 
 def test_S4_a_bottle_whose_strip_fails_beside_the_question_is_not_asked_for_again() -> None:
@@ -257,9 +290,10 @@ def test_S4_a_bottle_whose_strip_fails_beside_the_question_is_not_asked_for_agai
     talk.sends("TEST B1", after=20)
     talk.sends("dip B1", after=20)
 
-    failed, asked = talk.sends("2", after=95)
+    failed, in_vain, asked = talk.sends("2", after=95)
 
     assert failed.startswith("B1 FAILED.")
+    assert in_vain.startswith("B1 is not for use any more: a wipe of V1 with it does not count.")
     assert asked.startswith("V1: gloves on. Wipe handle and cable with OPA 0.55 % from J2")
 
 
