@@ -210,10 +210,14 @@ def _answer(draft: Draft, thread: Thread) -> str:
 
 
 def ask_again(draft: Draft, thread: Thread) -> None:
-    """The open question once more, shorter."""
+    """The open question once more, shorter; if it is not due any more, what is due instead."""
     step = FLOWS[thread.top.flow].step(thread.top.step)
     if step is None:
         lost(draft, thread)
+        return
+    lapsed = step.lapsed(draft.situation(thread), draft.moment) if step.lapsed else None
+    if lapsed:
+        proceed(draft, thread, lapsed)
         return
     text = step.again(draft.situation(thread))
     draft.say(Saying(text, thread.phone, thread.id, thread.question))

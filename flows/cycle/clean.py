@@ -142,6 +142,7 @@ UNDER = Step(
     answers=("under", "damaged"),
     at_least=_under_takes,
     skips=_wipe_is_prepared,
+    lapsed=_wipe_is_prepared,
 )
 
 

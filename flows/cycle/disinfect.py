@@ -122,8 +122,8 @@ def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBro
     other = _in_use_by_another(situation, bath_of(situation))
     if other:
         return Decision((*before, *other.events), other.says, other.then)
-    refused = _bath_refused(situation, moment)
-    if refused:
+    if _needs_a_bath(situation, moment):
+        refused = _not_that_bath(situation, situation.cycle.bath or "")
         return Decision(before, refused.says, refused.then)
     too_cold = _too_cold(situation, said.reading.celsius, moment)
     if too_cold:
@@ -144,12 +144,12 @@ def _stated_before(situation: Situation) -> tuple[StepDone, ...]:
     )
 
 
-def _bath_refused(situation: Situation, moment: Moment) -> Decision | None:
-    """S4, S5: out of date, failed, held, or its strip used up: the device needs another bath."""
+def _needs_a_bath(situation: Situation, moment: Moment) -> Decision | None:
+    """S4, S5: out of date, failed, held, or its strip used up: IN is refused, not asked for."""
     bath = bath_of(situation)
     if bath and bath_is_sound(situation, moment) and _pass(situation, bath, moment):
         return None
-    return _not_that_bath(situation, situation.cycle.bath or "")
+    return step_on("bath")
 
 
 def _not_that_bath(situation: Situation, tag: str) -> Decision:
@@ -246,7 +246,8 @@ IMMERSE = Step(
     decides=_after_immerse,
     answers=("in", "again"),
     at_least=lambda s: timedelta(seconds=3 if is_coached(s) else 15),
-    skips=lambda s, moment: None if bath_is_sound(s, moment) else step_on("bath"),
+    skips=_needs_a_bath,
+    lapsed=_needs_a_bath,
 )
 
 
@@ -274,6 +275,7 @@ WARM = Step(
     reads=_read_immerse,
     decides=_after_immerse,
     answers=("in", "again"),
+    lapsed=_needs_a_bath,
 )
 
 
@@ -308,6 +310,7 @@ BACK_IN = Step(
     reads=_read_immerse,
     decides=_after_immerse,
     answers=("in", "again"),
+    lapsed=_needs_a_bath,
 )
 
 

@@ -181,6 +181,10 @@ def _after_disinfectant(situation: Situation, _: str, moment: Moment) -> Decisio
     )
 
 
+def _is_prepared(situation: Situation, moment: Moment) -> Decision | None:
+    return solution_first(situation, moment, DISINFECTED)
+
+
 WIPE_DISINFECTANT = replace(
     act(
         DISINFECTED,
@@ -195,8 +199,9 @@ WIPE_DISINFECTANT = replace(
             source=s.frame.memo.get(WITH, ""),
         ),
         at_least=hands(5),
-        skips=lambda s, moment: solution_first(s, moment, DISINFECTED),
+        skips=_is_prepared,
     ),
+    lapsed=_is_prepared,
     decides=_after_disinfectant,
 )
 

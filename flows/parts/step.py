@@ -47,6 +47,8 @@ class Step:
     a step without the latter is not asked of them, and the next one that has it covers it.
     `answers` are the slugs of the words it expects, for tests and for near misses.
     `skips` is looked at when the step is reached: a decision there means it need not be asked.
+    `lapsed` is looked at before it is put again: a decision there means that it is not due any
+    more, as what it names has run out meanwhile.
     `anew`: taken up again after something else, it is dropped and whoever called it decides what
     is still to be asked: nothing has been answered in it yet.
     `repeats`: what has just been said elsewhere is taken here too, as it can only break a soak.
@@ -63,6 +65,7 @@ class Step:
     asks_brief: Asks | None = None
     coached: bool = True
     skips: Skips | None = None
+    lapsed: Skips | None = None
     at_least: Callable[[Situation], timedelta] = _no_time
     waits: Callable[[Situation], timedelta] = _no_time
     repeats: bool = False

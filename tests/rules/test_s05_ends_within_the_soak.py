@@ -38,6 +38,7 @@ A_SECOND = timedelta(seconds=1)
 TOO_SHORT = (
     "T1 is good to the end of 2 Mar 2026 only: too short for a soak of V1. Another bath is needed."
 )
+ANOTHER_IS_NEEDED = " only: too short for a soak of V1. Another bath is needed."
 CHLORINE = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 
 
@@ -219,6 +220,69 @@ def test_S4_what_is_on_hold_is_no_reason_that_is_told_as_its_date() -> None:
     heard = talk.sends("DRY")
 
     assert TOO_SHORT not in heard
+
+
+def waits_to_put_in(talk: Talk, step: str) -> None:
+    """The probe is to go into T1: for the first time, once the bath is warm, or back again."""
+    play_cycle(talk, until="soaking" if step == "back_in" else "immerse")
+    if step != "immerse":
+        talk.sends("OUT" if step == "back_in" else "IN 18", after=60)
+    assert step_of(talk) == step
+
+
+IN_STEPS = pytest.mark.parametrize("step", ["immerse", "warm", "back_in"])
+
+
+@IN_STEPS
+@pytest.mark.parametrize(("more", "again"), [(timedelta(0), False), (A_SECOND, True)])
+def test_S5_nobody_is_reminded_to_put_it_in_a_bath_that_in_would_be_refused_for(
+    step: str, more: timedelta, *, again: bool
+) -> None:
+    talk = clinic()
+    waits_to_put_in(talk, step)
+    ends(talk, "T1", talk.now + timedelta(seconds=60) + SOAK + more)
+
+    *why, asked = talk.sends("what now", after=60)
+
+    assert asked.startswith("V1: put it in T1" if again else "No bath is ready. Pour B1")
+    assert again or why[-1].endswith(ANOTHER_IS_NEEDED)
+
+
+@IN_STEPS
+def test_S4_nor_where_its_pass_ended_with_the_day_but_to_dip_another_strip(step: str) -> None:
+    """The pass of a strip ends with the day: common practice, no source."""
+    talk = clinic()
+    talk.now = MIDNIGHT - timedelta(minutes=15)
+    waits_to_put_in(talk, step)
+    talk.now = MIDNIGHT
+
+    asked = talk.sends("what now")[-1]
+
+    assert "Dip a strip in T1" in asked
+
+
+def test_S5_nor_by_left_while_it_waits_in_the_detergent() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="immerse")
+    ends(talk, "T1", talk.now + timedelta(seconds=60) + SOAK)
+
+    washed, why, asked = talk.sends("LEFT", after=60)
+
+    assert washed == "V1: detergent time is up."
+    assert why.endswith(ANOTHER_IS_NEEDED)
+    assert asked.startswith("No bath is ready. Pour B1")
+
+
+def test_S5_a_reminder_leads_to_another_bath_as_well() -> None:
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+    ends(talk, "T1", talk.now + timedelta(minutes=9) + SOAK)
+
+    talk.wait(minutes=10)
+
+    *_, why, asked = talk.heard["ph1"]
+    assert why.endswith(ANOTHER_IS_NEEDED)
+    assert asked.startswith("No bath is ready. Pour B1")
 
 
 # -- what is mixed for one soak -----------------------------------------------------------------

@@ -283,6 +283,19 @@ def test_S5_whoever_is_reminded_of_a_wipe_is_told_from_what_it_is(at: At) -> Non
     assert "OPA 0.55 % from J1" in reminded
 
 
+@AT_BOTH
+def test_S5_a_reminder_names_nothing_that_has_run_out_since_it_was_asked(at: At) -> None:
+    talk = clinic(level=at.level)
+    play_cycle(talk, until=at.step)
+    ends(talk, "B1", timedelta(minutes=9))
+
+    talk.wait(minutes=10)
+
+    *_, in_vain, asked = talk.heard["ph1"]
+    assert in_vain.startswith("B1 is not for use any more: a wipe of V1 with it does not count.")
+    assert "OPA 0.55 % from J1" in asked
+
+
 def test_S4_a_bottle_whose_strip_fails_beside_the_question_is_not_asked_for_again() -> None:
     talk = clinic()
     talk.let(JugOpened("J2", "opa_055", "L2", date(2027, 3, 31), NINE, WEEK, "jug_open_life"))
