@@ -4,6 +4,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from flows.containers.pour import gone_meanwhile as poured_out
+from flows.containers.pour import is_poured_in, recalled_meanwhile
 from flows.cycle.contact_bell import ring_elsewhere
 from flows.cycle.wipes import wipes_with
 from flows.morning.bell import hung
@@ -23,6 +25,7 @@ from flows.rules.recall_words import (
     title_of,
 )
 from flows.rules.strip import FAIL, fallen
+from flows.strip_test.words import gone_meanwhile as strip_gone
 
 Follows = Callable[[Situation, Any, Moment], Decision]
 
@@ -86,7 +89,7 @@ def _recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decisi
     kinds = e.ContainerCondemned | e.ContainerHeld
     fallen_tags = [each.tag for each in events if isinstance(each, kinds)]
     tags = [tag for tag in fallen_tags if tag in situation.clinic.containers]
-    says = _told_of_recall(situation, recall, events, tags)
+    says = (*_told_of_recall(situation, recall, events, tags), *_poured_in_vain(situation, tags))
     return Decision((*events, *told.events), (*told.says, *says), moves=_without(situation, tags))
 
 
@@ -113,6 +116,16 @@ def _without(situation: Situation, tags: list[str]) -> tuple[Move, ...]:
     )
 
 
+def _poured_in_vain(situation: Situation, tags: list[str]) -> tuple[Saying, ...]:
+    """S6, S18: whoever is pouring from it has a container full that no record knows."""
+    return tuple(
+        Saying(recalled_meanwhile(tag), to=thread.phone)
+        for thread in situation.clinic.threads.values()
+        for tag in tags
+        if is_poured_in(thread, tag)
+    )
+
+
 def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
     """A cycle that is still running ends there; whoever is at it is told why."""
     moves, says = [], []
@@ -131,10 +144,29 @@ def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
 def _discarded(situation: Situation, event: e.ContainerDiscarded, moment: Moment) -> Decision:
     """S18: what is recalled leaves on the supervisor's word; told by others it is asked about."""
     role = situation.person.role if situation.person else None
+    moves = _wipes_without(situation, event, moment).moves
+    says = _gone_meanwhile(situation, event.tag)
     if not event.because or role is Role.SUPERVISOR:
-        return _wipes_without(situation, event, moment)
+        return Decision(says=says, moves=moves)
     told = alert(situation, "recalled_gone", event.tag, moment)
-    return replace(told, moves=_wipes_without(situation, event, moment).moves)
+    return replace(told, says=(*told.says, *says), moves=moves)
+
+
+def _gone_meanwhile(situation: Situation, tag: str) -> tuple[Saying, ...]:
+    """S4, S6: whoever else is pouring from it, or has a strip in it, hears so at once."""
+    person = situation.person.id if situation.person else ""
+    others = [
+        each
+        for each in situation.clinic.threads.values()
+        if (each.phone, each.person) != (situation.phone.id, person)
+    ]
+    pouring = [Saying(poured_out(tag), each.phone) for each in others if is_poured_in(each, tag)]
+    testing = [
+        Saying(strip_gone(tag), each.phone)
+        for each in others
+        if each.top.flow == "strip_test" and each.top.memo.get("container") == tag
+    ]
+    return (*pouring, *testing)
 
 
 def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decision:

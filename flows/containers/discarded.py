@@ -1,6 +1,7 @@
 """DISCARD T1, DISCARD S1: what somebody says was thrown away, and how it is made harmless."""
 
 from flows.containers.one_life import product_here
+from flows.containers.pour import is_poured_in
 from flows.parts.clinic import Container, Fitness, Role, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
@@ -148,8 +149,18 @@ def _harmless_first(tags: list[str], neutraliser: str) -> Text:
 
 
 def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
-    """Whoever was about to test or to use it is led to another at once."""
+    """Whoever was about to test or to use it is led to another at once.
+
+    S6: of those who pour from it only the one who says so: what another has just poured from it
+    must not be noted as poured from something else.
+    """
     threads = situation.clinic.threads.values()
+    here = (situation.phone.id, situation.who.id)
+    pouring = [
+        Move(thread.id, go("fill", source=""))
+        for thread in threads
+        if is_poured_in(thread, tag) and (thread.phone, thread.person) == here
+    ]
     testing = [
         Move(thread.id, BACK) for thread in threads if thread.top.memo.get("container") == tag
     ]
@@ -161,4 +172,4 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
         and thread.top.step in NEEDS_ITS_BATH
         and cycles[thread.cycle or ""].bath == tag
     ]
-    return (*testing, *choosing)
+    return (*testing, *pouring, *choosing)

@@ -5,8 +5,8 @@ from datetime import timedelta
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
-from flows.parts.clinic import Container, Fitness, Kind
-from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go
+from flows.parts.clinic import Container, Fitness, Kind, Thread
+from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
 from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
 from flows.parts.reading import word_of
@@ -77,7 +77,7 @@ def _ask_fill(situation: Situation) -> Text:
     return say(
         "containers.fill.bottle",
         "Pour {source} into an empty, washed, dry working bottle. Reply {filled}, or {topped} if "
-        "anything was still in it.",
+        "anything was still in it. {source} is empty? {discard} {source}.",
         source=source,
     )
 
@@ -88,9 +88,9 @@ def _answers(situation: Situation) -> tuple[str, ...]:
     Within a cleaning a bottle cannot wait, as the bath is poured from it.
     """
     if _kind(situation) is Kind.BATH:
-        return ("poured", "topped", "later")
+        return ("poured", "topped", "later", "empty")
     in_cleaning = situation.open.cycle in situation.clinic.cycles
-    return ("filled", "topped") if in_cleaning else ("filled", "topped", "later")
+    return ("filled", "topped", "empty", *(() if in_cleaning else ("later",)))
 
 
 def _read_fill(situation: Situation) -> str | NotUnderstood:
@@ -105,7 +105,9 @@ def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):
-        return Decision(says=(Saying(_gone(named)),), then=go("fill"))
+        return Decision(says=(Saying(_gone(named)),), then=go("fill", source=""))
+    if said == "empty":
+        return told(_is_it_empty(named))
     return _poured(situation, source, topped_up=said == "topped")
 
 
@@ -115,6 +117,42 @@ def _gone(tag: str) -> Text:
         "containers.fill.gone",
         "{source} is not for use any more, nor is what was poured from it. Throw it away and "
         "take a clean container.",
+        source=tag,
+    )
+
+
+def is_poured_in(thread: Thread, tag: str) -> bool:
+    """Whether that conversation has asked to pour from *tag*, and nobody has answered yet."""
+    top = thread.top
+    return (top.flow, top.step) == ("containers", "fill") and top.memo.get("source") == tag
+
+
+def gone_meanwhile(tag: str) -> Text:
+    """S6: said elsewhere. The question stays: what was poured is not noted from something else."""
+    return say(
+        "containers.fill.gone_meanwhile",
+        "{source} is noted as thrown away. What has just been poured from it is not for use: "
+        "throw it away. Reply {empty}, and I name another to pour from.",
+        source=tag,
+    )
+
+
+def recalled_meanwhile(tag: str) -> Text:
+    """S6, S18: what is to be done with *tag* has just been said in a text of its own."""
+    return say(
+        "containers.fill.recalled",
+        "Nothing is noted as poured from {source}. What has just been poured from it is not for "
+        "use either: do with it as with {source}.",
+        source=tag,
+    )
+
+
+def _is_it_empty(tag: str) -> Text:
+    """S7: it is gone once somebody says so; the word may have been meant of the tub or bottle."""
+    return say(
+        "containers.fill.is_empty",
+        "Is {source} empty, or too little in it? Throw it away and text {discard} {source}: I "
+        "name another. What you pour into must be empty too, washed and dry.",
         source=tag,
     )
 
@@ -227,7 +265,7 @@ FILL = Step(
     asks_brief=_ask_fill,
     reads=_read_fill,
     decides=_after_fill,
-    answers=("poured", "filled", "topped", "later"),
+    answers=("poured", "filled", "topped", "later", "empty"),
     at_least=hands(10),
     skips=_find_source,
     anew=True,

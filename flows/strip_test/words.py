@@ -128,6 +128,15 @@ def no_result(product: StripProduct, reason: Text) -> Text:
     )
 
 
+def gone_meanwhile(tag: str) -> Text:
+    """S4: thrown away from another phone while its strip is dipped or read."""
+    return say(
+        "strip.gone_meanwhile",
+        "{tag} is noted as thrown away: its strip is not read any more, and {tag} is not for use.",
+        tag=tag,
+    )
+
+
 def _colours(situation: Situation, product: StripProduct, first: int) -> dict[str, Value]:
     return {
         "tag": _tag(situation),
