@@ -88,19 +88,21 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         return _is_taken(situation, tag, other)
     if container.product != situation.protocol_here.chemistry.name:
         return Decision(says=(Saying(words.not_made_for(situation, container)),))
-    product = _product(situation)
-    bottle = rule.strips_at_hand(situation.clinic, product, moment.now)
+    product, bottle = _product(situation), _bottle(situation, moment)
+    if bottle is None:
+        again = go("dip", number=situation.frame.number)
+        return Decision(says=(Saying(words.another_strip(product)),), then=again)
     test = moment.ident("test")
     read_from = moment.now + product.read_after
     read_until = moment.now + rule.longest_age(product)
     dipped = StripDipped(
         test,
         tag,
-        bottle.tag if bottle else "",
+        bottle.tag,
         situation.open.cycle,
         read_from,
         read_until,
-        lot=bottle.lot if bottle else "",
+        lot=bottle.lot,
     )
     bell = BellSet(
         f"{test}.strip",
@@ -157,11 +159,23 @@ def _digits(situation: Situation, moment: Moment) -> int:
     return 1 + 3 * (phone.tests % SETS_OF_DIGITS) if soon else 1
 
 
+def _bottle(situation: Situation, moment: Moment) -> StripBottle | None:
+    """The bottle that a strip was asked for of, if it is still good (S4)."""
+    bottle = situation.clinic.strips.get(situation.frame.memo.get("strips", ""))
+    return bottle if bottle and rule.is_usable(bottle, moment.now) else None
+
+
 def _no_strips(situation: Situation, moment: Moment) -> Decision | None:
-    """No strip bottle in date and checked: one is checked or opened, then this comes back."""
+    """No strip bottle in date and checked: one is checked or opened, then this comes back.
+
+    Of what bottle a strip is asked for is kept: what it says hangs on that one.
+    """
     product = _product(situation)
-    if rule.strips_at_hand(situation.clinic, product, moment.now):
+    if _bottle(situation, moment):
         return None
+    at_hand = rule.strips_at_hand(situation.clinic, product, moment.now)
+    if at_hand:
+        return Decision(then=go("dip", number=situation.frame.number, strips=at_hand.tag))
     unchecked = rule.strips_to_check(situation.clinic, product, moment.now)
     if unchecked:
         then = call("containers", "strips_check", back_to="dip", tag=unchecked.tag)

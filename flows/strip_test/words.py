@@ -128,6 +128,22 @@ def no_result(product: StripProduct, reason: Text) -> Text:
     )
 
 
+def another_strip(product: StripProduct) -> Text:
+    """S4: nobody knows of which bottle it is, and the one that was asked for is not good now."""
+    if product.strips_per_test > 1:
+        return say(
+            "strip.another.several",
+            "Do not read those strips: their bottle may be one that is not for use any more. Take "
+            "{count} of a good bottle; no test is lost.",
+            count=product.strips_per_test,
+        )
+    return say(
+        "strip.another",
+        "Do not read that strip: its bottle may be one that is not for use any more. Take one of "
+        "a good bottle; no test is lost.",
+    )
+
+
 def gone_meanwhile(tag: str) -> Text:
     """S4: thrown away from another phone while its strip is dipped or read."""
     return say(

@@ -7,7 +7,7 @@ import pytest
 
 from bot.texts.segments import segments
 from flows.parts.clinic import Level, Standing
-from flows.parts.events import Immersed, Nudged, StripRead, TakenOut
+from flows.parts.events import ContainerCondemned, Immersed, Nudged, StripRead, TakenOut
 from flows.protocols import shipped
 from flows.protocols.model import Selection
 from flows.strip_test.words import COLOURS, HANDLING
@@ -143,6 +143,20 @@ def test_S4_of_three_strips_without_a_result_three_new_ones_are_allowed() -> Non
         "No result: read too early. One new test of 3 strips is allowed, timed by your watch."
     )
     assert step_of(talk) == "dip"
+
+
+def test_S4_three_strips_of_a_bottle_that_is_not_good_any_more_are_not_read() -> None:
+    talk = with_strip(strips_per_test=3)
+    play_cycle(talk, until="dip")
+    talk.let(ContainerCondemned("S1", "strips_recalled"))
+
+    said = talk.sends("DIP", after=20)
+
+    assert said[0] == (
+        "Do not read those strips: their bottle may be one that is not for use any more. Take 3 "
+        "of a good bottle; no test is lost."
+    )
+    assert step_of(talk) == "strips"
 
 
 def test_S4_three_strips_that_are_not_laid_flat_are_handled_each() -> None:

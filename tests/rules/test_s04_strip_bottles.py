@@ -6,10 +6,10 @@ from datetime import date, timedelta
 import pytest
 
 from flows.parts.clinic import Fitness
-from flows.parts.events import StripBottleOpened, StripDipped, StripRead, StripsChecked
+from flows.parts.events import Recalled, StripBottleOpened, StripDipped, StripRead, StripsChecked
 from tests.kit.cycles import play_cycle
-from tests.kit.strips import passes
-from tests.kit.talk import Talk, clinic
+from tests.kit.strips import dips, first_digit, passes
+from tests.kit.talk import NINE, Talk, clinic
 
 DUE = (
     "Test the strips of S1: 3 in good OPA 0.55 % must all pass, 3 in half water must all fail. "
@@ -182,3 +182,48 @@ def test_S4_a_control_that_comes_too_late_is_none() -> None:
 
     assert said.startswith("S1 is out of use")
     assert talk.happened(StripsChecked) == []
+
+
+# -- its bottle is recalled before the dip ------------------------------------------------------
+
+NOT_READ = (
+    "Do not read that strip: its bottle may be one that is not for use any more. Take one of a "
+    "good bottle; no test is lost."
+)
+
+
+@pytest.mark.parametrize("other", [False, True])
+@pytest.mark.parametrize("number", [False, True])
+def test_S4_a_strip_of_a_bottle_recalled_before_the_dip_is_not_read_and_costs_no_test(
+    *, other: bool, number: bool
+) -> None:
+    """Another bottle at hand changes nothing: nobody knows of which the strip was."""
+    talk = clinic()
+    talk.sends("TEST T1", after=20)
+    if number:  # read too early, it is dipped anew, and its second no result would hold it
+        dips(talk, "T1")
+        talk.sends(first_digit(talk, "T1"), after=15)
+    s2 = StripBottleOpened(
+        "S2",
+        "opa_strip_1s_90s",
+        "L8",
+        date(2027, 3, 31),
+        NINE,
+        talk.now + timedelta(days=7),
+        checked=True,
+    )
+    talk.let(Recalled("r1", "strip_lot", "opa_strip_1s_90s", "L9", "", "digest", NINE))
+    if other:
+        talk.let(s2)
+    before = len(talk.happened(StripDipped))
+
+    told, asked = dips(talk, "T1")
+    if not other:
+        talk.let(s2)
+
+    assert told == NOT_READ
+    assert ("Dip a strip in T1" if other else "No strips in date.") in asked
+    assert len(talk.happened(StripDipped)) == before
+    dips(talk, "T1")
+    assert talk.happened(StripDipped)[before].lot == "L8"
+    assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
