@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
+from flows.containers.come_to_hand import solution_at_hand, strips_come
 from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in, recalled_meanwhile
 from flows.cycle.contact_bell import ring_elsewhere
@@ -334,6 +335,11 @@ def _text_failed(situation: Situation, event: e.TextFailed, moment: Moment) -> D
 
 
 _FOLLOWS: Mapping[type[e.Event], Follows] = {
+    e.JugOpened: solution_at_hand,
+    e.JugActivated: solution_at_hand,
+    e.Poured: solution_at_hand,
+    e.StripBottleOpened: strips_come,
+    e.StripsChecked: strips_come,
     e.StripRead: _strip_read,
     e.CycleVoided: _voided,
     e.Recalled: _recalled,

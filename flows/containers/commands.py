@@ -6,15 +6,16 @@ from flows.containers.one_life import (
     not_for_use,
     title_here,
 )
+from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
-from flows.parts.clinic import Container, Frame, Kind, StripBottle
+from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle
 from flows.parts.decision import Decision, Opening, Saying, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, tags_named, typed
-from flows.parts.situation import Situation
+from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
-from flows.rules.container_life import lasts_a_soak
+from flows.protocols.model import CycleProtocol
 from flows.rules.good_to import good_to
 from flows.rules.strip import is_sound, may_be_tested, none_exists
 
@@ -110,8 +111,8 @@ def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | 
             "{tag} is not for use: {state} {tag} says why. {pour} alone takes what is in date.",
             tag=source.tag,
         )
-    protocol = situation.protocol_for(source.product)
-    if protocol is None:
+    poured = _poured_here(situation, source.product)
+    if poured is None:
         return say(
             "containers.pour.other_product",
             "{tag} holds {product}, and no probe here is soaked in that. {pour} alone takes what "
@@ -119,7 +120,7 @@ def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | 
             tag=source.tag,
             product=title_here(situation, source.product),
         )
-    if lasts_a_soak(source.discard_by, protocol.bell_after, moment.now):
+    if lasts_its_soak(source, *poured, moment):
         return None
     return say(
         "containers.pour.ends",
@@ -128,3 +129,18 @@ def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | 
         tag=source.tag,
         good_to=good_to(source.discard_by, situation.zone),
     )
+
+
+def _poured_here(situation: Situation, product: str) -> tuple[Cycle | None, CycleProtocol] | None:
+    """By what it is poured on this phone: its cycle's protocol, and that cycle, or the site's."""
+    cycles = situation.clinic.cycles
+    mine = [
+        (cycles[each.cycle], protocol_of(cycles[each.cycle]))
+        for each in situation.clinic.threads.values()
+        if each.phone == situation.phone.id and each.cycle and each.cycle in cycles
+    ]
+    for cycle, protocol in mine:
+        if protocol.chemistry.name == product:
+            return cycle, protocol
+    here = situation.protocol_for(product)
+    return (None, here) if here else None

@@ -5,7 +5,7 @@ from datetime import timedelta
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
-from flows.parts.clinic import Container, Fitness, Kind, Thread
+from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
 from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
@@ -13,6 +13,7 @@ from flows.parts.reading import word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
+from flows.protocols.model import CycleProtocol
 from flows.replies import NotUnderstood
 from flows.rules.container_life import (
     Decided,
@@ -21,6 +22,7 @@ from flows.rules.container_life import (
     life_of_bath,
     life_of_pour,
 )
+from flows.rules.good_to import good_to
 from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound, may_be_tested
 
@@ -35,6 +37,14 @@ def _kind(situation: Situation) -> Kind:
     return Kind(situation.frame.memo.get("kind", Kind.BATH.value))
 
 
+def lasts_its_soak(
+    source: Container, cycle: Cycle | None, protocol: CycleProtocol, moment: Moment
+) -> bool:
+    """S5: whether what is poured from it now is good to the end of a soak in it."""
+    begins = soonest_in(cycle, protocol, moment.now + TO_POUR, passed=False)
+    return lasts_a_soak(source.discard_by, protocol.bell_after, begins)
+
+
 def _source(situation: Situation, moment: Moment) -> Container | None:
     """What to pour from: what was named, else the good one that runs out first.
 
@@ -44,14 +54,13 @@ def _source(situation: Situation, moment: Moment) -> Container | None:
     wanted = Kind.BOTTLE if _kind(situation) is Kind.BATH else Kind.JUG
     protocol = situation.protocol_here
     cycle = situation.clinic.cycles.get(situation.open.cycle or "")
-    begins = soonest_in(cycle, protocol, moment.now + TO_POUR, passed=False)
     good = [
         each
         for each in situation.clinic.containers.values()
         if each.kind is wanted
         and each.product == protocol.chemistry.name
         and is_sound(each, moment.now)
-        and lasts_a_soak(each.discard_by, protocol.bell_after, begins)
+        and lasts_its_soak(each, cycle, protocol, moment)
     ]
     named = situation.frame.memo.get("source")
     chosen = [each for each in good if each.tag == named] or good
@@ -216,18 +225,36 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
     if situation.protocol_here.chemistry.is_single_use:
         return _mixed_in_its_cleaning(situation)
     source = _source(situation, moment)
+    named = situation.clinic.containers.get(situation.frame.memo.get("source", ""))
+    if named and named != source and is_sound(named, moment.now):
+        return Decision(says=(Saying(_not_now(situation, named)),), then=go("fill", source=""))
     if source is None:
-        kind = _kind(situation)
-        if kind is Kind.BATH:
-            return Decision(then=call("containers", "fill", back_to="fill", kind="bottle"))
-        held = _on_hold(situation, moment)
-        return Decision(then=call("containers", "jug", back_to="fill", kind="jug", held=held))
+        return _source_first(situation, moment)
     if not is_active(source, situation.protocol_here.chemistry):
         activate = call("containers", "activate", back_to="fill", source=source.tag)
         return Decision(then=activate)
     if situation.frame.memo.get("source") == source.tag:
         return None
     return Decision(then=Next(Turn.GO, "fill", memo={"source": source.tag}))
+
+
+def _source_first(situation: Situation, moment: Moment) -> Decision:
+    """A bath is poured from a bottle, a bottle from a jug; a jug is opened."""
+    if _kind(situation) is Kind.BATH:
+        return Decision(then=call("containers", "fill", back_to="fill", kind="bottle"))
+    held = _on_hold(situation, moment)
+    return Decision(then=call("containers", "jug", back_to="fill", kind="jug", held=held))
+
+
+def _not_now(situation: Situation, named: Container) -> Text:
+    """S5: what was named is not replaced by another without a word."""
+    return say(
+        "containers.fill.not_now",
+        "Nothing is poured from {source} now: it is good to {good_to} only, or is not what this "
+        "soak needs.",
+        source=named.tag,
+        good_to=good_to(named.discard_by, situation.zone),
+    )
 
 
 def _mixed_in_its_cleaning(situation: Situation) -> Decision:

@@ -39,6 +39,7 @@ TOO_SHORT = (
     "T1 is good to the end of 2 Mar 2026 only: too short for a soak of V1. Another bath is needed."
 )
 ANOTHER_IS_NEEDED = " only: too short for a soak of V1. Another bath is needed."
+NEXT_WEEK = MIDNIGHT + timedelta(days=7)
 CHLORINE = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 
 
@@ -308,3 +309,37 @@ def test_S5_what_is_new_each_day_is_not_mixed_so_late_that_it_ends_within_the_so
     assert (len(talk.happened(CycleAbandoned)) == 0) is mixed
     assert talk.happened(Poured) == []
     assert not mixed or step_of(talk) == "single_use"
+
+
+# -- what is named to be poured from ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("tag", "kind"), [("J1", Kind.JUG), ("B1", Kind.BOTTLE)])
+@pytest.mark.parametrize(("more", "taken"), [(timedelta(0), False), (A_SECOND, True)])
+def test_S5_pouring_and_a_strip_are_reckoned_with_where_a_source_is_named(
+    tag: str, kind: Kind, more: timedelta, *, taken: bool
+) -> None:
+    """A jug or a bottle that is named is refused by what would pass over it unnamed."""
+    talk = clinic(bath=False)
+    assert talk.clinic.containers[tag].kind is kind
+    talk.let(JugOpened("J2", "opa_055", "L2", date(2027, 3, 31), talk.now, NEXT_WEEK, ""))
+    pour(talk, "B2", Kind.BOTTLE, "J2")
+    ends(talk, tag, talk.now + TO_POUR + STRIP + SOAK + more)
+
+    (heard,) = talk.sends(f"POUR {tag}")
+
+    assert heard.startswith(f"Pour {tag} into" if taken else f"{tag} is good to ")
+    assert ("too short for a soak, so nothing is poured from it" in heard) is not taken
+
+
+def test_S5_what_was_named_and_ends_too_soon_meanwhile_is_replaced_with_a_word() -> None:
+    """It had to be activated first, and that took its time."""
+    talk = clinic(selection=Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic"))
+    talk.let(JugOpened("J1", "ga_30", "L1", date(2027, 3, 31), talk.now, NEXT_WEEK, ""))
+    talk.sends("POUR J1")
+    ends(talk, "J1", talk.now + SOAK)
+
+    *_, why, asked = talk.sends("ACTIVE", after=20)
+
+    assert why.startswith("Nothing is poured from J1 now: it is good to ")
+    assert asked.startswith("New jug of")
