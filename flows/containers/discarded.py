@@ -157,7 +157,7 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
     threads = situation.clinic.threads.values()
     here = (situation.phone.id, situation.who.id)
     pouring = [
-        Move(thread.id, go("fill", source=""))
+        Move(thread.id, go("fill"))
         for thread in threads
         if is_poured_in(thread, tag) and (thread.phone, thread.person) == here
     ]

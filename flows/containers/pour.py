@@ -225,9 +225,10 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
     if situation.protocol_here.chemistry.is_single_use:
         return _mixed_in_its_cleaning(situation)
     source = _source(situation, moment)
-    named = situation.clinic.containers.get(situation.frame.memo.get("source", ""))
-    if named and named != source and is_sound(named, moment.now):
-        return Decision(says=(Saying(_not_now(situation, named)),), then=go("fill", source=""))
+    named = situation.frame.memo.get("source", "")
+    if named and (source is None or source.tag != named):
+        why = _not_from(situation, named, moment)
+        return Decision(says=(Saying(why),), then=go("fill", source=""))
     if source is None:
         return _source_first(situation, moment)
     if not is_active(source, situation.protocol_here.chemistry):
@@ -246,14 +247,22 @@ def _source_first(situation: Situation, moment: Moment) -> Decision:
     return Decision(then=call("containers", "jug", back_to="fill", kind="jug", held=held))
 
 
-def _not_now(situation: Situation, named: Container) -> Text:
-    """S5: what was named is not replaced by another without a word."""
+def _not_from(situation: Situation, named: str, moment: Moment) -> Text:
+    """S5, S6: what was named is not replaced by another without a word, nor what is full of it."""
+    known = situation.clinic.containers.get(named)
+    if known and is_sound(known, moment.now):
+        return say(
+            "containers.fill.not_now",
+            "Nothing is poured from {source} now: it is good to {good_to} only, or is not what "
+            "this soak needs.",
+            source=named,
+            good_to=good_to(known.discard_by, situation.zone),
+        )
     return say(
-        "containers.fill.not_now",
-        "Nothing is poured from {source} now: it is good to {good_to} only, or is not what this "
-        "soak needs.",
-        source=named.tag,
-        good_to=good_to(named.discard_by, situation.zone),
+        "containers.fill.not_noted",
+        "Nothing is noted as poured from {source}. If you have just poured from it, throw that "
+        "away too and take a clean container.",
+        source=named,
     )
 
 

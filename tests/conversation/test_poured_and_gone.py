@@ -13,6 +13,10 @@ IS_EMPTY = (
     "Is J1 empty, or too little in it? Throw it away and text DISCARD J1: I name another. What "
     "you pour into must be empty too, washed and dry."
 )
+NOT_NOTED = (
+    "Nothing is noted as poured from J1. If you have just poured from it, throw that away too and "
+    "take a clean container."
+)
 GONE_MEANWHILE = (
     "J1 is noted as thrown away. What has just been poured from it is not for use: throw it "
     "away. Reply EMPTY, and I name another to pour from."
@@ -53,10 +57,11 @@ def test_S6_a_jug_that_is_empty_is_thrown_away_and_another_is_named(*, cleaning:
     before = sources(talk)
 
     asked = talk.sends("EMPTY", after=20)
-    named = talk.sends("DISCARD J1", after=20)[-1]
+    _, not_noted, named = talk.sends("DISCARD J1", after=20)
     talk.sends("FILLED", after=20)
 
     assert asked == [IS_EMPTY]
+    assert not_noted == NOT_NOTED
     assert named.startswith("Pour J2 into an empty, washed, dry working bottle.")
     assert sources(talk) == [*before, "J2"]
 
