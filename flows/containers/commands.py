@@ -132,15 +132,11 @@ def _why_not(situation: Situation, source: Container, moment: Moment) -> Text | 
 
 
 def _poured_here(situation: Situation, product: str) -> tuple[Cycle | None, CycleProtocol] | None:
-    """By what it is poured on this phone: its cycle's protocol, and that cycle, or the site's."""
-    cycles = situation.clinic.cycles
-    mine = [
-        (cycles[each.cycle], protocol_of(cycles[each.cycle]))
-        for each in situation.clinic.threads.values()
-        if each.phone == situation.phone.id and each.cycle and each.cycle in cycles
-    ]
-    for cycle, protocol in mine:
-        if protocol.chemistry.name == product:
-            return cycle, protocol
-    here = situation.protocol_for(product)
-    return (None, here) if here else None
+    """By what it is poured on this phone: the cycle that soaks in it, if any, and its protocol."""
+    protocol = situation.protocol_for(product)
+    if protocol is None:
+        return None
+    threads, cycles = situation.clinic.threads.values(), situation.clinic.cycles
+    mine = [cycles.get(each.cycle or "") for each in threads if each.phone == situation.phone.id]
+    soaks = [each for each in mine if each and protocol_of(each).chemistry.name == product]
+    return next(iter(soaks), None), protocol
