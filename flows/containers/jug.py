@@ -56,7 +56,8 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     batch = Batch(chemistry.name, lot)
     known = situation.clinic.containers.values()
     others = [each for each in known if each.kind is Kind.JUG and is_twin(each, batch)]
-    refused = refuse_recalled(situation, batch, "jug") or refuse_twin(others, moment)
+    refused = refuse_recalled(situation, batch, "jug")
+    refused = refused or refuse_twin(situation, others, moment)
     if refused:
         return refused
     expires = date.fromisoformat(situation.frame.memo["expires"])

@@ -112,18 +112,20 @@ def refuse_recalled(situation: Situation, batch: Batch, expiry: str) -> Decision
     return Decision(says=(Saying(text),), then=go(expiry))
 
 
-def refuse_twin(others: Sequence[Opened], moment: Moment, then: Next = STAY) -> Decision | None:
+def refuse_twin(
+    situation: Situation, others: Sequence[Opened], moment: Moment, then: Next = STAY
+) -> Decision | None:
     """S5: of a lot that stands here and is not for use, none is opened: it may be that very one.
 
     The question of the lot stays: once that one is thrown away, it said again is no double (S10).
     """
-    twin = out_of_use(others, moment.now)
+    twin = out_of_use(others, situation.clinic, moment.now)
     if twin is None:
         return None
     text = say(
         "containers.twin",
-        "{tag} of that lot is out of use. Is this {tag}? Take another, reply {date}. Is {tag} "
-        "thrown away? Text {discard} {tag}, then the lot again.",
+        "{tag} is out of use, and no lot tells this from it. Is this {tag}? Take another, reply "
+        "{date}. Is {tag} thrown away? Text {discard} {tag}, then the lot again.",
         tag=twin.tag,
     )
     return Decision(says=(Saying(text),), then=then)
@@ -138,8 +140,8 @@ def no_later_than_twins(
         return life, ()
     text = say(
         "containers.twin.date",
-        "{tag} may be {source}, of the same lot: it has the date of {source}. When {source} is "
-        "thrown away text {discard} {source}, before the next is opened.",
+        "{tag} may be {source}, no lot tells them apart: it has the date of {source}. When "
+        "{source} is thrown away text {discard} {source}, before the next is opened.",
         tag=tag,
         source=twin.tag,
     )

@@ -50,7 +50,8 @@ def _after_strips_lot(situation: Situation, lot: str, moment: Moment) -> Decisio
 def _refused(situation: Situation, lot: str, moment: Moment, then: Next = STAY) -> Decision | None:
     batch = Batch(situation.protocol_here.strip.name, lot)
     others = _same_lot(situation, lot)
-    return refuse_recalled(situation, batch, "strips") or refuse_twin(others, moment, then)
+    refused = refuse_recalled(situation, batch, "strips")
+    return refused or refuse_twin(situation, others, moment, then)
 
 
 def _same_lot(situation: Situation, lot: str) -> list[StripBottle]:

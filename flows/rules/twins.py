@@ -3,21 +3,23 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from flows.parts.clinic import Batch, Container, Fitness, StripBottle, bare_lot
+from flows.parts.clinic import Batch, Clinic, Container, Fitness, StripBottle, bare_lot
 from flows.rules.container_life import Decided
+from flows.rules.recall import set_aside
 from flows.rules.strip import fell_by_a_strip
 
 Opened = Container | StripBottle
 
 
 def is_twin(one: Opened, batch: Batch) -> bool:
-    """Whether it is of that lot, and has not been noted as thrown away.
+    """Whether it may be of that lot, and has not been noted as thrown away.
 
-    Without a lot number none can be told from another without one.
+    Where the lot of either was not noted, nothing tells the one from the other.
     """
+    tells_no_lot = not one.lot or not batch.lot
     return (
         one.product == batch.product
-        and bare_lot(one.lot) == bare_lot(batch.lot)
+        and (tells_no_lot or bare_lot(one.lot) == bare_lot(batch.lot))
         and one.fitness is not Fitness.DISCARDED
     )
 
@@ -28,16 +30,18 @@ def ends_before(life: Decided, others: Sequence[Opened]) -> Opened | None:
     return first if first and first.discard_by < life.moment else None
 
 
-def out_of_use(others: Sequence[Opened], now: datetime) -> Opened | None:
+def out_of_use(others: Sequence[Opened], clinic: Clinic, now: datetime) -> Opened | None:
     """S5: a twin that is over, or condemned: what may be that one is not taken into use.
 
-    What a strip condemned, or holds, is no such: a strip of its own shows what the other is.
+    What a strip condemned, or holds, is no such: a strip of its own shows what the other is. Nor
+    is one that is set aside for want of a lot: the other's shows that it is not the recalled one.
     """
-    return next((each for each in others if _is_out(each, now)), None)
+    return next((each for each in others if _is_out(each, clinic, now)), None)
 
 
-def _is_out(one: Opened, now: datetime) -> bool:
+def _is_out(one: Opened, clinic: Clinic, now: datetime) -> bool:
     if now >= one.discard_by:
         return True
-    freed = isinstance(one, Container) and fell_by_a_strip(one)
-    return one.fitness is Fitness.CONDEMNED and not freed
+    fell = isinstance(one, Container) and fell_by_a_strip(one)
+    lacks_its_lot = not one.lot and set_aside(clinic, one)
+    return one.fitness is Fitness.CONDEMNED and not fell and not lacks_its_lot

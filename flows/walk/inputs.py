@@ -4,7 +4,6 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from decimal import Decimal
-from itertools import count
 
 from flows.catalogue import COMMANDS, FLOWS
 from flows.parts.clinic import Batch, Bell, Clinic, Kind, Thread
@@ -22,8 +21,8 @@ from flows.parts.step import Step
 from flows.rules.recall import LOT, STRIP_LOT
 from flows.rules.soak import must_measure_again
 from flows.rules.strip import longest_age
-from flows.rules.twins import Opened
 from flows.sign_in import holder
+from flows.walk.labels import activations, dates, lots
 from flows.walk.room import Bells, Down, Facts, Input, Pin, Room, Text
 from flows.words import ENGLISH
 
@@ -32,8 +31,6 @@ A_TENTH = Decimal("0.1")
 MUDDLE = ("", "bla", "what?", "ok", "1", "4", "7", "68")
 FROM_ELSEWHERE = ("clean", "take", "fault", "used", "discard", "check")
 """What another phone says that can touch this one's work."""
-
-DATES = ("270331", "200101", "nonsense")
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,24 +258,6 @@ def _dips(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     yield from ((1, f"DIP {tag}{number}") for tag in list(room.clinic.containers)[:2])
 
 
-def _dates(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
-    yield from ((min(place, 1), date) for place, date in enumerate(DATES))
-
-
-def _activations(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
-    yield 0, ENGLISH.word("activated")
-    yield from ((1, said) for said in ("260301", "270331", "200101", ENGLISH.word("unsure")))
-
-
-def _lots(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
-    """A lot that nobody has recalled and of which nothing here is unfit; there is always one."""
-    opened: list[Opened] = [*room.clinic.containers.values(), *room.clinic.strips.values()]
-    bad = {each.mark for each in room.clinic.recalls.values()}
-    bad |= {each.lot for each in opened if each.fitness != "good" or each.discard_by <= room.now}
-    good = next(lot for at in count(7) if (lot := f"L{at}") not in bad)
-    yield from ((0, good), (1, "NONE"), (1, "270331"))
-
-
 def _mixtures(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
     yield from ((0, "MIXED L7"), (1, "MIXED NONE"), (1, "MIXED"), (1, "LATER"))
 
@@ -313,12 +292,12 @@ _SPECIAL = {
     "strip_test/read": _colours,
     "strip_test/dip": _dips,
     "containers/fill": _pours,
-    "containers/jug": _dates,
-    "containers/activate": _activations,
+    "containers/jug": dates,
+    "containers/activate": activations,
     "containers/single_use": _strengths,
-    "containers/strips": _dates,
-    "containers/jug_lot": _lots,
-    "containers/strips_lot": _lots,
+    "containers/strips": dates,
+    "containers/jug_lot": lots,
+    "containers/strips_lot": lots,
     "containers/mixed": _mixtures,
     "cycle/codes": _codes,
     "use/code": _codes,

@@ -28,6 +28,13 @@ STRIP_FROM, STRIP_UNTIL = timedelta(seconds=90), timedelta(seconds=121)
 
 TWIN = "S5: a jug or strips of a lot that still stands here may be those, with a later date"
 
+Lot = tuple[str, str]
+"""Of which product, and as it was noted: empty where none was."""
+
+
+def _may_be_one(one: Lot, other: Lot) -> bool:
+    return one[0] == other[0] and (one[1] == other[1] or not one[1] or not other[1])
+
 
 @dataclass
 class Life:
@@ -37,7 +44,7 @@ class Life:
     source: str = ""
     kind: str = ""
     spoilt: str = ""
-    lot: tuple[str, str] = ("", "")
+    lot: Lot = ("", "")
     strip: tuple[datetime, e.StripRead] | None = None
     failed: datetime | None = None
     gone: bool = False
@@ -102,7 +109,8 @@ class Lives:
         assert jug.discard_by <= jug.opened + JUG_OPEN_LIFE
         lot = (jug.product, jug.lot)
         for life in self.lives.values():
-            assert lot != life.lot or life.gone or jug.discard_by <= life.ends, TWIN
+            is_here = life.kind is Kind.JUG and not life.gone and _may_be_one(lot, life.lot)
+            assert not is_here or jug.discard_by <= life.ends, TWIN
         self.lives[jug.tag] = Life(jug.discard_by, kind=Kind.JUG, lot=lot)
 
     def _poured(self, at: datetime, poured: e.Poured) -> None:
@@ -124,7 +132,7 @@ class Lives:
         assert bottle.discard_by <= self._after(bottle.expires), "S5: past the maker's date"
         assert bottle.discard_by <= bottle.opened + STRIPS_OPEN_LIFE
         for tag, other in self.strips.items():
-            is_twin = (other.product, other.lot) == (bottle.product, bottle.lot)
+            is_twin = _may_be_one((bottle.product, bottle.lot), (other.product, other.lot))
             is_here = is_twin and tag not in self.strips_thrown_away
             assert not is_here or bottle.discard_by <= other.discard_by, TWIN
             self.twins += is_here

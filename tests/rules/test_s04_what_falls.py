@@ -153,7 +153,7 @@ def test_S4_a_jug_of_the_same_lot_as_one_that_failed_waits_for_a_strip_of_its_ow
     heard = opens(talk, "L1")
 
     assert talk.clinic.containers["J2"].fitness is Fitness.HELD
-    assert heard[0].startswith("J2 may be J1, of the same lot")
+    assert heard[0].startswith("J2 may be J1, no lot tells them apart")
     assert heard[1].startswith("Write on it: J2-")
     assert heard[2].startswith("J2: ON HOLD until a strip of its own passes: TEST J2.")
     passes(talk, "J2")

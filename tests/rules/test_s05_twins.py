@@ -6,7 +6,13 @@ from datetime import date, timedelta
 import pytest
 
 from flows.parts.clinic import Container, Fitness, StripBottle
-from flows.parts.events import ContainerCondemned, ContainerDiscarded, JugOpened, StripBottleOpened
+from flows.parts.events import (
+    ContainerCondemned,
+    ContainerDiscarded,
+    JugOpened,
+    Recalled,
+    StripBottleOpened,
+)
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
@@ -58,8 +64,8 @@ def test_S5_opened_again_it_has_no_later_date_however_its_lot_is_written(
     first, second = f"{letter}1", f"{letter}2"
     assert ends(talk, second) == ends(talk, first)
     assert heard[0] == (
-        f"{second} may be {first}, of the same lot: it has the date of {first}. When {first} is "
-        f"thrown away text DISCARD {first}, before the next is opened."
+        f"{second} may be {first}, no lot tells them apart: it has the date of {first}. When "
+        f"{first} is thrown away text DISCARD {first}, before the next is opened."
     )
     assert heard[1].startswith(f"Write on it: {second}-")
 
@@ -99,7 +105,7 @@ def test_S5_until_the_very_moment_that_it_ends_another_of_its_lot_is_opened(
 
     heard = talk.sends(first.lot, after=20)
 
-    assert heard[0].startswith(f"{letter}1 of that lot is out of use.") is refused
+    assert heard[0].startswith(f"{letter}1 is out of use, and no lot") is refused
 
 
 @LETTERS
@@ -154,6 +160,68 @@ def test_S5_one_without_a_lot_may_be_the_one_before_it_until_that_is_thrown_away
     assert (ends(talk, newest) > before) is discarded
 
 
+ONE_HAS_NO_LOT = pytest.mark.parametrize(("first", "then"), [("D4417", "none"), ("none", "D4417")])
+"""Whichever of the two it is: no lot tells the one from the other."""
+
+
+@LETTERS
+@ONE_HAS_NO_LOT
+def test_S5_nor_has_it_a_later_date_where_either_has_no_lot(
+    letter: str, first: str, then: str
+) -> None:
+    talk = stocked(first)
+    talk.now += 3 * DAY
+
+    heard = opens(talk, letter, then)
+
+    assert ends(talk, f"{letter}2") == ends(talk, f"{letter}1")
+    assert heard[0].startswith(f"{letter}2 may be {letter}1, no lot tells them apart: ")
+
+
+@LETTERS
+@ONE_HAS_NO_LOT
+def test_S5_nor_is_it_opened_while_what_it_may_be_is_out_of_use(
+    letter: str, first: str, then: str
+) -> None:
+    talk = stocked(first)
+    talk.let(ContainerCondemned(f"{letter}1", "figure_recalled"))
+
+    (refused,) = opens(talk, letter, then)
+
+    assert refused.startswith(f"{letter}1 is out of use, and no lot tells this from it.")
+    assert found(talk, f"{letter}2") is None
+
+
+@ONE_HAS_NO_LOT
+def test_S4_one_that_may_be_a_jug_that_failed_is_held_for_a_strip(first: str, then: str) -> None:
+    talk = stocked(first)
+    talk.let(ContainerCondemned("J1", "strip_failed"))
+
+    heard = opens(talk, "J", then)
+
+    second = talk.clinic.containers["J2"]
+    assert (second.fitness, second.why) == (Fitness.HELD, "kin_failed")
+    assert heard[-1].startswith("J2: ON HOLD until a strip of its own passes")
+
+
+@pytest.mark.parametrize(
+    ("letter", "what", "product"),
+    [("J", "lot", "opa_055"), ("S", "strip_lot", "opa_strip_1s_90s")],
+)
+def test_S18_one_whose_lot_is_not_the_recalled_is_none_set_aside_for_want_of_a_lot(
+    letter: str, what: str, product: str
+) -> None:
+    """What has no lot waits for the contact; meanwhile the cleanings go on."""
+    talk = stocked("none")
+    talk.let(Recalled("r1", what, product, "D4410", "", "digest", None))
+
+    heard = opens(talk, letter, "D4417")
+
+    assert found(talk, f"{letter}1").fitness is Fitness.CONDEMNED  # type: ignore[union-attr]
+    assert heard[-1].startswith(f"Write on it: {letter}2-")
+    assert ends(talk, f"{letter}2") == ends(talk, f"{letter}1")
+
+
 @LETTERS
 def test_S5_of_what_is_over_here_none_is_opened_until_it_is_thrown_away(letter: str) -> None:
     """It may be that very one; the same lot said once more is no double (S10)."""
@@ -166,8 +234,9 @@ def test_S5_of_what_is_over_here_none_is_opened_until_it_is_thrown_away(letter: 
     heard = says_lot(talk, letter, "D4410")
 
     assert refused == (
-        f"{letter}1 of that lot is out of use. Is this {letter}1? Take another, reply DATE. Is "
-        f"{letter}1 thrown away? Text DISCARD {letter}1, then the lot again."
+        f"{letter}1 is out of use, and no lot tells this from it. Is this {letter}1? Take "
+        f"another, reply DATE. Is {letter}1 thrown away? Text DISCARD {letter}1, "
+        "then the lot again."
     )
     assert opened is None
     assert heard[0].startswith("Write on it: ")
@@ -181,7 +250,7 @@ def test_S5_nor_of_what_is_condemned(letter: str) -> None:
 
     (refused,) = opens(talk, letter, "D4410")
 
-    assert refused.startswith(f"{letter}1 of that lot is out of use.")
+    assert refused.startswith(f"{letter}1 is out of use, and no lot tells this from it.")
     assert found(talk, f"{letter}2") is None
 
 
@@ -206,7 +275,7 @@ def test_S4_strips_that_failed_their_control_are_not_tried_again_under_another_t
     talk.sends("270430", after=20 * 60)
     (refused,) = talk.sends("K208", after=20)
 
-    assert refused.startswith("S1 of that lot is out of use.")
+    assert refused.startswith("S1 is out of use, and no lot tells this from it.")
     assert [*talk.clinic.strips] == ["S1"]
 
 
@@ -219,7 +288,7 @@ def test_S5_a_twin_that_fell_while_the_strips_were_tested_is_found() -> None:
 
     heard = talk.sends("good", after=600)
 
-    assert heard[0].startswith("S1 of that lot is out of use.")
+    assert heard[0].startswith("S1 is out of use, and no lot tells this from it.")
     assert heard[1].startswith("Its lot number from the label?")
     assert [each.fitness for each in talk.clinic.strips.values()] == [Fitness.CONDEMNED]
 
@@ -234,5 +303,5 @@ def test_S8_a_cycle_goes_on_once_the_strips_that_are_over_are_thrown_away() -> N
     talk.let(ContainerDiscarded("S1"))
     play_cycle(talk, until="immerse")
 
-    assert refused.startswith("S1 of that lot is out of use.")
+    assert refused.startswith("S1 is out of use, and no lot tells this from it.")
     assert step_of(talk) == "immerse"
