@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from flows.containers.opened import BEFORE_A_LOT
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 
@@ -32,6 +33,14 @@ def asked_back(why: NotUnderstood) -> Text | None:
             "That cannot be. That month ends on {day}. Please look again and write year, month, "
             "day, like 270331.",
             day=why.dates[0],
+        )
+    if why.hint == "ambiguous" and why.near:
+        return say(
+            "hearing.lot",
+            "Is {lot} its lot number? Then reply {word} {lot}. Is it a date? Reply {date}, and "
+            "I ask for the expiry again.",
+            lot=why.near,
+            word=BEFORE_A_LOT,
         )
     return _ASKED_BACK.get(why.hint)
 

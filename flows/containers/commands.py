@@ -8,8 +8,8 @@ from flows.containers.one_life import (
 )
 from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
-from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle
-from flows.parts.decision import Decision, Opening, Saying, told
+from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle, Thread
+from flows.parts.decision import Decision, Move, Opening, Saying, go, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, tags_named, typed
@@ -47,8 +47,19 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
         return told(of)
     if step == "strips" and of.chemistry.is_single_use:
         return told(none_exists(of.chemistry))
-    memo = {"kind": step, **told_apart(situation, of)}
-    return Decision(opens=Opening((Frame("containers", step, memo),)))
+    product = told_apart(situation, of)
+    began = _at_the_lot(situation, f"{step}_lot")
+    anew = tuple(Move(each.id, go(step, **product)) for each in began)
+    opens = None if anew else Opening((Frame("containers", step, {"kind": step, **product}),))
+    return Decision(moves=anew, opens=opens)
+
+
+def _at_the_lot(situation: Situation, step: str) -> list[Thread]:
+    """S10: where one is being opened already, its expiry is asked for again, and nothing twice."""
+    here = (situation.phone.id, situation.who.id)
+    threads = situation.clinic.threads.values()
+    mine = [each for each in threads if (each.phone, each.person) == here]
+    return [each for each in mine if (each.top.flow, each.top.step) == ("containers", step)][-1:]
 
 
 def pour_command(situation: Situation, moment: Moment) -> Decision:

@@ -19,7 +19,9 @@ from flows.replies.typed import fold
 from flows.rules.container_life import Decided
 from flows.rules.twins import Opened, ends_before, out_of_use
 
-_LOT_IS_CALLED = frozenset({"LOT", "BATCH", "NUMBER", "NO", "NR"})
+BEFORE_A_LOT = "LOT"
+"""Written before it, a lot is no date."""
+_LOT_IS_CALLED = frozenset({BEFORE_A_LOT, "BATCH", "NUMBER", "NO", "NR"})
 _SAID_BEFORE_A_LOT = _LOT_IS_CALLED | {"IS"}
 SHORTEST_LOT, LONGEST_LOT = 2, 12
 LONGEST_SHELF = timedelta(days=10 * 365)
@@ -41,8 +43,8 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
             return _nothing_to_open(situation)
         if day < situation.local_day(moment.now):
             return _refuse_expired(day)
-        at = situation.open.asked_at.isoformat()
-        return Decision(then=go(lot, expires=day.isoformat(), since=at))
+        first = situation.frame.memo.get("since") or situation.open.asked_at.isoformat()
+        return Decision(then=go(lot, expires=day.isoformat(), since=first))
 
     return Step(
         name=name,
@@ -170,14 +172,17 @@ def day_order(situation: Situation) -> Order | None:
 def _read_lot(situation: Situation) -> str | NotUnderstood:
     """A lot as printed; NONE where there is none.
 
-    S10: an answer to another question is no lot, nor is the date that has just been given.
+    S10: an answer to another question is no lot, nor is the date that has just been given; what
+    may be a date still to come is asked back.
     """
     said = typed(situation)
     word = choose(said, {situation.vocabulary.word(slug): slug for slug in ("none", _DATE)})
     if word in {"none", _DATE}:
         return "" if word == "none" else _DATE
     lot = lot_in(said.words)
-    return NotUnderstood("word") if lot is None or _answers_another(situation) else lot
+    if lot is None or _answers_another(situation):
+        return NotUnderstood("word")
+    return NotUnderstood("ambiguous", near=lot) if _may_be_an_expiry(situation) else lot
 
 
 def lot_in(words: Sequence[str]) -> str | None:
@@ -201,6 +206,14 @@ def _answers_another(situation: Situation) -> bool:
     day = _read_expiry(situation)
     said_again = isinstance(day, date) and day.isoformat() == situation.frame.memo.get("expires")
     return said_again or first in map(fold, ours)
+
+
+def _may_be_an_expiry(situation: Situation) -> bool:
+    """Whether it can be read as a date that is still to come; with LOT before it, it cannot."""
+    read = _read_expiry(situation)
+    days = read.dates if isinstance(read, NotUnderstood) else (read,)
+    today = situation.local_day(situation.open.asked_at)
+    return any(isinstance(day, date) and today <= day for day in days)
 
 
 def _nothing_to_open(situation: Situation) -> Decision:

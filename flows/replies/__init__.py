@@ -15,7 +15,7 @@ HINTS = frozenset(
         "question",  # it ends with a question mark: they ask, they do not answer
         "word",  # not one of the words that would answer
         "near",  # one slip away from a word, which is in `near`
-        "ambiguous",  # more than one reading; for dates both are in `dates`
+        "ambiguous",  # more than one; for dates both are in `dates`, a lot is in `near`
         "number",  # no number, or none that can be read
         "letter",  # an O behind a number, where it may be a nought or a degree sign
         "temperature",  # the temperature is missing
