@@ -68,8 +68,8 @@ def printed_date(
     310327: what could be read another way as well, which is sooner or has just passed; the other
     way a day too many is the month's last. 260931 is no date: a day too many is a slip of the
     order asked for, and no sign of another order. 03/31 is March, or the 31st of it without a
-    year, where 2031 is far ahead. `day_needed` refuses a month alone, for an opening date, where
-    the month's last day would be too kind.
+    year, where 2031 is far ahead; so is 04/05, where 2005 is long over. `day_needed` refuses a
+    month alone, for an opening date, where the month's last day would be too kind.
     """
     parts = _parts(typed.words, months) if typed.words else NotUnderstood("empty")
     if isinstance(parts, NotUnderstood):
@@ -84,9 +84,9 @@ def printed_date(
     if not usual:
         return NotUnderstood("no such date", dates=_days(map(_to_its_last, written)))
     possible = _possible(usual, _days(map(_to_its_last, otherwise)), today)
-    if len(possible) > 1:
-        return NotUnderstood("ambiguous", dates=possible)
-    return NotUnderstood("year") if _lacks_its_year(written, possible[0], today) else possible[0]
+    if today and all(_lacks_its_year(parts, written, day, today) for day in possible):
+        return NotUnderstood("year")
+    return NotUnderstood("ambiguous", dates=possible) if len(possible) > 1 else possible[0]
 
 
 def _possible(
@@ -107,11 +107,21 @@ def _possible(
     return tuple(dict.fromkeys((*usual, *other)))
 
 
-def _lacks_its_year(written: Sequence[_Written], day: date, today: date | None) -> bool:
-    """MAR 31, 03/31 and 0331: the 31st of March, rather than the March of a year far ahead."""
-    is_month = all(not each[2] and len(each[0]) < _WRITTEN_YEAR for each in written)
-    is_a_day = day.year - _CENTURY.start <= _DAYS_OF_SOME[-1]
-    return is_month and is_a_day and today is not None and day.year > today.year + _YEARS_AHEAD
+def _lacks_its_year(
+    parts: Sequence[str | int], written: Sequence[_Written], day: date, today: date
+) -> bool:
+    """MAR 31, 03/31 and 0331: the 31st of March, rather than the March of a year far ahead.
+
+    Nor does anybody open what was over long ago: 04/05 lacks its year, and 10 11 12 tells none.
+    What is written as it was asked for, or with its month's name, tells it.
+    """
+    if any(len(each[0]) == _WRITTEN_YEAR for each in written):
+        return False
+    is_month = not any(each[2] for each in written)
+    if day.year > today.year + _YEARS_AHEAD:
+        return is_month and day.year - _CENTURY.start <= _DAYS_OF_SOME[-1]
+    in_figures_apart = len(parts) > 1 and all(isinstance(part, str) for part in parts)
+    return day.year < today.year - _YEARS_ON_A_SHELF and (is_month or in_figures_apart)
 
 
 def _in_another_order(parts: Sequence[str | int]) -> bool:
