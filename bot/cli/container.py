@@ -1,5 +1,6 @@
 """Enter jugs, bottles, baths and strips that are there already."""
 
+from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
 from zoneinfo import ZoneInfo
@@ -11,7 +12,7 @@ from bot.registers.stock import LETTERS
 from flows.calculations.calendar import last_good_day
 from flows.calculations.check_code import labelled_tag
 from flows.parts.clinic import Kind
-from flows.parts.events import Event, StripBottleOpened
+from flows.parts.events import ContainerHeld, Event, StripBottleOpened
 
 
 @click.group()
@@ -59,12 +60,12 @@ def add_(  # noqa: PLR0913 - one argument an option
         "volume": volume,
     }
     made = enter(site, "containers", f"container {tag}", cells)
-    (entered,) = made.events
+    entered, *then = made.events
     ends: datetime = getattr(entered, "discard_by")  # noqa: B009 - any of three events
     tag = tag.upper()
     date = f"good to {_last(ends, made.zone or ZoneInfo('UTC'))}"
     words = f"{labelled_tag(tag)}{_holds(entered, volume)}, {date}"
-    click.echo(f"{tag} is entered. Write on it: {words}.{_still_due(entered)}")
+    click.echo(f"{tag} is entered. Write on it: {words}.{_still_due(entered, then)}")
 
 
 def _holds(entered: Event, said: str | None) -> str:
@@ -80,8 +81,16 @@ def _last(ends: datetime, zone: ZoneInfo) -> str:
     return f"the end of {day}" if day else f"{ends.astimezone(zone):%H:%M on %Y-%m-%d}"
 
 
-def _still_due(entered: Event) -> str:
-    """S4: strips that nobody has tested are tested before they judge anything."""
+def _still_due(entered: Event, then: Sequence[Event]) -> str:
+    """S4: strips that nobody has tested are tested before they judge anything.
+
+    So is a jug that may be one whose strip has failed, before anything is poured from it.
+    """
+    held = next((each.tag for each in then if isinstance(each, ContainerHeld)), None)
+    if held:
+        return (
+            f" It is ON HOLD: it may be one that failed. Before it is used: TEST {held} by text."
+        )
     if isinstance(entered, StripBottleOpened) and not entered.checked:
         return f" Before it is used: TEST {entered.tag} by text."
     return ""

@@ -1,5 +1,6 @@
 """Jugs, bottles, baths and strips that are there already: their dates by the one rule (S5)."""
 
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import partial
@@ -27,7 +28,7 @@ from flows.calculations.calendar import local_day
 from flows.calculations.usage import volume_as_written
 from flows.calculations.volumes import volume_of
 from flows.parts.clinic import Batch, Container, Kind
-from flows.parts.events import JugOpened, Poured, StripBottleOpened
+from flows.parts.events import ContainerHeld, JugOpened, Poured, StripBottleOpened
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
     Decided,
@@ -39,7 +40,8 @@ from flows.rules.container_life import (
     life_of_pour,
     life_of_strips,
 )
-from flows.rules.strip import is_sound
+from flows.rules.strip import KIN_FAILED, fell_by_a_strip, is_sound
+from flows.rules.twins import Opened, ends_before, is_twin, out_of_use
 
 STRIPS = "strips"
 LETTERS = {Kind.JUG.value: "J", Kind.BOTTLE.value: "B", Kind.BATH.value: "T", STRIPS: "S"}
@@ -93,8 +95,12 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
     held = _volume(draft, reading, Kind.JUG, chemistry.name if chemistry else "")
     if reading.problems or chemistry is None or opened is None:
         return
-    _not_recalled(draft, reading, Batch(chemistry.name, from_lot))
-    life = life_of_jug(expires, opened, chemistry, draft.zone)
+    batch = Batch(chemistry.name, from_lot)
+    _not_recalled(draft, reading, batch)
+    jugs = [each for each in draft.clinic.containers.values() if each.kind is Kind.JUG]
+    others = [each for each in jugs if is_twin(each, batch)]
+    own = life_of_jug(expires, opened, chemistry, draft.zone)
+    life = _no_later_than(draft, reading, others, own)
     if _in_date(draft, reading, life):
         draft.happen(
             JugOpened(
@@ -108,6 +114,8 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
                 volume_ml=held,
             )
         )
+        if any(map(fell_by_a_strip, others)):
+            draft.happen(ContainerHeld(label, KIN_FAILED))
 
 
 def _strips(draft: Draft, reading: Reading, label: str) -> None:
@@ -123,8 +131,11 @@ def _strips(draft: Draft, reading: Reading, label: str) -> None:
     )
     if reading.problems or opened is None:
         return
-    _not_recalled(draft, reading, Batch(product, from_lot))
-    life = life_of_strips(expires, opened, _strip(draft, product), draft.zone)
+    batch = Batch(product, from_lot)
+    _not_recalled(draft, reading, batch)
+    others = [each for each in draft.clinic.strips.values() if is_twin(each, batch)]
+    own = life_of_strips(expires, opened, _strip(draft, product), draft.zone)
+    life = _no_later_than(draft, reading, others, own)
     if _in_date(draft, reading, life):
         draft.happen(
             StripBottleOpened(
@@ -139,6 +150,22 @@ def _not_recalled(draft: Draft, reading: Reading, batch: Batch) -> None:
     if recall:
         said = batch.lot or "missing"
         reading.refuse("lot", f"is {said}; lot {recall.mark} is recalled, do not use it")
+
+
+def _no_later_than(
+    draft: Draft, reading: Reading, others: Sequence[Opened], own: Decided
+) -> Decided:
+    """S5: entered again it has no later date; what may be one out of use is not entered."""
+    out = out_of_use(others, draft.clinic, draft.moment.now)
+    if out:
+        reading.refuse(
+            "lot",
+            f"may be that of {out.tag}, which is out of use; if {out.tag} is thrown away, text "
+            f"DISCARD {out.tag} first",
+        )
+        return own
+    first = ends_before(own, others)
+    return Decided(first.discard_by, first.because) if first else own
 
 
 # -- what is poured -----------------------------------------------------------------------------

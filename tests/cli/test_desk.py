@@ -10,8 +10,8 @@ from bot.store.engine import open_store
 from bot.store.live import load
 from bot.store.people import names_of
 from flows.calculations.check_code import labelled_tag
-from flows.parts.clinic import Clinic, Level, Standing
-from flows.parts.events import Quarantined, Stamped
+from flows.parts.clinic import Clinic, Fitness, Level, Standing
+from flows.parts.events import ContainerCondemned, Quarantined, Stamped
 from tests.kit.desk import Desk, set_up
 from tests.kit.record import write
 
@@ -90,6 +90,21 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
     assert [line.endswith("Before it is used: TEST S2 by text.\n") for line in told] == [
         False, False, False, False, False, True,
     ]  # fmt: skip
+
+
+def test_S4_a_jug_that_may_be_one_that_failed_is_entered_on_hold(desk: Desk) -> None:
+    jug = ("--product", "opa_055", "--expires", IN_A_YEAR, "--since", YESTERDAY)
+    desk.reads("container", "add", "J1", "jug", *jug, "--lot", "L7")
+    store = open_store(desk.url)
+    write(store, [Stamped(ContainerCondemned("J1", "strip_failed"), machine_time())], "hill")
+    store.close()
+
+    told = desk.reads("container", "add", "J2", "jug", *jug)
+
+    assert told.endswith(
+        " It is ON HOLD: it may be one that failed. Before it is used: TEST J2 by text.\n"
+    )
+    assert clinic(desk).containers["J2"].fitness is Fitness.HELD
 
 
 def test_S14_a_pin_is_asked_for_and_never_stands_on_the_command_line(desk: Desk) -> None:

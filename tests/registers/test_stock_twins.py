@@ -1,0 +1,114 @@
+"""S5 at the desk: what is entered of a lot that stands here, or of none, may be that very one."""
+
+from dataclasses import replace
+
+import pytest
+
+from bot.registers.add import NotSetUp, Standing
+from bot.registers.set_up import SetUp
+from flows.parts.clinic import Clinic
+from flows.parts.events import (
+    ContainerCondemned,
+    ContainerDiscarded,
+    ContainerHeld,
+    Event,
+    JugOpened,
+    Stamped,
+    StripBottleOpened,
+)
+from flows.parts.state import fold_all
+from tests.kit.sheets import JUG, MOMENT, NINE, STRIPS, added, row
+
+FIRST = {"J": JUG, "S": STRIPS | {"lot": "L7"}}
+LETTERS = pytest.mark.parametrize("letter", ["J", "S"])
+LOTS = pytest.mark.parametrize("lots", [("L7", "LOT7"), ("L7", ""), ("", "L7"), ("", "")])
+"""Written however, or not noted of either."""
+
+
+def entered(letter: str, *lots: str) -> tuple[dict[str, str], ...]:
+    """As many of a kind as there are lots, each opened two days after the one before it."""
+    return tuple(
+        FIRST[letter] | {"tag": f"{letter}{at}", "lot": lot, "since": f"2026-02-{22 + 2 * at}"}
+        for at, lot in enumerate(lots, start=1)
+    )
+
+
+def opened(made: SetUp) -> list[JugOpened | StripBottleOpened]:
+    return [each for each in made.events if isinstance(each, JugOpened | StripBottleOpened)]
+
+
+def after(letter: str, lot: str, *events: Event) -> Standing:
+    """A site where the first stands, and what has become of it."""
+    made = added(containers=(row(**entered(letter, lot)[0]),))
+    stamped = [Stamped(each, NINE) for each in (*made.events, *events)]
+    return Standing(fold_all(Clinic(), stamped))
+
+
+@LETTERS
+@LOTS
+def test_S5_entered_again_it_has_no_later_date(letter: str, lots: tuple[str, str]) -> None:
+    first, second = opened(added(containers=tuple(row(**each) for each in entered(letter, *lots))))
+
+    assert (second.discard_by, second.because) == (first.discard_by, first.because)
+
+
+@LETTERS
+def test_S5_of_another_lot_it_has_its_own(letter: str) -> None:
+    rows = tuple(row(**each) for each in entered(letter, "L7", "L8"))
+
+    first, second = opened(added(containers=rows))
+
+    assert second.discard_by > first.discard_by
+
+
+@LETTERS
+@LOTS
+def test_S5_what_may_be_one_that_is_out_of_use_is_not_entered(
+    letter: str, lots: tuple[str, str]
+) -> None:
+    """By a figure that was wrong."""
+    tag, (_, again) = f"{letter}1", entered(letter, *lots)
+    stands = after(letter, lots[0], ContainerCondemned(tag, "figure_recalled"))
+
+    with pytest.raises(NotSetUp) as refused:
+        added(stands, containers=(row(**again),))
+
+    (problem,) = refused.value.problems
+    assert problem.key == "lot"
+    assert problem.reason == (
+        f"may be that of {tag}, which is out of use; if {tag} is thrown away, text DISCARD {tag} "
+        "first"
+    )
+
+
+@LETTERS
+def test_S5_once_that_one_is_thrown_away_it_is_entered_with_its_own_date(letter: str) -> None:
+    first, again = entered(letter, "L7", "L7")
+    stands = after(letter, "L7", ContainerDiscarded(first["tag"]))
+
+    (one,) = opened(added(stands, containers=(row(**again),)))
+
+    assert one.discard_by == opened(added(containers=(row(**again),)))[0].discard_by
+
+
+@LETTERS
+def test_S5_nor_what_may_be_one_that_is_over(letter: str) -> None:
+    stands = after(letter, "L7")
+    over = replace(
+        {**stands.clinic.containers, **stands.clinic.strips}[f"{letter}1"],
+        discard_by=MOMENT.now,
+    )
+    room = "containers" if letter == "J" else "strips"
+    stands = Standing(replace(stands.clinic, **{room: {over.tag: over}}))
+
+    with pytest.raises(NotSetUp, match=f"lot may be that of {letter}1, which is out of use"):
+        added(stands, containers=(row(**entered(letter, "L7", "L7")[1]),))
+
+
+@LOTS
+def test_S4_a_jug_that_may_be_one_that_failed_is_held_for_a_strip(lots: tuple[str, str]) -> None:
+    stands = after("J", lots[0], ContainerCondemned("J1", "strip_failed"))
+
+    made = added(stands, containers=(row(**entered("J", *lots)[1]),))
+
+    assert made.events[-1] == ContainerHeld("J2", "kin_failed")
