@@ -4,9 +4,11 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from itertools import dropwhile
 
+from flows.containers.one_life import is_for_use
 from flows.parts.clinic import Batch
 from flows.parts.decision import DONE, STAY, Decision, Next, Saying, go
 from flows.parts.events import CycleAbandoned
+from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
@@ -17,6 +19,7 @@ from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
 from flows.replies.typed import fold
 from flows.rules.container_life import Decided
+from flows.rules.strip import strips_at_hand
 from flows.rules.twins import Opened, ends_before, out_of_use
 
 BEFORE_A_LOT = "LOT"
@@ -40,7 +43,7 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
 
     def decides(situation: Situation, day: date | str, moment: Moment) -> Decision:
         if isinstance(day, str):
-            return _nothing_to_open(situation)
+            return _nothing_to_open(situation, moment)
         if day < situation.local_day(moment.now):
             return _refuse_expired(day)
         first = situation.frame.memo.get("since") or situation.open.asked_at.isoformat()
@@ -216,10 +219,13 @@ def _may_be_an_expiry(situation: Situation) -> bool:
     return any(isinstance(day, date) and today <= day for day in days)
 
 
-def _nothing_to_open(situation: Situation) -> Decision:
+def _nothing_to_open(situation: Situation, moment: Moment) -> Decision:
     """S8: without supplies a cycle cannot be finished: it is given up, and both people know."""
     cycle = situation.clinic.cycles.get(situation.open.cycle or "")
     if cycle is None:
+        here = _for_use(situation, moment)
+        if here:
+            return Decision(says=(Saying(_still_here(here)),), then=DONE)
         text = say(
             "containers.nothing.opened",
             "All right, nothing is noted as opened. Without it no probe can be soaked: please "
@@ -234,6 +240,26 @@ def _nothing_to_open(situation: Situation) -> Decision:
     )
     given_up = CycleAbandoned(cycle.id, cycle.device, "no_supplies")
     return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
+
+
+def _still_here(tags: list[str]) -> Text:
+    return say(
+        "containers.nothing.needed",
+        "All right, nothing is noted as opened. For use here: {tags}. If that will not do, tell "
+        "your contact. For a new one: {open}, for strips {open} S.",
+        tags=listed(tags),
+    )
+
+
+def _for_use(situation: Situation, moment: Moment) -> list[str]:
+    """What there is without it: strips where strips were asked for, else the solution."""
+    protocol, clinic = situation.protocol_here, situation.clinic
+    if situation.frame.step == "strips":
+        bottle = strips_at_hand(clinic, protocol.strip, moment.now)
+        return [bottle.tag] if bottle else []
+    product = protocol.chemistry.name
+    filled = [each for each in clinic.containers.values() if each.product == product]
+    return [each.tag for each in filled if is_for_use(situation, each, moment)]
 
 
 def _ask_lot(situation: Situation) -> Text:

@@ -1,8 +1,16 @@
 """EMPTY and LATER outside of a cleaning are answered like anything else."""
 
+from datetime import date, timedelta
+
 import pytest
 
-from flows.parts.events import JugOpened, Poured, StripBottleOpened
+from flows.parts.events import (
+    ContainerCondemned,
+    ContainerHeld,
+    JugOpened,
+    Poured,
+    StripBottleOpened,
+)
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import clinic
 
@@ -12,11 +20,18 @@ NOTHING_OPENED = (
 )
 
 
+def still_here(tags: str) -> str:
+    return (
+        f"All right, nothing is noted as opened. For use here: {tags}. If that will not do, tell "
+        "your contact. For a new one: OPEN, for strips OPEN S."
+    )
+
+
 @pytest.mark.parametrize(
     ("command", "answer", "said"),
     [
-        ("OPEN", "empty", NOTHING_OPENED),
-        ("OPEN S", "EMPTY.", NOTHING_OPENED),
+        ("OPEN", "empty", still_here("J1, B1")),
+        ("OPEN S", "EMPTY.", still_here("S1")),
         ("POUR", "later", "All right, nothing is noted as poured. Later: POUR."),
         ("POUR J1", "later", "All right, nothing is noted as poured. Later: POUR."),
         ("MIX 2 L", "later", "All right, nothing is noted as mixed. Later: MIX 2 L."),
@@ -34,6 +49,26 @@ def test_what_is_put_off_is_answered(command: str, answer: str, said: str) -> No
     assert events == len(
         talk.happened(JugOpened) + talk.happened(Poured) + talk.happened(StripBottleOpened)
     )
+
+
+@pytest.mark.parametrize("command", ["OPEN", "OPEN S"])
+def test_S8_where_nothing_else_is_for_use_the_contact_is_to_be_told(command: str) -> None:
+    """What is held or condemned soaks no probe, and judges none."""
+    talk = clinic()
+    talk.let(*(ContainerCondemned(tag, "figure_recalled") for tag in ("J1", "B1", "S1")))
+    talk.let(ContainerHeld("T1", "kin_failed"))
+    talk.sends(command)
+
+    assert talk.sends("empty", after=20) == [NOTHING_OPENED]
+
+
+def test_S8_another_product_is_no_solution_here() -> None:
+    talk = clinic(stocked=False)
+    day, tomorrow = date(2027, 3, 31), talk.now + timedelta(days=1)
+    talk.let(JugOpened("J1", "ga_30", "D4410", day, talk.now, tomorrow, "maker_expiry"))
+    talk.sends("OPEN")
+
+    assert talk.sends("empty", after=20) == [NOTHING_OPENED]
 
 
 def test_a_pour_for_which_there_is_no_jug_ends_with_that() -> None:
