@@ -9,7 +9,7 @@ from flows.containers.one_life import (
 from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
 from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle, Thread
-from flows.parts.decision import Decision, Move, Opening, Saying, go, told
+from flows.parts.decision import Decision, Move, Next, Opening, Saying, Turn, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, tags_named, typed
@@ -49,7 +49,7 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
         return told(none_exists(of.chemistry))
     product = told_apart(situation, of)
     began = _at_the_lot(situation, f"{step}_lot")
-    anew = tuple(Move(each.id, go(step, **product)) for each in began)
+    anew = tuple(Move(each.id, Next(Turn.GO, step, memo=product)) for each in began)
     opens = None if anew else Opening((Frame("containers", step, {"kind": step, **product}),))
     return Decision(moves=anew, opens=opens)
 
