@@ -56,9 +56,7 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
 
 def _at_the_lot(situation: Situation, step: str) -> list[Thread]:
     """S10: where one is being opened already, its expiry is asked for again, and nothing twice."""
-    here = (situation.phone.id, situation.who.id)
-    threads = situation.clinic.threads.values()
-    mine = [each for each in threads if (each.phone, each.person) == here]
+    mine = situation.threads_here
     return [each for each in mine if (each.top.flow, each.top.step) == ("containers", step)][-1:]
 
 
@@ -147,7 +145,6 @@ def _poured_here(situation: Situation, product: str) -> tuple[Cycle | None, Cycl
     protocol = situation.protocol_for(product)
     if protocol is None:
         return None
-    threads, cycles = situation.clinic.threads.values(), situation.clinic.cycles
-    mine = [cycles.get(each.cycle or "") for each in threads if each.phone == situation.phone.id]
-    soaks = [each for each in mine if each and protocol_of(each).chemistry.name == product]
-    return next(iter(soaks), None), protocol
+    mine = situation.cycles_on_phone
+    soaks = (each for each in mine if protocol_of(each).chemistry.name == product)
+    return next(soaks, None), protocol

@@ -155,11 +155,10 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
     must not be noted as poured from something else.
     """
     threads = situation.clinic.threads.values()
-    here = (situation.phone.id, situation.who.id)
     pouring = [
         Move(thread.id, go("fill"))
-        for thread in threads
-        if is_poured_in(thread, tag) and (thread.phone, thread.person) == here
+        for thread in situation.threads_here
+        if is_poured_in(thread, tag)
     ]
     testing = [
         Move(thread.id, BACK) for thread in threads if thread.top.memo.get("container") == tag

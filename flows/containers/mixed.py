@@ -68,12 +68,10 @@ def _put_right(situation: Situation, memo: Mapping[str, str]) -> list[Thread]:
     same = {key: memo[key] for key in ("use", "product", "lot_of")}
     if memo["use"] != DETERGENT:
         same["strength"] = memo["strength"]
-    person = situation.who.id
     return [
         each
-        for each in situation.clinic.threads.values()
-        if (each.phone, each.person) == (situation.phone.id, person)
-        and each.top.step == MIXED.name
+        for each in situation.threads_here
+        if each.top.step == MIXED.name
         and same.items() <= each.top.memo.items()
         and each.top.memo != memo
     ]

@@ -41,10 +41,7 @@ def _models(situation: Situation) -> Iterable[str]:
 
 
 def _in_hand(situation: Situation) -> list[CycleProtocol]:
-    cycles = situation.clinic.cycles
-    threads = situation.clinic.threads.values()
-    mine = [each.cycle for each in threads if each.phone == situation.phone.id]
-    return _each(protocol_of(cycles[each]) for each in mine if each and each in cycles)
+    return _each(map(protocol_of, situation.cycles_on_phone))
 
 
 def _each(protocols: Iterable[CycleProtocol]) -> list[CycleProtocol]:

@@ -145,11 +145,7 @@ def _tells(situation: Situation, cycle: Cycle, thread: Thread) -> tuple[Saying, 
 
 def left(situation: Situation, moment: Moment) -> Decision:
     """How long each soak on this phone still has; a bell that is due has already been rung."""
-    mine = [
-        situation.clinic.cycles[thread.cycle or ""]
-        for thread in situation.clinic.threads.values()
-        if thread.phone == situation.phone.id and thread.cycle in situation.clinic.cycles
-    ]
+    mine = situation.cycles_on_phone
     soaking = [(cycle, soak) for cycle in mine if (soak := cycle.contact or cycle.detergent)]
     if not soaking:
         text = say("cycle.left.nothing", "Nothing is soaking on this phone now.")

@@ -101,6 +101,20 @@ class Situation:
         return cycle
 
     @property
+    def cycles_on_phone(self) -> list[Cycle]:
+        """The open cycle of each conversation on this phone that is about one."""
+        cycles, threads = self.clinic.cycles, self.clinic.threads.values()
+        mine = (cycles.get(each.cycle or "") for each in threads if each.phone == self.phone.id)
+        return [each for each in mine if each is not None]
+
+    @property
+    def threads_here(self) -> list[Thread]:
+        """The conversations of this person on this phone."""
+        here = (self.phone.id, self.who.id)
+        threads = self.clinic.threads.values()
+        return [each for each in threads if (each.phone, each.person) == here]
+
+    @property
     def device(self) -> Device:
         return self.clinic.devices[self.cycle.device]
 
@@ -131,12 +145,7 @@ class Situation:
 
         That of a cycle on this phone before today's.
         """
-        cycles = self.clinic.cycles
-        mine = [
-            protocol_of(cycles[each.cycle])
-            for each in self.clinic.threads.values()
-            if each.phone == self.phone.id and each.cycle and each.cycle in cycles
-        ]
+        mine = map(protocol_of, self.cycles_on_phone)
         models = dict.fromkeys(each.model for each in self.clinic.devices.values())
         known = (*mine, *map(self.today, models))
         return next((each for each in known if _is_of(product, each)), None)
