@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from datetime import timedelta
 from types import MappingProxyType
 
-from flows import menu, oversight, strip_test, use
+from flows import day_plan, menu, oversight, strip_test, use
 from flows.containers import CONTAINERS
 from flows.containers.commands import open_command, pour_command
 from flows.containers.discarded import discard
@@ -49,7 +49,7 @@ COMMANDS: Mapping[str, Command] = MappingProxyType(
         "splash": use.spill,
         "take": take,
         "lift": oversight.lift,
-        "plan": menu.plan,
+        "plan": day_plan.plan,
         "menu": menu.menu,
         "about": menu.about,
     }

@@ -95,6 +95,7 @@ DETAILS: Mapping[str, Text] = MappingProxyType(
         "probe": say("word.probe", "PROBES"),
         "bath": say("word.bath", "BATHS"),
         "persons": say("word.persons", "PEOPLE"),
+        "tomorrow": say("word.tomorrow", "TOMORROW"),
     }
 )
 """What may stand behind a command."""

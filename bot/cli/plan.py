@@ -1,6 +1,6 @@
 """Does the day fit: the last probe's time, what would make it fit, a timetable, what to pack."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -11,13 +11,12 @@ from bot.cli.at_site import reading, site_option, the_site
 from bot.clock import machine_time
 from bot.protocols import today
 from bot.store.live import load
-from flows.calculations.at_hand import OPENS_AT, day_at, usable_probes
+from flows.calculations.at_hand import OPENS_AT, OneProduct, by_product, day_at
 from flows.calculations.hours import opens_at
 from flows.calculations.packing import Item, packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
 from flows.calculations.schedule import Day, Turn
 from flows.parts.clinic import Clinic
-from flows.protocols.model import CycleProtocol
 from flows.rules.strip import baths_for_use
 
 MOST_PATIENTS = 99
@@ -50,6 +49,7 @@ class Hours:
 @click.option("--baths", type=int, help="Else those of the site that may be used, and 1 at least.")
 @click.option("--people", type=int, help="Who examine and who clean; else 1.")
 @click.option("--tubs", type=int, help="Tubs of detergent; else 1.")
+@click.option("--device", "label", help="Plan with those that soak in the same as this one.")
 @click.option("--exam-minutes", type=int, help="From one patient to the next; else 10.")
 @click.option("--opens", help=f"When the first is seen; else the site's opening, or {OPENS_AT}.")
 @click.option("--closes", help="When the last probe must be ready; else the site's closing.")
@@ -60,6 +60,7 @@ def command(
     opens: str | None,
     closes: str | None,
     bath_ml: int | None,
+    label: str | None,
     site: str | None,
     **numbers: int | None,
 ) -> None:
@@ -71,10 +72,11 @@ def command(
     for name, number in {**numbers, "bath_ml": bath_ml}.items():
         _expect_in_range(name, number)
     clinic = _clinic(site)
-    protocol = _protocol(clinic)
+    groups = by_product(clinic, today(clinic))
+    group = _group(groups, label)
     hours = _hours_of(clinic, opens, closes)
-    plan = planned(_day(clinic, protocol, numbers), protocol)
-    for line in _told(plan, hours, bath_ml):
+    plan = planned(_day(clinic, group, numbers), group.protocol)
+    for line in (*_told(plan, hours, bath_ml), *_of_the_others(groups, group)):
         click.echo(line)
 
 
@@ -94,14 +96,19 @@ def _clinic(site: str | None) -> Clinic:
             return load(connection, which).clinic
 
 
-def _protocol(clinic: Clinic) -> CycleProtocol:
-    """That of the first probe that may be used, with what the site has chosen."""
-    devices = usable_probes(clinic)
-    if not devices:
+def _group(groups: Sequence[OneProduct], label: str | None) -> OneProduct:
+    """Those that soak in the same as the device named, or as the first that may be used."""
+    wanted = [
+        each for each in groups if label is None or label in {one.label for one in each.devices}
+    ]
+    if label is not None and not wanted:
+        raise click.ClickException(f"No device here is called {label}; soakbell device list.")
+    usable = [each for each in wanted if each.usable]
+    if not usable:
         raise click.ClickException(
             "No device here may be used. Enrol one: soakbell device add V1 handheld_probe"
         )
-    return today(clinic)(devices[0].model)
+    return usable[0]
 
 
 def _hours_of(clinic: Clinic, opens: str | None, closes: str | None) -> Hours:
@@ -127,13 +134,13 @@ def _of_day(option: str, written: str) -> timedelta:
     return timedelta(hours=read.hour, minutes=read.minute)
 
 
-def _day(clinic: Clinic, protocol: CycleProtocol, numbers: dict[str, int | None]) -> Day:
+def _day(clinic: Clinic, group: OneProduct, numbers: dict[str, int | None]) -> Day:
     given: dict[str, Any] = {key: number for key, number in numbers.items() if number is not None}
     minutes = given.pop("exam_minutes", None)
     if minutes is not None:
         given["exam"] = minutes * MINUTE
-    baths = baths_for_use(clinic, protocol.chemistry, machine_time())
-    day = day_at(clinic, len(baths), given["patients"])
+    baths = baths_for_use(clinic, group.protocol.chemistry, machine_time())
+    day = day_at(group, len(baths), given["patients"])
     return replace(day, **given)
 
 
@@ -149,6 +156,13 @@ def _told(plan: Plan, hours: Hours, bath_ml: int | None) -> Iterator[str]:
     yield ""
     yield "To pack:"
     yield from (_item(item) for item in packing(plan, hours.open_for, bath_ml))
+
+
+def _of_the_others(groups: Sequence[OneProduct], planned_with: OneProduct) -> Iterator[str]:
+    for each in groups:
+        if each is not planned_with and each.usable:
+            labels = ", ".join(one.label for one in each.usable)
+            yield f"Not counted: {labels} soak in {each.protocol.chemistry.title}; --device."
 
 
 def _verdict(plan: Plan, hours: Hours) -> Iterator[str]:

@@ -9,7 +9,7 @@ PATIENTS, PROBES, BATHS, PEOPLE = "patients", "probes", "baths", "people"
 BARE = (PATIENTS, PROBES)
 """What numbers without a word count, in their order."""
 
-_SHORTEST = 3
+SHORTEST = 3
 """Letters from which a word is known: PEO, PROBE."""
 
 _STRANGE = ""
@@ -55,7 +55,7 @@ def _is_whole(word: str) -> bool:
 
 def _kind(word: str, names: Mapping[str, str]) -> str:
     begun = [kind for name, kind in names.items() if name.startswith(word)]
-    return begun[0] if len(word) >= _SHORTEST and begun else _STRANGE
+    return begun[0] if len(word) >= SHORTEST and begun else _STRANGE
 
 
 def _paired(tokens: Sequence[int | str]) -> list[tuple[str, int]] | None:

@@ -5,16 +5,23 @@ from datetime import datetime, timedelta
 
 import pytest
 
-from flows.calculations.at_hand import EXAM, day_at, usable_probes
+from flows.calculations.at_hand import EXAM, OneProduct, by_product, day_at
 from flows.calculations.schedule import Day
-from flows.parts.events import ContainerCondemned, Event, Quarantined
+from flows.parts.events import ContainerCondemned, DeviceEnrolled, Event, Quarantined
 from flows.rules.strip import baths_for_use
 from tests.kit.cycles import play_cycle
 from tests.kit.talk import NINE, Talk, clinic
+from tests.kit.two_products import two_products
+
+
+def probes_of(talk: Talk) -> OneProduct:
+    """Where all of them soak in the same."""
+    (group,) = by_product(talk.clinic, talk.around().today)
+    return group
 
 
 def day(talk: Talk) -> Day:
-    return day_at(talk.clinic, baths_at(talk, talk.now), 7)
+    return day_at(probes_of(talk), baths_at(talk, talk.now), 7)
 
 
 def baths_at(talk: Talk, now: datetime) -> int:
@@ -39,7 +46,7 @@ def test_what_may_not_be_used_is_not_counted(event: Event, probes: int, baths: i
     talk = clinic(devices=("V1", "V2"))
     talk.let(event)
 
-    assert probes == len(usable_probes(talk.clinic))
+    assert probes == len(probes_of(talk).usable)
     assert baths == baths_at(talk, NINE)
 
 
@@ -69,3 +76,20 @@ def test_S5_a_bath_without_a_soak_left_is_not_counted(most: int | None, baths: i
     play_cycle(talk)
 
     assert baths_at(talk, talk.now) == baths
+
+
+def test_S4_probes_are_grouped_by_the_disinfectant_they_soak_in() -> None:
+    """Only those share a bath; the larger bath of a group is what has to be filled."""
+    talk = two_products()
+    opa = talk.protocol
+    large = replace(opa.device_model, bath_volume_ml=opa.device_model.bath_volume_ml + 1)
+    talk.protocols["large_probe"] = replace(opa, device_model=large)
+    talk.let(DeviceEnrolled("V3", "large_probe"))
+
+    groups = by_product(talk.clinic, talk.around().today)
+
+    assert [[each.label for each in group.devices] for group in groups] == [["V1", "V3"], ["V2"]]
+    assert [group.protocol.device_model for group in groups] == [
+        large,
+        talk.protocols["sealed_probe"].device_model,
+    ]

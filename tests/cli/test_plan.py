@@ -136,3 +136,18 @@ def test_the_day_begins_when_the_site_opens_unless_another_time_is_given(desk: D
 
     assert "10:00 to 17:00" in desk.reads("plan", "--patients", "1")
     assert "07:00 to 17:00" in desk.reads("plan", "--patients", "1", "--opens", "07:00")
+
+
+def test_S4_probes_in_another_disinfectant_are_named_and_planned_by_themselves(desk: Desk) -> None:
+    desk.reads("device", "add", "V2", "sealed_probe")
+    desk.reads("choose", "sealed_probe", "chemistry", "ga_30")
+
+    of_first = desk.reads("plan", "--patients", "1").splitlines()
+    of_v2 = desk.reads("plan", "--patients", "1", "--device", "V2").splitlines()
+
+    assert "probes 1," in of_first[0]
+    assert of_first[-1] == "Not counted: V2 soak in glutaral 3.0 %; --device."
+    assert of_v2[-1] == "Not counted: V1 soak in OPA 0.55 %; --device."
+    assert desk.fails("plan", "--patients", "1", "--device", "V9") == [
+        "No device here is called V9; soakbell device list."
+    ]

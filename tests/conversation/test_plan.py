@@ -14,6 +14,7 @@ from flows.parts.events import Quarantined, SiteChoiceMade, SiteOpened
 from tests.kit.cycles import play_cycle
 from tests.kit.strips import pour
 from tests.kit.talk import Talk, clinic
+from tests.kit.two_products import two_products
 
 EARLY = datetime(2026, 3, 3, 4, 0, tzinfo=UTC)
 """07:00 of a Tuesday at the site."""
@@ -35,8 +36,8 @@ def test_a_day_that_fits_is_told_with_what_to_pack() -> None:
             "Last probe ready 08:35."
         ),
         (
-            "Pack: towels 8, pairs of gloves 3, strips 2, 310 mL OPA 0.55 %, 4 mL detergent, "
-            "24 L rinse water."
+            "Pack: towels 8, covers 2, pairs of gloves 3, strips 2, 310 mL OPA 0.55 %, 4 mL "
+            "detergent, 24 L rinse water."
         ),
         (
             "Rinse each probe 3 x in 8 L of water (boiled and cooled, or sterile), 3 min in all. "
@@ -194,7 +195,10 @@ def test_S13_a_probe_in_quarantine_is_not_planned_with() -> None:
 
     assert one.startswith("Patients 3, probes 1, ")
     assert talk.sends("PLAN 3") == [
-        "All probes here are in quarantine. To plan for 12 patients with 2 others: PLAN 12 2."
+        (
+            "All probes here that soak in OPA 0.55 % are in quarantine. To plan for 12 patients "
+            "with 2 others: PLAN 12 2."
+        )
     ]
     assert talk.sends("PLAN 3 2")[0].startswith("Patients 3, probes 2, ")
 
@@ -297,3 +301,42 @@ def test_S5_a_bath_without_a_soak_left_is_no_bath_of_the_day(most: int | None, b
     told, *_ = talk.sends("PLAN 1")
 
     assert f"baths {baths}, " in told
+
+
+def test_S4_a_probe_in_another_disinfectant_shares_no_bath_and_is_planned_by_itself() -> None:
+    """One probe each: the second must not be counted into the first one's baths."""
+    talk = two_products()
+
+    verdict, to_pack, _, others = talk.sends("PLAN 3")
+    of_v2, to_pack_for_v2, _, first = talk.sends("PLAN 3 V2")
+
+    assert verdict.startswith("Patients 3, probes 1, baths 1, ")
+    assert of_v2.startswith("Patients 3, probes 1, baths 1, ")
+    assert " mL OPA 0.55 %, " in to_pack
+    assert " mL glutaral 3.0 %, " in to_pack_for_v2
+    assert others == (
+        "This is for the probes that soak in OPA 0.55 %. For those in glutaral 3.0 %: PLAN 12 V2."
+    )
+    assert first.endswith("For those in OPA 0.55 %: PLAN 12 V1.")
+
+
+def test_S13_where_the_first_may_not_be_used_the_day_is_planned_with_those_that_may() -> None:
+    talk = two_products()
+    talk.let(Quarantined("V1", "damaged"))
+
+    texts = talk.sends("PLAN 3")
+
+    assert len(texts) == 3
+    assert " mL glutaral 3.0 %, " in texts[1]
+    assert talk.sends("PLAN 3 V1")[0].startswith("All probes here that soak in OPA 0.55 % are in ")
+
+
+@pytest.mark.parametrize(
+    "body", ["PLAN 3 tomorrow", "PLAN 3 TOM", "plan tomorrow 3 1", "PLAN 3 1 tomorrow"]
+)
+def test_the_whole_of_tomorrow_is_planned_where_that_is_meant(body: str) -> None:
+    talk = morning()
+    talk.now = EARLY + timedelta(hours=6)
+
+    assert ", from Wed 08:00: it fits. " in talk.sends(body)[0]
+    assert ", from 13:00: it fits. " in talk.sends("PLAN 3 1")[0]

@@ -1,14 +1,13 @@
 """S4: with two products at a site each is tested by its own strips and stays what it is."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import timedelta
 
 import pytest
 
-from flows.parts.clinic import Kind, Level
+from flows.parts.clinic import Kind
 from flows.parts.events import (
     DeviceEnrolled,
-    JugActivated,
     JugOpened,
     Poured,
     StripBottleOpened,
@@ -18,39 +17,8 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.talk import Talk, clinic, shipped_protocol
-
-GLUTARAL = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
-EXPIRES = date(2027, 3, 31)
-
-
-def two_products(*, strips: bool = True, checked: bool = True) -> Talk:
-    """V1 soaks in OPA, V2 in glutaral: J2, B2 and T2 hold that, S2 are its strips."""
-    talk = clinic(level=Level.BRIEF)
-    talk.protocols["sealed_probe"] = shipped_protocol(GLUTARAL)
-    week = talk.now + timedelta(days=7)
-    talk.let(
-        DeviceEnrolled("V2", "sealed_probe"),
-        JugOpened("J2", "ga_30", "G1", EXPIRES, talk.now, week, "maker_expiry"),
-        JugActivated("J2", talk.now, week, "activated_life"),
-    )
-    for tag, kind, source in (("B2", Kind.BOTTLE, "J2"), ("T2", Kind.BATH, "B2")):
-        talk.let(
-            Poured(tag, kind, source, "ga_30", "G1", talk.now, week, "reuse_life", topped_up=False)
-        )
-    if strips:
-        talk.let(
-            StripBottleOpened(
-                "S2",
-                "ga_strip_18",
-                "K2",
-                EXPIRES,
-                talk.now,
-                week,
-                checked=checked,
-            )
-        )
-    return talk
+from tests.kit.talk import shipped_protocol
+from tests.kit.two_products import two_products
 
 
 def test_S4_a_bath_is_tested_by_itself_with_its_own_strips_in_their_time_and_colours() -> None:

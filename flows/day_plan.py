@@ -1,0 +1,238 @@
+"""PLAN 12: does the day fit, what would make it fit, what to pack."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime, time, timedelta
+
+from flows.calculations.at_hand import OneProduct, by_product, day_at
+from flows.calculations.hours import opens_at
+from flows.calculations.packing import packing
+from flows.calculations.planning import MOST_TO_TRY, Plan, WouldFit, planned, would_fit
+from flows.calculations.rinsing import rinse_water
+from flows.calculations.schedule import Day
+from flows.parts.clinic import Device
+from flows.parts.decision import Decision, told
+from flows.parts.moment import Moment
+from flows.parts.reading import device_named, typed
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.replies.planned import BATHS, PATIENTS, PEOPLE, PROBES, SHORTEST, planned_for
+from flows.replies.typed import Typed, fold
+from flows.rules.soak import clock_time
+from flows.rules.strip import baths_for_use
+
+MOST_PATIENTS = 99
+ONE_DAY = timedelta(days=1)
+WORDS = {"examined": PATIENTS, "probe": PROBES, "bath": BATHS, "persons": PEOPLE}
+"""What each word counts beside a number, by its slug."""
+
+
+def plan(situation: Situation, moment: Moment) -> Decision:
+    """PLAN 12, PLAN 12 2, PLAN 12 people 2, PLAN 12 V2 tomorrow: does that fit.
+
+    Nothing is recorded.
+
+    A day is planned with the probes of one product, since only they can share its baths (S4).
+    """
+    asked = typed(situation).after(1)
+    device, tomorrow = device_named(situation), _said_for_tomorrow(situation, asked)
+    names = {fold(situation.vocabulary.word(slug)): kind for slug, kind in WORDS.items()}
+    said = planned_for(asked.without(*tomorrow, *([device.label] if device else [])), names)
+    if said is None:
+        return told(_how_many())
+    if not all(1 <= count <= _most(kind) for kind, count in said.items()):
+        return told(_out_of_range())
+    groups = by_product(situation.clinic, situation.today)
+    group = _group(groups, device)
+    if not group.usable and PROBES not in said:
+        return told(_all_in_quarantine(group))
+    made = planned(_day(situation, group, said, moment.now), group.protocol)
+    opens, closes = _hours(situation, moment.now, is_tomorrow=bool(tomorrow))
+    texts = [_verdict(made, opens, closes), _to_pack(made, closes - opens), _to_rinse(made)]
+    return told(*texts, *_of_the_others(groups, group))
+
+
+def _said_for_tomorrow(situation: Situation, asked: Typed) -> list[str]:
+    """Written out or begun, as the words for what is counted are: TOM."""
+    word = fold(situation.vocabulary.word("tomorrow"))
+    return [each for each in asked.words if len(each) >= SHORTEST and word.startswith(each)]
+
+
+def _group(groups: Sequence[OneProduct], device: Device | None) -> OneProduct:
+    """That of the device named; else the first with a probe that may be used."""
+    if device:
+        return next(each for each in groups if device in each.devices)
+    return next((each for each in groups if each.usable), groups[0])
+
+
+def _of_the_others(groups: Sequence[OneProduct], planned_with: OneProduct) -> list[Text]:
+    others = [each for each in groups if each is not planned_with and each.usable]
+    if not others:
+        return []
+    return [
+        say(
+            "plan.one_product",
+            "This is for the probes that soak in {product}. For those in {other_product}: {plan} "
+            "12 {device}.",
+            product=planned_with.protocol.chemistry.title,
+            other_product=others[0].protocol.chemistry.title,
+            device=others[0].usable[0].label,
+        )
+    ]
+
+
+def _most(kind: str) -> int:
+    return MOST_PATIENTS if kind == PATIENTS else MOST_TO_TRY
+
+
+def _day(situation: Situation, group: OneProduct, said: Mapping[str, int], now: datetime) -> Day:
+    """What is at hand, and in its place whatever was named."""
+    baths = baths_for_use(situation.clinic, group.protocol.chemistry, now)
+    day = day_at(group, len(baths), said[PATIENTS])
+    return replace(
+        day,
+        probes=said.get(PROBES, min(day.probes, MOST_TO_TRY)),
+        baths=said.get(BATHS, day.baths),
+        people=said.get(PEOPLE, day.people),
+    )
+
+
+def _how_many() -> Text:
+    return say(
+        "plan.how_many",
+        "How many patients? Like {plan} 12. To try other numbers: {plan} 12 {probe} 2 {bath} 2 "
+        "{persons} 2, or some of these.",
+    )
+
+
+def _out_of_range() -> Text:
+    return say(
+        "plan.range",
+        "I can plan for 1 to 99 patients, and 1 to 9 probes, baths and people, like {plan} 12 "
+        "{persons} 2.",
+    )
+
+
+def _all_in_quarantine(group: OneProduct) -> Text:
+    return say(
+        "plan.quarantine",
+        "All probes here that soak in {product} are in quarantine. To plan for 12 patients with 2 "
+        "others: {plan} 12 2.",
+        product=group.protocol.chemistry.title,
+    )
+
+
+def _hours(situation: Situation, now: datetime, *, is_tomorrow: bool) -> tuple[datetime, datetime]:
+    """What is left of today; the whole of tomorrow where that is meant or today is over."""
+    today = situation.local_day(now)
+    opens, closes = _hours_on(situation, today)
+    if now < closes and not is_tomorrow:
+        return max(opens, clock_time(now)), closes
+    return _hours_on(situation, today + ONE_DAY)
+
+
+def _hours_on(situation: Situation, day: date) -> tuple[datetime, datetime]:
+    closes_at = situation.site.closes_at
+    opens, closes = (_at(situation, day, each) for each in (opens_at(situation.site), closes_at))
+    return opens, closes if closes > opens else _at(situation, day + ONE_DAY, closes_at)
+
+
+def _at(situation: Situation, day: date, written: str) -> datetime:
+    local = datetime.combine(day, time.fromisoformat(written), tzinfo=situation.zone)
+    return local.astimezone(UTC)
+
+
+def _verdict(made: Plan, opens: datetime, closes: datetime) -> Text:
+    day = made.day
+    ready = clock_time(opens + made.last_ready)
+    if made.fits(closes - opens):
+        return say(
+            "plan.fits",
+            "Patients {patients}, probes {probes}, baths {baths}, people {people}, {span} an "
+            "exam, from {time}: it fits. Last probe ready {until}.",
+            patients=day.patients,
+            probes=day.probes,
+            baths=day.baths,
+            people=day.people,
+            span=day.exam,
+            time=opens,
+            until=ready,
+        )
+    return say(
+        "plan.too_much",
+        "Patients {count}, people {people}, from {time}: too much, last probe ready {until}. "
+        "{way_out}",
+        count=day.patients,
+        people=day.people,
+        time=opens,
+        until=ready,
+        way_out=_way_out(would_fit(day, made.protocol, closes - opens)),
+    )
+
+
+def _way_out(told: WouldFit) -> Text:
+    """What alone makes it fit, each named only where it does; and how many fit as it is."""
+    ways = _ways(told)
+    if ways is None:
+        return say(
+            "plan.way_out.fewer",
+            "More of one thing alone does not help. Patients that fit: {patients}.",
+            patients=told.patients,
+        )
+    return say(
+        "plan.way_out",
+        "It fits with {ways}. As it is, patients that fit: {patients}.",
+        ways=ways,
+        patients=told.patients,
+    )
+
+
+def _ways(told: WouldFit) -> Text | None:
+    ways = []
+    if told.probes:
+        ways.append(say("plan.way.probes", "{probes} probes", probes=told.probes))
+    if told.baths:
+        ways.append(say("plan.way.baths", "{baths} baths", baths=told.baths))
+    if told.people:
+        ways.append(say("plan.way.people", "{people} people", people=told.people))
+    if not ways:
+        return None
+    way_a = ways[0]
+    way_b, way_c = (*ways[1:], None, None)[:2]
+    if way_b and way_c:
+        return say(
+            "plan.ways.3", "{way_a}, {way_b} or {way_c}", way_a=way_a, way_b=way_b, way_c=way_c
+        )
+    return say("plan.ways.2", "{way_a} or {way_b}", way_a=way_a, way_b=way_b) if way_b else way_a
+
+
+def _to_pack(made: Plan, open_for: timedelta) -> Text:
+    amounts = {item.slug: item.amount for item in packing(made, open_for)}
+    return say(
+        "plan.pack",
+        "Pack: towels {towels}, covers {covers}, pairs of gloves {gloves}, strips {strips}, "
+        "{product_ml} mL {product}, {detergent_ml} mL detergent, {water_l} L rinse water.",
+        towels=amounts["towels"],
+        covers=amounts["covers"] + amounts.get("drapes", 0),
+        gloves=amounts["gloves"],
+        strips=amounts.get("strips", 0),
+        product_ml=amounts["disinfectant"],
+        product=made.protocol.chemistry.title,
+        detergent_ml=amounts["detergent"],
+        water_l=amounts["rinse_water"],
+    )
+
+
+def _to_rinse(made: Plan) -> Text:
+    """Rinse water by product, a bath by device; the litres of the day stand in what to pack."""
+    chemistry = made.protocol.chemistry
+    return say(
+        "plan.rinse",
+        "Rinse each probe {times} x in {litres} L of water ({rinse_water}), {lasts} in all. A "
+        "bath takes {product_ml} mL to the line.",
+        times=chemistry.rinse_count,
+        litres=chemistry.rinse_volume_l,
+        lasts=rinse_water(chemistry).lasts,
+        rinse_water=chemistry.rinse_water,
+        product_ml=made.protocol.device_model.bath_volume_ml,
+    )
