@@ -66,6 +66,8 @@ def add_(  # noqa: PLR0913 - one argument an option
     date = f"good to {_last(ends, made.zone or ZoneInfo('UTC'))}"
     words = f"{labelled_tag(tag)}{_holds(entered, volume)}, {date}"
     click.echo(f"{tag} is entered. Write on it: {words}.{_still_due(entered, then)}")
+    for remark in made.remarks:
+        click.echo(remark)
 
 
 def _holds(entered: Event, said: str | None) -> str:

@@ -66,6 +66,8 @@ class Draft:
     numbers: list[Numbered] = field(default_factory=list)
     texts: list[KeptText] = field(default_factory=list)
     problems: list[Problem] = field(default_factory=list)
+    remarks: list[str] = field(default_factory=list)
+    """What whoever enters it should know, though it stands."""
 
     def happen(self, event: Event) -> None:
         self.events.append(event)
@@ -94,4 +96,5 @@ class Draft:
             numbers=tuple(self.numbers),
             texts=tuple(self.texts),
             zone=self.zone,
+            remarks=tuple(self.remarks),
         )

@@ -44,6 +44,8 @@ class SetUp:
     forgotten: tuple[Forgotten, ...] = ()
     zone: ZoneInfo | None = None
     """The site's own, to tell people of times; None where nothing has one."""
+    remarks: tuple[str, ...] = ()
+    """What whoever enters it should know, though it stands."""
 
     def keep(self, connection: Any) -> None:
         """Write, and erase, what the record itself never holds (S15)."""

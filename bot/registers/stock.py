@@ -31,6 +31,7 @@ from flows.parts.clinic import Batch, Container, Kind
 from flows.parts.events import ContainerHeld, JugOpened, Poured, StripBottleOpened
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
+    LONGEST_SHELF,
     Decided,
     Refused,
     counts_from,
@@ -165,7 +166,13 @@ def _no_later_than(
         )
         return own
     first = ends_before(own, others)
-    return Decided(first.discard_by, first.because) if first else own
+    if first is None:
+        return own
+    draft.remarks.append(
+        f"No lot tells it from {first.tag}, so it has the date of {first.tag}. Is {first.tag} "
+        f"thrown away? Then text DISCARD {first.tag} before the next is entered."
+    )
+    return Decided(first.discard_by, first.because)
 
 
 # -- what is poured -----------------------------------------------------------------------------
@@ -226,7 +233,10 @@ def _expires(draft: Draft, reading: Reading) -> date:
     if reading.has("expires_in_days"):
         days = reading.read("expires_in_days", count, DAYS_WANTED)
         return local_day(draft.moment.now, draft.zone) + timedelta(days=days or 0)
-    return reading.read("expires", day, DAY_WANTED)
+    said: date = reading.read("expires", day, DAY_WANTED)
+    if said and said - local_day(draft.moment.now, draft.zone) >= LONGEST_SHELF:
+        reading.refuse("expires", f"is {said}, too far ahead to be right; look at the label again")
+    return said
 
 
 def _since(draft: Draft, reading: Reading, not_before: datetime) -> datetime | None:

@@ -11,6 +11,7 @@ from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
 from flows.answer.ringing import ring_what_is_due
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
+from flows.containers.discarded import said_to_be_empty
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import bad_news
 from flows.follow import alert
@@ -233,12 +234,22 @@ def _ask_whether(draft: Draft, thread: Thread, step: Step) -> None:
         AnsweredTooSoon(thread.id, step.name, max(_elapsed(draft, thread), timedelta(0))),
         thread=thread,
     )
-    text = say(
+    text = _too_quick(draft.typed.words if draft.typed else ())
+    draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+
+
+def _too_quick(words: tuple[str, ...]) -> Text:
+    if len(words) > 1:
+        return say(
+            "hearing.too_soon.text",
+            "That was quick. Take the time it needs. When it is really done, send that text "
+            "again.",
+        )
+    return say(
         "hearing.too_soon",
         "That was quick. Take the time it needs. When it is really done, reply {word} again.",
-        word=(draft.typed.words[0] if draft.typed and draft.typed.words else "")[:9],
+        word="".join(words)[:9],
     )
-    draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
 
 
 def _meant_elsewhere(draft: Draft, thread: Thread) -> Thread | None:
@@ -277,7 +288,11 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
     now = draft.clinic.threads[thread.id]
     if now.misses and now.misses % OFFER_A_PERSON == 0:
         _offer_a_person(draft, thread)
-    text = asked_back(why) or _nearly_a_command(draft, draft.typed)
+    text = (
+        asked_back(why)
+        or _nearly_a_command(draft, draft.typed)
+        or said_to_be_empty(draft.situation(thread))
+    )
     if text is None:
         ask_again(draft, thread)
     else:
@@ -325,7 +340,7 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    meant = _nearly_a_command(draft, typed)
+    meant = _nearly_a_command(draft, typed) or said_to_be_empty(draft.situation())
     if meant is not None:
         draft.say(Saying(meant))
         return

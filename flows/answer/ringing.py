@@ -5,12 +5,14 @@ from datetime import datetime, timedelta
 from flows.answer.draft import Draft
 from flows.answer.landing import NEXT_LOOK, ask_again, end, lost, proceed
 from flows.catalogue import FLOWS, RINGERS, SITE_RINGERS
+from flows.containers import CONTAINERS
 from flows.follow import alert
 from flows.parts.clinic import Bell, Thread
 from flows.parts.decision import Saying
 from flows.parts.events import BellRang, CycleAbandoned, Nudged
 from flows.parts.step import Patience
-from flows.parts.text import say
+from flows.parts.text import Text, say
+from flows.strip_test import STRIP_TEST
 from flows.use import USE
 
 TOLD, GIVEN_UP = 2, 3
@@ -112,6 +114,8 @@ def _give_up(draft: Draft, thread: Thread) -> None:
     """S8: in doubt, clean again: the device is not ready, and both people are told."""
     cycle = draft.clinic.cycles.get(thread.cycle or "")
     if cycle is None:
+        if thread.top.flow in {CONTAINERS.name, STRIP_TEST.name}:
+            draft.say(Saying(_nothing_noted()), thread)
         end(draft, thread, "no_answer", resume=False)
         return
     draft.happen(CycleAbandoned(cycle.id, cycle.device, "no_answer"), thread=thread)
@@ -123,3 +127,12 @@ def _give_up(draft: Draft, thread: Thread) -> None:
     )
     draft.say(Saying(text), thread)
     end(draft, thread, "no_answer", resume=False)
+
+
+def _nothing_noted() -> Text:
+    """S7: an answer that comes later finds no question: how to begin again is said here."""
+    return say(
+        "containers.stopped_waiting",
+        "I have stopped waiting: of my last question about solution or strips nothing is noted. "
+        "To begin again: {open}, {pour}, {mix} 2 L or {test} T1.",
+    )

@@ -7,10 +7,11 @@ from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import tags_named
+from flows.parts.reading import TAG, tags_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
+from flows.replies.typed import fold
 from flows.rules.recall import recalled, set_aside
 from flows.rules.soak import clock_time
 
@@ -40,6 +41,25 @@ def discard(situation: Situation, _: Moment) -> Decision:
         ),
         says=tuple(map(Saying, texts)),
         moves=tuple(move for each in gone for move in _without_it(situation, each.tag)),
+    )
+
+
+def said_to_be_empty(situation: Situation) -> Text | None:
+    """J1 IS EMPTY, or EMPTY: it is no discard yet, and nobody is left to guess what would be."""
+    words = typed(situation).words
+    if fold(situation.vocabulary.word("empty")) not in words:
+        return None
+    tags = [tag for word in words if (tag := TAG.fullmatch(word))]
+    if not tags:
+        return say(
+            "discard.empty.which",
+            "What is empty? Once it is thrown away text {discard} and its tag, like {discard} "
+            "J1. A new one: {open}, {pour} or {open} S.",
+        )
+    return say(
+        "discard.empty",
+        "Is {tag} empty? Nothing is noted of it yet. Once it is thrown away: {discard} {tag}.",
+        tag=tags[0][1],
     )
 
 

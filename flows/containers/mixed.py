@@ -17,7 +17,7 @@ from flows.parts.events import Mixed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
-from flows.parts.step import Step
+from flows.parts.step import Step, hands
 from flows.parts.text import Text, Value, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
@@ -91,8 +91,15 @@ def _ask_mixed(situation: Situation) -> Text:
     )
 
 
-def _read_mixed(situation: Situation) -> str | NotUnderstood:
-    """MIXED and a lot, or NONE for no lot, as an empty one; LATER where nothing was mixed."""
+@dataclass(frozen=True, slots=True)
+class Done:
+    """It was mixed, of that lot; of none that is known where that is empty."""
+
+    lot: str
+
+
+def _read_mixed(situation: Situation) -> Done | str | NotUnderstood:
+    """MIXED and a lot, or NONE for no lot; LATER where nothing was mixed."""
     said, words = typed(situation), situation.vocabulary
     first = choose(
         said.without(*said.words[1:]), {words.word(slug): slug for slug in ("mixed", "later")}
@@ -102,13 +109,15 @@ def _read_mixed(situation: Situation) -> str | NotUnderstood:
         return first
     none = fold(words.word("none"))
     if none in rest:
-        return "" if choose(said.after(1), {none: none}) == none else NotUnderstood("word")
-    return lot_in(rest) or NotUnderstood("word")
+        is_none = choose(said.after(1), {none: none}) == none
+        return Done("") if is_none else NotUnderstood("word")
+    lot = lot_in(rest)
+    return Done(lot) if lot else NotUnderstood("word")
 
 
-def _after_mixed(situation: Situation, said: str, _: Moment) -> Decision:
+def _after_mixed(situation: Situation, said: Done | str, _: Moment) -> Decision:
     """S5: it counts from the question, the earliest that it can have been mixed."""
-    if said == "later":
+    if isinstance(said, str):
         return Decision(says=(Saying(_not_yet()),), then=BACK)
     memo = situation.frame.memo
     at = situation.open.asked_at
@@ -118,12 +127,12 @@ def _after_mixed(situation: Situation, said: str, _: Moment) -> Decision:
         product=memo["product"],
         strength=memo["strength"],
         volume_ml=Decimal(memo["volume_ml"]),
-        lot=said,
+        lot=said.lot,
         mixed=at,
         discard_by=life.moment,
         because=life.because,
     )
-    recalled = situation.clinic.recall_of(Batch(mixed.product, said))
+    recalled = situation.clinic.recall_of(Batch(mixed.product, mixed.lot))
     words = (
         _recalled(mixed)
         if recalled
@@ -189,5 +198,6 @@ MIXED = Step(
     reads=_read_mixed,
     decides=_after_mixed,
     answers=("mixed", "none", "later"),
+    at_least=hands(10),
     anew=True,
 )

@@ -1,6 +1,7 @@
 """MIX: how much of what into how much water, and the words for the label."""
 
 from datetime import timedelta
+from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.calendar import end_of_day
@@ -33,6 +34,8 @@ from flows.rules.good_to import good_to_on_label
 
 MEASURE = "detergent_measure"
 CHLORINE_IS_CALLED = ("chlorine", "bleach", "powder")
+A_BATH_ML = Decimal(2000)
+"""What an example asks for."""
 DETERGENT_IS_CALLED = frozenset({"SOAP", "CLEANER", "ENZYMATIC", "ENZYME"})
 
 
@@ -51,18 +54,31 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     if other:
         return told(other)
     if isinstance(asked, NotUnderstood):
-        mixed = not words and _is_asked_whether_mixed(situation)
-        return told(_mixed_or_how_much() if mixed else asked_back(asked, situation))
+        return told(_not_clear(situation, asked))
     return _recipe(situation, asked, moment)
+
+
+def _not_clear(situation: Situation, asked: NotUnderstood) -> Text:
+    words = typed(situation).words[1:]
+    if not words and _is_asked_whether_mixed(situation):
+        return _mixed_or_how_much()
+    if asked.hint == "empty" and _is_of_chlorine(situation):
+        return how_strong(situation, A_BATH_ML)
+    return asked_back(asked, situation)
 
 
 def _recipe(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     """Chlorine where a strength is asked for, and by its name only with one; else detergent."""
     if asked.strengths:
         return chlorine(situation, asked, moment)
-    if any(_said(situation, each, typed(situation).words[1:]) for each in CHLORINE_IS_CALLED):
+    if _is_of_chlorine(situation):
         return told(how_strong(situation, asked.volume_ml))
     return _detergent(situation, asked, moment)
+
+
+def _is_of_chlorine(situation: Situation) -> bool:
+    words = typed(situation).words[1:]
+    return any(_said(situation, each, words) for each in CHLORINE_IS_CALLED)
 
 
 def _said(situation: Situation, slug: str, words: tuple[str, ...]) -> bool:

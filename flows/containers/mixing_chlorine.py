@@ -270,7 +270,8 @@ def _as_it_is(wanted: Fraction) -> Text:
     """What already has the strength that is wanted."""
     return say(
         "mix.chlorine.as_it_is",
-        "It is {percent} % already: use it as it is, without water.",
+        "It is {percent} % already: no water to it. Mixed before today it may have weakened: then "
+        "mix new from the bottle as bought.",
         percent=shown(wanted),
     )
 

@@ -1,7 +1,7 @@
 """A new jug or a new bottle of strips: its expiry and its lot, as printed on it (S4, S5)."""
 
 from collections.abc import Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from itertools import dropwhile
 
 from flows.containers.one_life import is_for_use
@@ -18,21 +18,17 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
 from flows.replies.typed import fold
-from flows.rules.container_life import Decided
+from flows.rules.container_life import LONGEST_SHELF, Decided
 from flows.rules.strip import strips_at_hand
 from flows.rules.twins import Opened, ends_before, out_of_use
 
+STRIPS = "strips"
+"""The step that asks for the expiry of a new bottle of strips."""
 BEFORE_A_LOT = "LOT"
 """Written before it, a lot is no date."""
 _LOT_IS_CALLED = frozenset({BEFORE_A_LOT, "BATCH", "NUMBER", "NO", "NR"})
 _SAID_BEFORE_A_LOT = _LOT_IS_CALLED | {"IS"}
 SHORTEST_LOT, LONGEST_LOT = 2, 12
-LONGEST_SHELF = timedelta(days=10 * 365)
-"""S5: a date so late is a slip: a 3 for a 2, or another century.
-
-Unopened they keep for 2 years. Source: CDC/HICPAC, Guideline for Disinfection and Sterilization,
-2008, Table 4; so much longer for whatever keeps longer: common practice, none published.
-"""
 
 _DATE = "date"
 """No lot: every lot has a figure in it."""
@@ -189,9 +185,14 @@ def _read_lot(situation: Situation) -> str | NotUnderstood:
 
 
 def lot_in(words: Sequence[str]) -> str | None:
-    """A lot in these words: letters and figures, one figure at least; None for what is none."""
-    lot = "".join(_without_its_name(words))
-    fits = lot.isascii() and lot.isalnum() and SHORTEST_LOT <= len(lot) <= LONGEST_LOT
+    """A lot in these words: letters and figures, one figure at least; None for what is none.
+
+    A figure alone is one only behind LOT: it might count or choose something.
+    """
+    named = _without_its_name(words)
+    lot = "".join(named)
+    shortest = SHORTEST_LOT if named == words else 1
+    fits = lot.isascii() and lot.isalnum() and shortest <= len(lot) <= LONGEST_LOT
     return lot if fits and any(each.isdecimal() for each in lot) else None
 
 
@@ -232,14 +233,25 @@ def _nothing_to_open(situation: Situation, moment: Moment) -> Decision:
             "tell your contact. When there is some: {open}, for strips {open} S.",
         )
         return Decision(says=(Saying(text),), then=DONE)
-    text = say(
+    text = _cannot_be_finished(cycle.device, of_strips=situation.frame.step == STRIPS)
+    given_up = CycleAbandoned(cycle.id, cycle.device, "no_supplies")
+    return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
+
+
+def _cannot_be_finished(device: str, *, of_strips: bool) -> Text:
+    if of_strips:
+        return say(
+            "containers.nothing.strips",
+            "Then {device} cannot be finished now: rinse it, keep it apart. It is NOT READY. Your "
+            "contact is told. When there are strips: {clean} {device}.",
+            device=device,
+        )
+    return say(
         "containers.nothing",
         "Then {device} cannot be finished now: rinse it, keep it apart. It is NOT READY. Your "
         "contact is told. When there is solution: {clean} {device}.",
-        device=cycle.device,
+        device=device,
     )
-    given_up = CycleAbandoned(cycle.id, cycle.device, "no_supplies")
-    return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
 
 
 def _still_here(tags: list[str]) -> Text:
@@ -254,7 +266,7 @@ def _still_here(tags: list[str]) -> Text:
 def _for_use(situation: Situation, moment: Moment) -> list[str]:
     """What there is without it: strips where strips were asked for, else the solution."""
     protocol, clinic = situation.protocol_here, situation.clinic
-    if situation.frame.step == "strips":
+    if situation.frame.step == STRIPS:
         bottle = strips_at_hand(clinic, protocol.strip, moment.now)
         return [bottle.tag] if bottle else []
     product = protocol.chemistry.name

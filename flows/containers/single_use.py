@@ -31,7 +31,7 @@ from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
 from flows.replies.typed import fold
 from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
-from flows.rules.good_to import good_to_on_label
+from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound
 
@@ -86,9 +86,9 @@ def _too_late(situation: Situation, life: Decided) -> Decision:
     cycle = situation.cycle
     text = say(
         "containers.single_use.too_late",
-        "Too late: a bath mixed now ends at {until}, within the soak. Rinse {device}, keep it "
-        "apart: NOT READY. After {until} text {clean} {device}.",
-        until=life.moment,
+        "Too late: a bath mixed now is good to {good_to} only, less than the soak. Rinse "
+        "{device}, keep it apart: NOT READY. After that: {clean} {device}.",
+        good_to=good_to(life.moment, situation.zone),
         device=cycle.device,
     )
     given_up = CycleAbandoned(cycle.id, cycle.device, "too_late")

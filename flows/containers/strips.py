@@ -116,8 +116,13 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     )
     if not passed:
         return Decision(events=(bottle,), says=(Saying(_useless(tag)),), then=go("strips"))
-    words = label(tag, protocol.chemistry.title, life, situation.zone)
+    words = label(tag, _strips_for(protocol.chemistry.title), life, situation.zone)
     return Decision(events=(bottle,), says=(*why, Saying(words)), then=BACK)
+
+
+def _strips_for(product: str) -> Text:
+    """No bottle of it: what the strips are for."""
+    return say("containers.strips.contents", "strips for {product}", product=product)
 
 
 def _useless(tag: str) -> Text:

@@ -15,6 +15,13 @@ from flows.protocols.model import Chemistry, StripProduct
 
 _DAY = timedelta(days=1)
 
+LONGEST_SHELF = timedelta(days=10 * 365)
+"""S5: a date so late is a slip: a 3 for a 2, or another century.
+
+Unopened they keep for 2 years. Source: CDC/HICPAC, Guideline for Disinfection and Sterilization,
+2008, Table 4; so much longer for whatever keeps longer: common practice, none published.
+"""
+
 
 @dataclass(frozen=True, slots=True)
 class Decided:

@@ -16,6 +16,7 @@ from tests.kit.desk import Desk, set_up
 from tests.kit.record import write
 
 YESTERDAY = f"{machine_time() - timedelta(days=1):%Y-%m-%d}"
+IN_A_MONTH = f"{machine_time() + timedelta(days=30):%Y-%m-%d}"
 IN_A_YEAR = f"{machine_time() + timedelta(days=365):%Y-%m-%d}"
 
 
@@ -189,4 +190,26 @@ def test_a_phone_has_one_site(desk: Desk) -> None:
 
     assert desk.fails("phone", "add", "+12025550101", "1", "--site", "valley") == [
         "phone +12025550101: phone is enrolled at hill; a number has one site."
+    ]
+
+
+def test_S5_what_may_be_another_of_its_lot_has_that_ones_date_and_is_told_why(desk: Desk) -> None:
+    jug = ("--product", "opa_055", "--since", YESTERDAY)
+    desk.reads("container", "add", "J1", "jug", *jug, "--expires", IN_A_MONTH)
+
+    told = desk.reads("container", "add", "J2", "jug", *jug, "--expires", IN_A_YEAR)
+
+    entered, remark = told.splitlines()
+    assert f"good to the end of {IN_A_MONTH}" in entered
+    assert remark == (
+        "No lot tells it from J1, so it has the date of J1. Is J1 thrown away? Then text DISCARD "
+        "J1 before the next is entered."
+    )
+
+
+def test_S5_an_expiry_too_far_ahead_to_be_right_is_refused(desk: Desk) -> None:
+    jug = ("--product", "opa_055", "--since", YESTERDAY, "--expires", "2099-03-31")
+
+    assert desk.fails("container", "add", "J1", "jug", *jug) == [
+        "container J1: expires is 2099-03-31, too far ahead to be right; look at the label again."
     ]

@@ -1,9 +1,11 @@
 """Recalls by the programme officer: shown first, for a reason, at every site, and once."""
 
 import re
+from datetime import timedelta
 
 import pytest
 
+from bot.clock import machine_time
 from bot.store.engine import open_store
 from bot.store.live import load
 from flows.parts.clinic import Clinic, Fitness, Standing
@@ -20,6 +22,7 @@ def clinic_of(desk: Desk, site: str) -> Clinic:
     return clinic
 
 
+IN_A_YEAR = f"{machine_time() + timedelta(days=365):%Y-%m-%d}"
 WHY = ("--reason", "maker's letter")
 
 
@@ -138,14 +141,14 @@ def test_S18_a_recalled_figure_cannot_be_chosen_again(desk: Desk) -> None:
 def test_S18_what_is_of_a_recalled_lot_is_not_entered(desk: Desk) -> None:
     desk.reads("recall", "lot", "opa_055", "D44", *WHY, "--carry-out")
     desk.reads("recall", "strip-lot", "opa_strip_1s_90s", "K2", *WHY, "--carry-out")
-    jug = ("J1", "jug", "--product", "opa_055", "--expires", "2099-03-31", "--since")
+    jug = ("J1", "jug", "--product", "opa_055", "--expires", IN_A_YEAR, "--since")
     strips = (
         "S1",
         "strips",
         "--product",
         "opa_strip_1s_90s",
         "--expires",
-        "2099-03-31",
+        IN_A_YEAR,
         "--since",
     )
 
@@ -163,7 +166,7 @@ def opens(desk: Desk, site: str) -> str:
 
 def adds_jug(lot: str) -> tuple[str, ...]:
     return (
-        *("container", "add", "J1", "jug", "--product", "opa_055", "--expires", "2099-03-31"),
+        *("container", "add", "J1", "jug", "--product", "opa_055", "--expires", IN_A_YEAR),
         *("--since", "2026-11-01", "--lot", lot, "--site", "dale"),
     )
 

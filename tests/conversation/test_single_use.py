@@ -271,8 +271,8 @@ def test_S5_shortly_before_midnight_no_bath_is_mixed_in_vain() -> None:
     assert talk.happened(Poured) == []
     assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
     assert (
-        "Too late: a bath mixed now ends at Tue 00:00, within the soak. Rinse V1, keep it apart: "
-        "NOT READY. After Tue 00:00 text CLEAN V1."
+        "Too late: a bath mixed now is good to the end of 2 Mar 2026 only, less than the soak. "
+        "Rinse V1, keep it apart: NOT READY. After that: CLEAN V1."
     ) in talk.heard["ph1"]
 
 

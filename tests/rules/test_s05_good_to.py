@@ -52,7 +52,10 @@ def test_S5_what_ends_at_midnight_is_good_to_the_end_of_the_day_before(
     [
         (("OPEN", "270331", "L7"), "J1-Q OPA 0.55 %, good to the end of 15 May 2026 (the jug's"),
         (("OPEN", "260309", "L7"), "J1-Q OPA 0.55 %, good to the end of 9 Mar 2026 (the maker's"),
-        (("OPEN S", "270331", "L7", "good"), "S1-H OPA 0.55 %, good to the end of 30 May 2026 ("),
+        (
+            ("OPEN S", "270331", "L7", "good"),
+            "S1-H strips for OPA 0.55 %, good to the end of 30 May 2026 (",
+        ),
     ],
 )
 def test_S5_a_label_bears_the_last_good_day_with_its_year(
