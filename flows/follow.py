@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import replace
 from typing import Any
 
-from flows.containers.come_to_hand import solution_at_hand, strips_come
+from flows.containers.come_to_hand import solution_at_hand, solution_comes, strips_come
 from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in, recalled_meanwhile
 from flows.cycle.contact_bell import ring_elsewhere
@@ -65,7 +65,7 @@ def _threads_of(situation: Situation, cycles: tuple[str, ...]) -> list[Thread]:
 def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Decision:
     """S4: the facts and the case in one transaction; the site's phones are told at once."""
     if event.outcome != FAIL:
-        return Decision()
+        return solution_at_hand(situation, event.container, moment)
     consequences = fallen(situation.clinic, event, moment.ident("case/strip"))
     told = alert(situation, "strip_failed", event.container, moment)
     text = say(
@@ -335,9 +335,9 @@ def _text_failed(situation: Situation, event: e.TextFailed, moment: Moment) -> D
 
 
 _FOLLOWS: Mapping[type[e.Event], Follows] = {
-    e.JugOpened: solution_at_hand,
-    e.JugActivated: solution_at_hand,
-    e.Poured: solution_at_hand,
+    e.JugOpened: solution_comes,
+    e.JugActivated: solution_comes,
+    e.Poured: solution_comes,
     e.StripBottleOpened: strips_come,
     e.StripsChecked: strips_come,
     e.StripRead: _strip_read,

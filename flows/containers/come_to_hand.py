@@ -11,11 +11,16 @@ from flows.rules.container_life import is_active
 from flows.rules.strip import is_sound, strips_at_hand
 
 
-def solution_at_hand(
+def solution_comes(
     situation: Situation, event: JugOpened | JugActivated | Poured, moment: Moment
 ) -> Decision:
     """S8: whoever is asked for a new jug is asked anew what for: a bottle may do, or this jug."""
-    source = situation.clinic.containers.get(event.tag)
+    return solution_at_hand(situation, event.tag, moment)
+
+
+def solution_at_hand(situation: Situation, tag: str, moment: Moment) -> Decision:
+    """The same of what *tag* is on, where that is for use now; it may have been on hold."""
+    source = situation.clinic.containers.get(tag)
     if source is None or source.kind is Kind.BATH:
         return Decision()
     return Decision(

@@ -43,7 +43,8 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
         if day < situation.local_day(moment.now):
             return _refuse_expired(day)
         first = situation.frame.memo.get("since") or situation.open.asked_at.isoformat()
-        return Decision(then=go(lot, expires=day.isoformat(), since=first))
+        of = situation.protocol_here.chemistry.name
+        return Decision(then=go(lot, expires=day.isoformat(), since=first, of=of))
 
     return Step(
         name=name,
@@ -64,7 +65,9 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
     """
 
     def decides_or_back(situation: Situation, said: str, moment: Moment) -> Decision:
-        return Decision(then=go(expiry)) if said == _DATE else decides(situation, said, moment)
+        if said == _DATE or _is_of_another(situation):
+            return Decision(then=go(expiry))
+        return decides(situation, said, moment)
 
     return Step(
         name=name,
@@ -75,6 +78,12 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
         decides=decides_or_back,
         answers=("none", "date"),
     )
+
+
+def _is_of_another(situation: Situation) -> bool:
+    """S4: the site has changed its product since the date was asked for: that is asked anew."""
+    of = situation.frame.memo.get("of")
+    return bool(of) and of != situation.protocol_here.chemistry.name
 
 
 def _refuse_expired(day: date) -> Decision:

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from flows.parts.listed import listed
-from flows.parts.reading import typed
+from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
@@ -16,12 +16,15 @@ SHORTEST_NAME = 2
 def meant(situation: Situation, *, example: str, in_hand: bool = True) -> CycleProtocol | Text:
     """What the text names, or a cleaning on this phone takes, or all there is; else a question.
 
+    A device in the text stands for what it soaks in.
+
     *example* is the command to say again, with {} where the name goes. *in_hand* is whether a
     cleaning may answer for it.
     """
     mine, here = _in_hand(situation), _each(map(situation.today, _models(situation)))
     known = _each([*here, *mine])
-    named = _named(situation, known)
+    device = device_named(situation)
+    named = [situation.today(device.model)] if device else _named(situation, known)
     if len(named) == 1:
         return named[0]
     for sure in (named or (mine if in_hand else []), here):

@@ -8,6 +8,7 @@ from flows.parts.clinic import Kind, Level
 from flows.parts.events import (
     ContainerCondemned,
     ContainerDiscarded,
+    ContainerHeld,
     CycleAbandoned,
     JugActivated,
     JugOpened,
@@ -17,7 +18,7 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.strips import pour
+from tests.kit.strips import passes, pour
 from tests.kit.talk import NINE, clinic
 
 WEEK = NINE + timedelta(days=7)
@@ -134,3 +135,16 @@ def test_S8_who_is_asked_for_strips_dips_one_of_those_a_colleague_has_opened(
 
     assert before == ("dip" if checked else "strips")
     assert step_of(talk) == "dip"
+
+
+def test_S4_who_is_asked_for_a_jug_wipes_from_one_on_hold_once_a_strip_has_cleared_it() -> None:
+    """Kin of one that failed: a colleague tests it meanwhile."""
+    talk = clinic()
+    talk.let(ContainerCondemned("B1", "strip_failed"), ContainerHeld("J1", "kin_failed"))
+    play_cycle(talk, until="jug")
+    asked = talk.last()
+
+    passes(talk, "J1", phone="ph2")
+
+    assert asked.startswith("J1 is on hold: TEST J1 may clear it.")
+    assert talk.last().startswith("V1: gloves on. Wipe handle and cable with OPA 0.55 % from J1")

@@ -27,10 +27,10 @@ def fails(talk: Talk, tag: str, phone: str = "ph1") -> list[str]:
     return talk.sends(str(failed), phone=phone, after=95)
 
 
-def passes(talk: Talk, tag: str) -> list[str]:
-    talk.sends(f"TEST {tag}", after=20)
-    dips(talk, tag)
-    return talk.sends(first_digit(talk, tag), after=95)
+def passes(talk: Talk, tag: str, phone: str = "ph1") -> list[str]:
+    talk.sends(f"TEST {tag}", phone=phone, after=20)
+    dips(talk, tag, phone)
+    return talk.sends(first_digit(talk, tag), phone=phone, after=95)
 
 
 def dips(talk: Talk, tag: str, phone: str = "ph1", after: float = 20) -> list[str]:

@@ -17,8 +17,8 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.talk import shipped_protocol
-from tests.kit.two_products import two_products
+from tests.kit.talk import clinic, shipped_protocol
+from tests.kit.two_products import GLUTARAL, two_products
 
 
 def test_S4_a_bath_is_tested_by_itself_with_its_own_strips_in_their_time_and_colours() -> None:
@@ -249,3 +249,31 @@ def test_two_strengths_of_one_substance_are_told_apart_by_their_figures() -> Non
 
     assert asked.startswith("Of which?")
     assert told.startswith("HP 7.5 %: 20 C at least")
+
+
+@pytest.mark.parametrize(
+    ("said", "asks"),
+    [
+        ("OPEN V2", "New jug of glutaral 3.0 %, opened now: "),
+        ("OPEN S V2", "New strip bottle for glutaral 3.0 %, opened now: "),
+        ("POUR V2", "Pour B2 into an empty, washed, dry tub "),
+        ("MIX COLD V2", "glutaral 3.0 %: "),
+    ],
+)
+def test_S4_a_device_stands_for_what_it_soaks_in(said: str, asks: str) -> None:
+    talk = two_products()
+
+    assert talk.sends(said)[-1].startswith(asks)
+
+
+def test_S4_a_product_that_the_site_changes_before_the_lot_is_told_is_asked_anew() -> None:
+    """Else the jug would be noted as what it is not."""
+    talk = clinic()
+    talk.sends("OPEN")
+    talk.sends("270331", after=20)
+    talk.protocol = shipped_protocol(GLUTARAL)
+
+    (asked,) = talk.sends("L2", after=20)
+
+    assert asked.startswith("New jug of glutaral 3.0 %, opened now: its expiry date?")
+    assert [*talk.clinic.containers] == ["J1", "B1", "T1"]
