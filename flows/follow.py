@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 from flows.containers.come_to_hand import solution_at_hand, solution_comes, strips_come
@@ -27,6 +28,9 @@ from flows.rules.recall_words import (
 )
 from flows.rules.strip import FAIL, fallen
 from flows.strip_test.words import gone_meanwhile as strip_gone
+
+WORTH_TELLING = timedelta(minutes=1)
+"""So much moves no date that anybody has written down. Source: own rule, none published."""
 
 Follows = Callable[[Situation, Any, Moment], Decision]
 
@@ -279,6 +283,14 @@ def _morning_moved(situation: Situation, _: e.Event, moment: Moment) -> Decision
     return Decision(events=hung(situation, moment.now))
 
 
+def _clock_stepped(situation: Situation, event: e.ClockStepped, moment: Moment) -> Decision:
+    """S5: a clock put back has made labels that say a later date than counts now."""
+    if event.step > -WORTH_TELLING:
+        return Decision()
+    told = alert(situation, "clock_back", "", moment)
+    return replace(told, events=(*told.events, *hung(situation, moment.now)))
+
+
 # -- phones -------------------------------------------------------------------------------------
 
 
@@ -358,6 +370,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.UnverifiedFact: _unverified,
     e.FreeText: _free_text,
     e.SpillReported: _spill,
+    e.ClockStepped: _clock_stepped,
     e.SiteOpened: _morning_moved,
     e.SiteChoiceMade: _morning_moved,
     e.DeviceEnrolled: _morning_moved,

@@ -21,6 +21,12 @@ def all_entries(connection: Connection, site: str) -> Iterator[Entry]:
             yield read_entry(body)
 
 
+def last_at(connection: Connection, site: str) -> datetime | None:
+    """When the last entry of a site was written, by the clock of then; None for no entry."""
+    wanted = select(entry.c.at).where(entry.c.site == site).order_by(entry.c.seq.desc()).limit(1)
+    return connection.execute(wanted).scalar_one_or_none()
+
+
 def of_cycle(connection: Connection, site: str, cycle: str) -> Iterator[Entry]:
     return _entries(connection, site, entry.c.cycle == cycle)
 

@@ -64,6 +64,12 @@ def load(connection: Connection, site: str) -> Loaded:
 _place = itemgetter(3)
 
 
+def live_sites(connection: Connection) -> tuple[str, ...]:
+    """Every site that has been opened."""
+    opened = select(live.c.site).where(live.c.room == SITE).order_by(live.c.site)
+    return tuple(connection.execute(opened).scalars())
+
+
 def timed_sites(connection: Connection) -> tuple[str, ...]:
     """Sites where something stands in a liquid or waits to be read: what a clock must not jump."""
     bells = connection.execute(select(bell.c.site, bell.c.body)).all()

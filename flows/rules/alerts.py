@@ -122,6 +122,14 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
                 device=subject,
             )
         ),
+        "clock_back": Cause(
+            lambda _: say(
+                "alert.clock_back",
+                "My clock was put back. By it dates and READY times end earlier now: where a "
+                "label says a later date go by {state}. Please tell whoever runs me.",
+            ),
+            critical=True,
+        ),
         "unreachable": Cause(
             lambda _: say(
                 "alert.unreachable",

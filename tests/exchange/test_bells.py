@@ -21,6 +21,7 @@ from flows.parts.events import (
 from tests.kit.shell import ANN, NINE, SITE, Shell, shell, statements
 
 MINUTE = timedelta(minutes=1)
+DAY = timedelta(days=1)
 
 
 def soaking(store: Store) -> Shell:
@@ -186,7 +187,33 @@ def test_S2_a_clock_put_back_is_told_and_brings_no_bell_forward(store: Store) ->
 
     (stepped,) = clinic.entries(ClockStepped)
     assert stepped.event == ClockStepped(-20 * MINUTE)
-    assert min(bell.due for bell in clinic.clinic.bells.values()) == NINE + 5 * MINUTE
+    soak = next(iter(clinic.clinic.cycles.values())).detergent
+    assert soak is not None
+    assert (soak.began, soak.due) == (NINE - 20 * MINUTE, NINE - 15 * MINUTE)
+
+
+def test_S5_a_clock_put_back_is_told_to_a_site_where_nothing_soaks_too(store: Store) -> None:
+    """Its dates would be good for so much longer."""
+    clinic = shell(store)
+    before = clinic.clinic.containers["J1"].discard_by
+    clinic.exchange.ring_due()
+
+    clinic.clock.jump(-2 * DAY)
+    clinic.exchange.ring_due()
+
+    assert [each.event for each in clinic.entries(ClockStepped)] == [ClockStepped(-2 * DAY)]
+    assert clinic.clinic.containers["J1"].discard_by == before - 2 * DAY
+
+
+def test_S5_a_clock_put_back_while_nothing_ran_is_told_as_it_starts(store: Store) -> None:
+    """The record's last entry is of a time to come; once told, it is not told again."""
+    clinic = shell(store)
+    clinic.clock.set(NINE - 2 * DAY)
+
+    clinic.exchange.ring_due()
+    clinic.without().exchange.ring_due()
+
+    assert [each.event for each in clinic.entries(ClockStepped)] == [ClockStepped(-2 * DAY)]
 
 
 def test_a_site_where_nothing_soaks_is_not_told_of_a_jump(store: Store) -> None:

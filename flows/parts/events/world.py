@@ -24,7 +24,7 @@ class PhoneReachable(Event):
 
 @happened
 class ClockStepped(Event):
-    """The machine's clock jumped by *step*; running soaks and bells may only become later."""
+    """The machine's clock jumped by *step*; no soak becomes shorter, and no date later by it."""
 
     step: timedelta
 

@@ -13,6 +13,7 @@ from flows.parts.events import (
     TextUndelivered,
 )
 from flows.parts.state.change import SOAK_BELLS, apply, change, put
+from flows.parts.state.put_back import put_back
 
 
 @apply.register
@@ -31,10 +32,10 @@ def reachable(event: PhoneReachable, clinic: Clinic, _: Stamped) -> Clinic:
 
 
 @apply.register
-def clock_stepped(event: ClockStepped, clinic: Clinic, _: Stamped) -> Clinic:
+def clock_stepped(event: ClockStepped, clinic: Clinic, stamped: Stamped) -> Clinic:
     """S2: a clock that jumped ahead has not soaked anything: what runs moves along with it."""
     if event.step <= timedelta(0):
-        return clinic
+        return put_back(clinic, event.step, stamped.at)
     bells = {
         bell.id: replace(bell, due=bell.due + event.step) if bell.kind in TIMED else bell
         for bell in clinic.bells.values()
