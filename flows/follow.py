@@ -17,6 +17,7 @@ from flows.parts.decision import BACK, DONE, Decision, Move, Saying, go, restart
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import say
+from flows.rules import strip_words
 from flows.rules.alerts import ALERTS
 from flows.rules.recall import BECAUSE, FIGURE, recall_made
 from flows.rules.recall import fallen as fallen_by_recall
@@ -72,15 +73,25 @@ def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Dec
         return solution_at_hand(situation, event.container, moment)
     consequences = fallen(situation.clinic, event, moment.ident("case/strip"))
     told = alert(situation, "strip_failed", event.container, moment)
-    text = say(
-        "alert.do_not_use",
-        "DO NOT USE {tag}: its strip failed. Devices soaked in it or wiped with it are NOT READY. "
-        "Check with {check} and clean again.",
-        tag=event.container,
-    )
-    phones = [phone.id for phone in situation.clinic.phones.values()]
-    everybody = tuple(Saying(text, to=phone) for phone in phones if phone != situation.phone.id)
-    return Decision(events=(*consequences, *told.events), says=(*everybody, *told.says))
+    says = _told_of_fail(situation, event, consequences)
+    return Decision(events=(*consequences, *told.events), says=(*says, *told.says))
+
+
+def _told_of_fail(
+    situation: Situation, read: e.StripRead, events: tuple[e.Event, ...]
+) -> tuple[Saying, ...]:
+    """Whoever has read it hears of it in the answer; of what falls with it everybody hears."""
+    tag, phones = read.container, situation.clinic.phones
+    others = (phone for phone in phones if phone != situation.phone.id)
+    says = [Saying(strip_words.do_not_use(tag), to=phone) for phone in others]
+    held = [each.tag for each in events if isinstance(each, e.ContainerHeld)]
+    if held:
+        says += [Saying(strip_words.on_hold(tag, held), to=phone) for phone in phones]
+    labels = [each.device for each in events if isinstance(each, e.ReleaseWithdrawn)]
+    if labels:
+        withdrawn, bell = strip_words.no_longer_ready(tag, labels), f"{read.test}.withdrawn"
+        says += [Saying(withdrawn, to=phone, bell=bell) for phone in phones]
+    return tuple(says)
 
 
 def _recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decision:

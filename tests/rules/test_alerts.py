@@ -6,7 +6,7 @@ from flows.parts.text import Text
 from flows.rules.alerts import ALERTS
 
 CRITICAL = {
-    "figure_recalled", "lot_recalled", "strip_failed", "strips_recalled", "text_failed",
+    "clock_back", "figure_recalled", "lot_recalled", "strip_failed", "strips_recalled", "text_failed",
     "used_not_ready",
 }  # fmt: skip
 
@@ -23,6 +23,7 @@ ABOUT = {
     "not_understood": "device",
     "used_not_ready": "device",
     "quarantined": "device",
+    "clock_back": "",
     "unreachable": "",
     "opted_out": "",
     "locked": "",
@@ -47,6 +48,7 @@ SAYS = {
     "not_understood": "needs a hand",
     "used_not_ready": "used on a patient while it was NOT READY",
     "quarantined": "is in quarantine",
+    "clock_back": "clock was put back",
     "unreachable": "cannot be reached",
     "opted_out": "cut itself off",
     "locked": "is locked: wrong PINs",
