@@ -220,7 +220,8 @@ def _too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
     """
     if isinstance(value, date):
         return False
-    if isinstance(value, str) and step.answers and value != step.answers[0]:
+    done = step.done or step.answers[:1]
+    if isinstance(value, str) and done and value not in done:
         return False
     return _elapsed(draft, thread) < step.at_least(draft.situation(thread))
 

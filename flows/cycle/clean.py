@@ -2,9 +2,9 @@
 
 from datetime import datetime, timedelta
 
-from flows.cycle.asking import WITH, act, never, stated, step_on
+from flows.cycle.asking import act, never, stated, step_on
 from flows.cycle.begin import out_of_use
-from flows.cycle.wipes import is_owed, solution_first, wet_time, wiped_in_vain
+from flows.cycle.wipes import is_owed, solution_first, wet_time, wiped_in_vain, wiped_with
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import DetergentSoakBegan, DetergentSoakEnded
@@ -79,11 +79,10 @@ def _ask_under(situation: Situation) -> Text:
 def _ask_under_brief(situation: Situation) -> Text:
     return say(
         "cycle.under.brief",
-        "{device}: unplug, inspect. Handle, cable: soap, water, {product} from {source} for "
-        "{span}, water. Mix, wipe, immerse. {under}, or {damaged}.",
+        "{device}: unplug, inspect. Handle, cable: soap, water, {wipe_with} for {span}, water. "
+        "Mix, wipe, immerse. {under}, or {damaged}.",
         device=_label(situation),
-        product=situation.protocol.chemistry.title,
-        source=situation.frame.memo.get(WITH, ""),
+        wipe_with=wiped_with(situation),
         span=wet_time(situation),
     )
 
@@ -93,11 +92,10 @@ def _ask_under_again(situation: Situation) -> Text:
     if is_owed(situation.cycle):
         return say(
             "cycle.under.brief.again",
-            "{device}: handle, cable wiped with {product} from {source} for {span}, then water? "
-            "In the detergent to the line, no bubbles? Reply {under}.",
+            "{device}: handle, cable wiped with {wipe_with} for {span}, then water? In the "
+            "detergent to the line, no bubbles? Reply {under}.",
             device=_label(situation),
-            product=situation.protocol.chemistry.title,
-            source=situation.frame.memo.get(WITH, ""),
+            wipe_with=wiped_with(situation),
             span=wet_time(situation),
         )
     return say(

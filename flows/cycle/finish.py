@@ -150,6 +150,7 @@ COVER = Step(
     ),
     decides=_after_cover,
     answers=("covered", "draped"),
+    done=("covered", "draped"),
     at_least=_cover_takes,
 )
 

@@ -152,6 +152,21 @@ def wipes_with(clinic: Clinic, thread: Thread, tag: str) -> bool:
     return cycle is not None and asked and top.memo.get(WITH) == tag and is_owed(cycle)
 
 
+def wiped_with(situation: Situation) -> Text:
+    """The disinfectant and where it is; what is mixed for each soak is mixed for the wipe too."""
+    chemistry, source = situation.protocol.chemistry, situation.frame.memo.get(WITH, "")
+    if chemistry.is_single_use:
+        return say(
+            "cycle.wipe.with.mixed",
+            "{product} mixed of {source}",
+            product=chemistry.title,
+            source=source,
+        )
+    return say(
+        "cycle.wipe.with", "{product} from {source}", product=chemistry.title, source=source
+    )
+
+
 def _ask_disinfectant(situation: Situation) -> Text:
     """What is mixed for each soak stands in no bottle: a little of it is mixed for the wipe."""
     chemistry, source = situation.protocol.chemistry, situation.frame.memo.get(WITH, "")
@@ -167,11 +182,10 @@ def _ask_disinfectant(situation: Situation) -> Text:
         )
     return say(
         "cycle.wipe_disinfectant",
-        "{device}: gloves on. Wipe handle and cable with {product} from {source} on a fresh "
-        "towel and leave it wet. Reply {wet}.",
+        "{device}: gloves on. Wipe handle and cable with {wipe_with} on a fresh towel and leave "
+        "it wet. Reply {wet}.",
         device=_label(situation),
-        product=chemistry.title,
-        source=source,
+        wipe_with=wiped_with(situation),
     )
 
 
@@ -193,10 +207,9 @@ WIPE_DISINFECTANT = replace(
         asks=_ask_disinfectant,
         again=lambda s: say(
             "cycle.wipe_disinfectant.again",
-            "{device}: handle and cable wet with {product} from {source}? Reply {wet}.",
+            "{device}: handle and cable wet with {wipe_with}? Reply {wet}.",
             device=_label(s),
-            product=s.protocol.chemistry.title,
-            source=s.frame.memo.get(WITH, ""),
+            wipe_with=wiped_with(s),
         ),
         at_least=hands(5),
         skips=_is_prepared,

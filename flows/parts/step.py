@@ -46,6 +46,7 @@ class Step:
     `asks` is the question for somebody who is coached, `asks_brief` for somebody on brief texts;
     a step without the latter is not asked of them, and the next one that has it covers it.
     `answers` are the slugs of the words it expects, for tests and for near misses.
+    `done` are those of them that say that it is done; the first, where nothing is said of it.
     `skips` is looked at when the step is reached: a decision there means it need not be asked.
     `lapsed` is looked at before it is put again: a decision there means that it is not due any
     more, as what it names has run out meanwhile.
@@ -62,6 +63,7 @@ class Step:
     reads: Reads
     decides: Decides
     answers: tuple[str, ...] = ()
+    done: tuple[str, ...] = ()
     asks_brief: Asks | None = None
     coached: bool = True
     skips: Skips | None = None

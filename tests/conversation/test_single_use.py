@@ -449,3 +449,13 @@ def test_what_no_step_asks_for_is_not_led(changed: dict[str, object], problem: s
     product = replace(shipped().chemistries["chlorine_01"], **changed)  # type: ignore[arg-type]
 
     assert kit.lines(protocol_for(CHLORINE, (), laid_on(shipped(), product))) == [problem]
+
+
+def test_S4_on_brief_texts_too_nobody_is_told_to_wipe_with_bleach_as_it_is() -> None:
+    """J1 is the bottle of bleach: what wipes is mixed of it."""
+    talk = chlorine(level=Level.BRIEF)
+    play_cycle(talk, until="under")
+
+    asked = [each for each in talk.heard["ph1"] if "Handle, cable: soap, water, " in each]
+
+    assert "chlorine 0.1 % mixed of J1 for 1 min" in asked[-1]

@@ -6,8 +6,8 @@ from flows.parts.text import Text
 from flows.rules.alerts import ALERTS
 
 CRITICAL = {
-    "clock_back", "figure_recalled", "lot_recalled", "strip_failed", "strips_recalled", "text_failed",
-    "used_not_ready",
+    "clock_back", "figure_recalled", "lot_recalled", "strip_failed", "strips_recalled",
+    "text_failed", "used_not_ready",
 }  # fmt: skip
 
 ABOUT = {

@@ -139,3 +139,15 @@ def test_nobody_is_nudged_while_the_strips_of_a_new_bottle_cannot_be_read_yet() 
 
     assert meanwhile == []
     assert len(talk.happened(Nudged)) == 1
+
+
+@pytest.mark.parametrize("said", ["covered", "draped"])
+def test_S10_either_cover_on_brief_texts_takes_the_time_of_the_rinses_before_it(said: str) -> None:
+    """It is asked about, and does not end the cleaning as one without them."""
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="cover")
+
+    heard = talk.sends(said, after=20)
+
+    assert heard[-1].startswith("That was quick. ")
+    assert step_of(talk) == "cover"
