@@ -47,9 +47,15 @@ class Draft:
             self.take(follow(self.situation(thread), event, self.moment), thread)
 
     def take(self, decision: Decision, thread: Thread | None = None) -> None:
-        """What a decision says and lets happen; where it goes next is for others."""
+        """What a decision says and lets happen; where it goes next is for others.
+
+        What it sets off is heard after it: an answer comes first.
+        """
+        said_before = len(self.says)
         self.happen(*decision.events, thread=thread)
-        self.says += [self._addressed(saying, thread) for saying in decision.says]
+        self.says[said_before:said_before] = [
+            self._addressed(saying, thread) for saying in decision.says
+        ]
         self.kept += decision.kept
         self.moves += decision.moves
 

@@ -8,7 +8,7 @@ from flows.catalogue import FLOWS
 from flows.parts.clinic import Frame, Level, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
-from flows.parts.situation import protocol_of
+from flows.parts.situation import SINCE
 from flows.parts.step import Step
 from flows.parts.text import say
 
@@ -71,11 +71,9 @@ def _asked_already(draft: Draft, frame: Frame) -> Thread | None:
 
 def _is_of_the_same(draft: Draft, asked: Thread, frame: Frame) -> bool:
     """S4: a question about one product is not that about another; a cleaning has its own."""
-    wanted = frame.memo.get("product")
-    cycle = draft.clinic.cycles.get(asked.cycle or "")
-    if wanted is None or cycle is None:
-        return wanted == asked.top.memo.get("product")
-    return wanted in {each.name for each in protocol_of(cycle).products()}
+    situation = draft.situation(asked)
+    wanted = frame.memo.get("product") or situation.todays.chemistry.name
+    return wanted in {each.name for each in situation.protocol_here.products()}
 
 
 def _as_named(asked: Thread, frame: Frame) -> Next:
@@ -134,7 +132,9 @@ def turned(thread: Thread, then: Next) -> Thread | None:
         return replace(thread, frames=(*below, Frame(top.flow, then.step, memo, then.number)))
     if then.turn is Turn.CALL:
         resting = replace(top, step=then.back_to, number=None)
-        return replace(thread, frames=(*below, resting, Frame(then.flow, then.step, then.memo)))
+        since = {SINCE: top.memo[SINCE]} if SINCE in top.memo else {}
+        called = Frame(then.flow, then.step, {**since, **then.memo})
+        return replace(thread, frames=(*below, resting, called))
     if then.turn is Turn.RESTART:
         first = thread.frames[0]
         return replace(thread, frames=(Frame(first.flow, then.step, then.memo, then.number),))
@@ -183,6 +183,8 @@ def is_brief(draft: Draft, thread: Thread) -> bool:
 
 
 def _ask(draft: Draft, thread: Thread, step: Step) -> None:
+    thread = _dated(draft, _instead(draft, thread)) if step.ages else thread
+    step = FLOWS[thread.top.flow].steps[thread.top.step]
     situation = draft.situation(thread)
     brief = step.asks_brief if is_brief(draft, thread) else None
     text = (brief or step.asks)(situation)
@@ -202,6 +204,44 @@ def _ask(draft: Draft, thread: Thread, step: Step) -> None:
     )
     draft.happen(asked, thread=thread)
     draft.say(Saying(text, thread.phone, thread.id, question, bell=draft.bell))
+
+
+def _instead(draft: Draft, thread: Thread) -> Thread:
+    """S5, S10: where just that is being asked for its own sake, that is gone on with from here.
+
+    Else it would be asked once more when it is done, and the second answer be a second container.
+    """
+    for each in open_here(draft, thread.phone, thread.person):
+        if each.id != thread.id and len(each.frames) == 1 and _is_about_the_same(each, thread):
+            draft.happen(ThreadEnded(each.id, "asked_elsewhere"), thread=each)
+            return replace(thread, frames=(*thread.frames[:-1], each.top))
+    return thread
+
+
+def _is_about_the_same(asked: Thread, thread: Thread) -> bool:
+    """A container of one kind and product, from the same source: at any of its steps."""
+    one, other = asked.top, thread.top
+    kind, source = one.memo.get("kind"), one.memo.get("source", "")
+    return (
+        one.flow == other.flow
+        and kind is not None
+        and (kind, source) == (other.memo.get("kind"), other.memo.get("source", ""))
+        and _named_product(asked) == _named_product(thread)
+    )
+
+
+def _named_product(thread: Thread) -> str:
+    named = (each.memo.get("product", "") for each in reversed(thread.frames))
+    return next(filter(None, named), "")
+
+
+def _dated(draft: Draft, thread: Thread) -> Thread:
+    """S5: its first asking stays on its frame: put again, or elsewhere, it is no younger."""
+    top = thread.top
+    if top.memo.get(SINCE):
+        return thread
+    memo = {**top.memo, SINCE: draft.moment.now.isoformat()}
+    return replace(thread, frames=(*thread.frames[:-1], replace(top, memo=memo)))
 
 
 def _answer(draft: Draft, thread: Thread) -> str:
@@ -251,7 +291,16 @@ def _take_up(draft: Draft, thread: Thread) -> None:
     if frames == thread.frames:
         ask_again(draft, thread)
     else:
-        land(draft, replace(thread, frames=frames))
+        land(draft, replace(thread, frames=_as_old(frames, thread.frames[len(frames) :])))
+
+
+def _as_old(frames: tuple[Frame, ...], dropped: tuple[Frame, ...]) -> tuple[Frame, ...]:
+    """S5: what was asked first in *dropped* frames is handed on to whatever is asked instead."""
+    asked = [each.memo[SINCE] for each in dropped if each.memo.get(SINCE)]
+    if not asked:
+        return frames
+    memo = {**frames[-1].memo, SINCE: min(asked)}
+    return (*frames[:-1], replace(frames[-1], memo=memo))
 
 
 def _is_asked_anew(frame: Frame) -> bool:

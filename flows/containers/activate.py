@@ -63,7 +63,7 @@ def _after_activate(situation: Situation, said: str | date, moment: Moment) -> D
         return Decision(then=BACK)
     if said == "unsure":
         return _in_doubt(jug)
-    asked = situation.open.asked_at
+    asked = situation.first_asked
     counts = asked if isinstance(said, str) else _from(situation, said, moment)
     if isinstance(counts, Refused):
         return _still_to_come(jug)
@@ -137,4 +137,5 @@ ACTIVATE = Step(
     answers=("activated", "unsure"),
     at_least=hands(15),
     anew=True,
+    ages=True,
 )

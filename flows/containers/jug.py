@@ -13,7 +13,6 @@ from flows.containers.opened import (
     no_later_than_twins,
     refuse_recalled,
     refuse_twin,
-    since,
 )
 from flows.parts.clinic import Batch, Kind
 from flows.parts.decision import BACK, Decision, Saying
@@ -61,7 +60,7 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     if refused:
         return refused
     expires = date.fromisoformat(situation.frame.memo["expires"])
-    opened = since(situation, moment)
+    opened = situation.first_asked
     own = life_until_activated(expires, opened, chemistry, situation.zone)
     tag = next_tag(situation, "J")
     life, why = no_later_than_twins(tag, own, others)

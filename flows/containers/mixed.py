@@ -16,7 +16,7 @@ from flows.parts.decision import BACK, DONE, Decision, Move, Opening, Saying, to
 from flows.parts.events import Mixed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
-from flows.parts.situation import Situation
+from flows.parts.situation import SINCE, Situation
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, Value, say
 from flows.replies import NotUnderstood
@@ -73,7 +73,7 @@ def _put_right(situation: Situation, memo: Mapping[str, str]) -> list[Thread]:
         for each in situation.threads_here
         if each.top.step == MIXED.name
         and same.items() <= each.top.memo.items()
-        and each.top.memo != memo
+        and {**each.top.memo, SINCE: ""} != {**memo, SINCE: ""}
     ]
 
 
@@ -120,7 +120,7 @@ def _after_mixed(situation: Situation, said: Done | str, _: Moment) -> Decision:
     if isinstance(said, str):
         return Decision(says=(Saying(_not_yet()),), then=BACK)
     memo = situation.frame.memo
-    at = situation.open.asked_at
+    at = situation.first_asked
     life = life_of_mix(at, MIXED_LIFE_DAYS, situation.zone)
     mixed = Mixed(
         tag=next_tag(situation, "M"),
@@ -200,4 +200,5 @@ MIXED = Step(
     answers=("mixed", "none", "later"),
     at_least=hands(10),
     anew=True,
+    ages=True,
 )

@@ -1,7 +1,7 @@
 """A new jug or a new bottle of strips: its expiry and its lot, as printed on it (S4, S5)."""
 
 from collections.abc import Sequence
-from datetime import date, datetime
+from datetime import date
 from itertools import dropwhile
 
 from flows.containers.one_life import is_for_use
@@ -42,7 +42,7 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
             return _nothing_to_open(situation, moment)
         if day < situation.local_day(moment.now):
             return _refuse_expired(day)
-        first = situation.frame.memo.get("since") or situation.open.asked_at.isoformat()
+        first = situation.first_asked.isoformat()
         of = situation.protocol_here.chemistry.name
         return Decision(then=go(lot, expires=day.isoformat(), since=first, of=of))
 
@@ -55,6 +55,7 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
         decides=decides,
         answers=("empty",),
         anew=True,
+        ages=True,
     )
 
 
@@ -290,9 +291,3 @@ def _ask_lot(situation: Situation) -> Text:
         "expiry {day}; {date} if that is wrong.",
         day=date.fromisoformat(situation.frame.memo["expires"]),
     )
-
-
-def since(situation: Situation, moment: Moment) -> datetime:
-    """From when it counts as open: when it was first asked about, the earliest (S5)."""
-    said = situation.frame.memo.get("since")
-    return datetime.fromisoformat(said) if said else moment.now

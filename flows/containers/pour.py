@@ -114,10 +114,15 @@ def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):
-        return Decision(says=(Saying(_gone(named)),), then=go("fill", source=""))
+        return Decision(says=(Saying(_gone(named)),), then=_another())
     if said == "empty":
         return told(_is_it_empty(named))
     return _poured(situation, source, topped_up=said == "topped")
+
+
+def _another() -> Next:
+    """What is poured anew is no older than its own question."""
+    return go("fill", source="", since="")
 
 
 def _gone(tag: str) -> Text:
@@ -183,7 +188,7 @@ def later(situation: Situation) -> Next:
 def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Decision:
     """S5, S6: it inherits its date, and counts from the earliest that it can have been."""
     kind, chemistry = _kind(situation), situation.protocol_here.chemistry
-    at = max(situation.open.asked_at, source.since)
+    at = max(situation.first_asked, source.since)
     inherited = Decided(source.discard_by, source.because)
     life_of = life_of_bath if kind is Kind.BATH else life_of_pour
     life = life_of(inherited, at, chemistry, situation.zone)
@@ -203,7 +208,7 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
     if topped_up:
         condemned = ContainerCondemned(tag, "topped_up")
         return Decision(
-            events=(poured, condemned), says=(Saying(_condemned(tag)),), then=go("fill")
+            events=(poured, condemned), says=(Saying(_condemned(tag)),), then=_another()
         )
     # A bath is filled to its line: how much that is, its device's file knows about.
     held = poured.volume_ml if kind is Kind.BOTTLE else None
@@ -228,7 +233,7 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
     named = situation.frame.memo.get("source", "")
     if named and (source is None or source.tag != named):
         why = _not_from(situation, named, moment)
-        return Decision(says=(Saying(why),), then=go("fill", source=""))
+        return Decision(says=(Saying(why),), then=_another())
     if source is None:
         return _source_first(situation, moment)
     if not is_active(source, situation.protocol_here.chemistry):
@@ -305,4 +310,5 @@ FILL = Step(
     at_least=hands(10),
     skips=_find_source,
     anew=True,
+    ages=True,
 )

@@ -187,8 +187,8 @@ def _ask_mixed(_: Situation) -> Text:
 def _after_mixed(situation: Situation, said: str, moment: Moment) -> Decision:
     source = situation.clinic.containers.get(situation.frame.memo.get("source", ""))
     if said != "fresh" or source is None or not is_sound(source, moment.now):
-        return Decision(says=(Saying(_tip_it_out()),), then=go("single_use"))
-    return _vouched_for(situation, source)
+        return Decision(says=(Saying(_tip_it_out()),), then=_mixed_anew())
+    return _vouched_for(situation, source, moment)
 
 
 def _tip_it_out() -> Text:
@@ -198,11 +198,26 @@ def _tip_it_out() -> Text:
     )
 
 
-def _vouched_for(situation: Situation, source: Container) -> Decision:
+def _mixed_anew() -> Next:
+    return go("single_use", since="")
+
+
+def _over_already() -> Text:
+    """S5: what may have been mixed before midnight is of yesterday."""
+    return say(
+        "containers.single_use.over",
+        "It may have been mixed before midnight, so its day is over: throw it away, rinse and dry "
+        "the tub, begin again.",
+    )
+
+
+def _vouched_for(situation: Situation, source: Container, moment: Moment) -> Decision:
     """S4, S5: it counts from the question, the earliest that it can have been mixed."""
     chemistry, cycle = situation.protocol_here.chemistry, situation.open.cycle or ""
-    at = max(situation.open.asked_at, source.since)
+    at = max(situation.first_asked, source.since)
     life = _life(situation, source, at)
+    if life.moment <= moment.now:
+        return Decision(says=(Saying(_over_already()),), then=_mixed_anew())
     tag = next_tag(situation, LETTERS[Kind.BATH])
     poured = Poured(
         tag=tag,
@@ -248,4 +263,5 @@ SINGLE_USE_MIXED = Step(
     decides=_after_mixed,
     answers=("fresh", "unsure"),
     at_least=hands(30),
+    ages=True,
 )

@@ -9,7 +9,6 @@ from flows.containers.opened import (
     no_later_than_twins,
     refuse_recalled,
     refuse_twin,
-    since,
 )
 from flows.parts.clinic import Batch, StripBottle
 from flows.parts.decision import BACK, STAY, Decision, Next, Saying, go
@@ -97,7 +96,7 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     refused = _refused(situation, memo["lot"], moment, go("strips_lot"))
     if refused:  # since its lot was told
         return refused
-    opened = since(situation, moment)
+    opened = situation.first_asked
     expires = date.fromisoformat(memo["expires"])
     own = life_of_strips(expires, opened, protocol.strip, situation.zone)
     tag = next_tag(situation, "S")

@@ -24,6 +24,9 @@ def protocol_of(cycle: Cycle) -> CycleProtocol:
     return parsed(cycle.protocol)
 
 
+SINCE = "since"
+"""Where a frame remembers when its question was first put."""
+
 History = Callable[[str], tuple[Stamped, ...]]
 """The record's own entries of one cycle, oldest first: releases are earned from these."""
 
@@ -91,6 +94,12 @@ class Situation:
     @property
     def frame(self) -> Frame:
         return self.open.top
+
+    @property
+    def first_asked(self) -> datetime:
+        """S5: when the open question was first put, on whichever phone and however often since."""
+        said = self.frame.memo.get(SINCE)
+        return datetime.fromisoformat(said) if said else self.open.asked_at
 
     @property
     def cycle(self) -> Cycle:

@@ -54,6 +54,7 @@ class Step:
     is still to be asked: nothing has been answered in it yet.
     `repeats`: what has just been said elsewhere is taken here too, as it can only break a soak.
     `waits` is how long its answer cannot be there yet: nobody is nudged meanwhile.
+    `ages`: what it asks for may be as old as its first asking, which its frame remembers (S5).
     `at_least` is the least time that hands need: a quicker answer is asked about (S10).
     """
 
@@ -72,6 +73,7 @@ class Step:
     waits: Callable[[Situation], timedelta] = _no_time
     repeats: bool = False
     anew: bool = False
+    ages: bool = False
     patience: Patience | None = field(default_factory=Patience)
 
 
