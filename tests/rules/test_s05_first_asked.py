@@ -73,7 +73,8 @@ def test_S5_chlorine_that_may_have_been_mixed_yesterday_is_not_for_today() -> No
     assert talk.happened(EvidenceStated) == []
 
     talk.sends("5% 2 L", phone="ph2", after=20)
-    talk.sends("FRESH", phone="ph2", after=300)
+    talk.sends("FRESH", phone="ph2", after=60)
+    talk.sends("FRESH", phone="ph2", after=20)  # asked whether it is meant here too
 
     assert [each.bath for each in talk.happened(EvidenceStated)] == ["T1"]
 
