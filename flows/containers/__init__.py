@@ -6,6 +6,7 @@ from flows.containers.mixed import MIXED
 from flows.containers.pour import FILL
 from flows.containers.single_use import SINGLE_USE, SINGLE_USE_MIXED
 from flows.containers.strips import STRIPS, STRIPS_CHECK, STRIPS_LOT
+from flows.containers.topped import TOPPED
 from flows.parts.step import flow
 
 CONTAINERS = flow(
@@ -14,6 +15,7 @@ CONTAINERS = flow(
     JUG_LOT,
     ACTIVATE,
     FILL,
+    TOPPED,
     SINGLE_USE,
     SINGLE_USE_MIXED,
     STRIPS,

@@ -5,6 +5,7 @@ from datetime import timedelta
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
+from flows.containers.topped import poured_anew
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
 from flows.parts.events import ContainerCondemned, Poured
@@ -114,15 +115,10 @@ def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):
-        return Decision(says=(Saying(_gone(named)),), then=_another())
+        return Decision(says=(Saying(_gone(named)),), then=poured_anew())
     if said == "empty":
         return told(_is_it_empty(named))
     return _poured(situation, source, topped_up=said == "topped")
-
-
-def _another() -> Next:
-    """What is poured anew is no older than its own question."""
-    return go("fill", source="", since="")
 
 
 def _gone(tag: str) -> Text:
@@ -207,22 +203,11 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
     )
     if topped_up:
         condemned = ContainerCondemned(tag, "topped_up")
-        return Decision(
-            events=(poured, condemned), says=(Saying(_condemned(tag)),), then=_another()
-        )
+        return Decision(events=(poured, condemned), then=go("topped", topped=tag))
     # A bath is filled to its line: how much that is, its device's file knows about.
     held = poured.volume_ml if kind is Kind.BOTTLE else None
     words = label(tag, contents(chemistry.title, held), life, situation.zone)
     return Decision(events=(poured,), says=(Saying(words),), then=BACK)
-
-
-def _condemned(tag: str) -> Text:
-    return say(
-        "containers.topped",
-        "Then that mixture, {tag}, is not for use: label it, throw it away. Had it a tag already? "
-        "Text {discard} and that tag. Wash and dry it before pouring again.",
-        tag=tag,
-    )
 
 
 def _find_source(situation: Situation, moment: Moment) -> Decision | None:
@@ -233,7 +218,7 @@ def _find_source(situation: Situation, moment: Moment) -> Decision | None:
     named = situation.frame.memo.get("source", "")
     if named and (source is None or source.tag != named):
         why = _not_from(situation, named, moment)
-        return Decision(says=(Saying(why),), then=_another())
+        return Decision(says=(Saying(why),), then=poured_anew())
     if source is None:
         return _source_first(situation, moment)
     if not is_active(source, situation.protocol_here.chemistry):

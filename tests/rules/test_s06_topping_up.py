@@ -5,6 +5,7 @@ import pytest
 from flows.parts.clinic import Fitness
 from flows.parts.events import ContainerCondemned, ContainerDiscarded, Poured
 from tests.kit.cycles import play_cycle, step_of
+from tests.kit.strips import passes
 from tests.kit.talk import clinic
 
 
@@ -20,17 +21,86 @@ def test_S6_poured_onto_a_rest_the_mixture_is_condemned(command: str, tag: str) 
         (tag, "topped_up")
     ]
     assert heard[0].startswith(f"Then that mixture, {tag}, is not for use")
-    assert "Pour " in heard[1]
 
 
-def test_S6_a_tub_that_was_on_the_record_already_is_asked_about() -> None:
-    """T1 with its rest may be what was poured onto: only who stands there knows."""
-    talk = clinic()
+def test_S6_where_nothing_here_bears_a_tag_it_is_poured_anew_at_once() -> None:
+    talk = clinic(bath=False)
     talk.sends("POUR")
 
-    heard = talk.sends("topped", after=60)
+    said, asked = talk.sends("topped", after=60)
 
-    assert "Had it a tag already? Text DISCARD and that tag." in heard[0]
+    assert said == (
+        "Then that mixture, T1, is not for use: label it, throw it away. Wash and dry what it was "
+        "in before pouring again."
+    )
+    assert asked.startswith("Pour B1 into an empty, washed, dry tub")
+
+
+@pytest.mark.parametrize(
+    ("command", "asked_of", "made"), [("POUR", "T1", "T2"), ("POUR J1", "B1", "B2")]
+)
+def test_S6_what_was_topped_up_is_out_of_use_under_its_old_tag_too(
+    command: str, asked_of: str, made: str
+) -> None:
+    """Its strip passed before: nothing that anybody has tested is in it now."""
+    talk = clinic()
+    passes(talk, asked_of)
+    talk.sends(command)
+
+    (asked,) = talk.sends("topped", after=60)
+    said, again = talk.sends(f"{asked_of.lower()}", after=20)
+
+    assert asked == (
+        f"Then that mixture, {made}, is not for use: throw it away. Which tag was on it before, "
+        f"like {asked_of}? NONE if it had none."
+    )
+    assert said.startswith(f"{asked_of} is not for use any more either.")
+    assert again.startswith("Pour ")
+    assert talk.clinic.containers[asked_of].fitness is Fitness.CONDEMNED
+
+
+def test_S6_a_tub_that_had_no_tag_takes_no_other_with_it() -> None:
+    talk = clinic()
+    talk.sends("POUR")
+    talk.sends("topped", after=60)
+
+    (asked,) = talk.sends("none", after=20)
+
+    assert asked.startswith("Pour B1 into")
+    assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
+
+
+@pytest.mark.parametrize("said", ["T9", "B1", "T1 or T2", "yes"])
+def test_S6_a_tag_that_it_cannot_have_been_is_asked_back(said: str) -> None:
+    talk = clinic()
+    talk.sends("POUR")
+    talk.sends("topped", after=60)
+
+    assert talk.sends(said, after=20) == [
+        "Which tag was on what you topped up? Here stand T1; NONE if it had no tag."
+    ]
+
+
+def test_S6_once_it_is_thrown_away_nobody_is_asked_for_its_tag_any_more() -> None:
+    talk = clinic()
+    talk.sends("POUR")
+    talk.sends("topped", after=60)
+    talk.sends("DISCARD T1", after=20)
+
+    said, asked = talk.sends("T1", after=20)
+
+    assert said.startswith("Then that mixture, T2, is not for use")
+    assert asked.startswith("Pour B1 into")
+
+
+def test_S6_a_bath_with_a_probe_in_it_is_no_tub_that_was_topped_up() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.sends("POUR", phone="ph2")
+
+    said, _ = talk.sends("topped", phone="ph2", after=60)
+
+    assert said.startswith("Then that mixture, T2, is not for use: label it")
 
 
 def test_S6_what_is_condemned_gets_no_strip_and_no_device() -> None:
