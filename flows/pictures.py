@@ -33,6 +33,7 @@ SPOKEN = {
     "containers/activate": "a date",
     "containers/single_use": "a strength",
     "containers/strips": "a date",
+    "containers/topped": "a tag",
     "containers/strips_lot": "a lot",
     "cycle/codes": "codes",
     "use/code": "a code",

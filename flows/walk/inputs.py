@@ -271,10 +271,16 @@ def _codes(_: Room, __: Thread) -> Iterator[tuple[int, str]]:
 
 
 def _pours(_: Room, thread: Thread) -> Iterator[tuple[int, str]]:
+    aside = int(thread.cycle is not None)
     if thread.top.memo.get("kind") == "bottle":
-        yield from ((0, "FILLED"), (1, "TOPPED"), (1, "POURED"))
+        yield from ((0, "FILLED"), (aside, "TOPPED"), (1, "POURED"))
     else:
-        yield from ((0, "POURED"), (1, "TOPPED"), (1, "LATER"), (1, "FILLED"))
+        yield from ((0, "POURED"), (aside, "TOPPED"), (1, "LATER"), (1, "FILLED"))
+
+
+def _old_tags(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
+    yield from ((0, "NONE"), (1, "Q7"))
+    yield from ((0, tag) for tag in list(room.clinic.containers)[:3])
 
 
 def _either(*slugs: str) -> Callable[[Room, Thread], Iterator[tuple[int, str]]]:
@@ -292,6 +298,7 @@ _SPECIAL = {
     "strip_test/read": _colours,
     "strip_test/dip": _dips,
     "containers/fill": _pours,
+    "containers/topped": _old_tags,
     "containers/jug": dates,
     "containers/activate": activations,
     "containers/single_use": _strengths,
