@@ -12,6 +12,8 @@ from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
 
+from flows.parts.look_back import Case, Cleared
+
 DOUBLED_WITHIN = timedelta(minutes=15)
 """S10: how long a carrier's double may be on its way. Source: common practice, none published."""
 
@@ -216,6 +218,8 @@ class Container:
     in_use_by: str | None = None
     cycles: tuple[str, ...] = ()
     """Cycles soaked in it or wiped with it since its last valid pass; void if a strip fails."""
+    cleared: tuple[Cleared, ...] = ()
+    """What passes have cleared before, oldest first: found again where one proves worthless."""
     uses: int = 0
     no_result_on: date | None = None
     """The site's day of the last strip without a result: a second that day holds it (S4)."""
@@ -331,18 +335,6 @@ class Alert:
     cause: str
     subject: str
     at: datetime
-
-
-@dataclass(frozen=True, slots=True)
-class Case:
-    """A look-back: the list of who may have been touched is a query over the record (S18)."""
-
-    id: str
-    cause: str
-    subject: str
-    since: datetime | None
-    at: datetime
-    cycles: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

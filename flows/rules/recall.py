@@ -13,9 +13,10 @@ from flows.parts.events import (
     Recalled,
 )
 from flows.parts.situation import Situation, parsed, protocol_of
+from flows.parts.state.cleared import misreads
 from flows.protocols.compare import LAXER, Laxer, is_laxer
 from flows.protocols.model import CycleProtocol, Product
-from flows.rules.strip import STRIPS_RECALLED, same_liquid, void
+from flows.rules.strip import STRIPS_RECALLED, fallen_after_all, same_liquid, void
 
 LOT, STRIP_LOT, FIGURE = "lot", "strip_lot", "figure"
 
@@ -86,7 +87,8 @@ def fallen(situation: Situation, event: Recalled, recall: Recall, case: str) -> 
     clinic, because = situation.clinic, BECAUSE[recall.what]
     bad, doubted = condemned(clinic, recall, event.also), held(clinic, recall)
     running = _running(clinic, recall, {*bad, *doubted, *event.also})
-    cycles = (*running, *_released(situation, event, recall))
+    resting = (*running, *_released(situation, event, recall))
+    cycles = tuple(dict.fromkeys((*resting, *fallen_after_all(clinic))))
     events = (
         *(ContainerCondemned(tag, because) for tag in bad if _is_at_hand(clinic, tag)),
         *(ContainerHeld(tag, because) for tag in doubted if _is_at_hand(clinic, tag)),
@@ -116,13 +118,8 @@ def held(clinic: Clinic, recall: Recall) -> tuple[str, ...]:
     return tuple(
         each.tag
         for each in clinic.containers.values()
-        if each.passed and each.passed.strips and _is_misread(recall, each.passed.strips)
+        if each.passed and each.passed.strips and misreads(recall, each.passed.strips)
     )
-
-
-def _is_misread(recall: Recall, strips: Batch) -> bool:
-    by_figure = recall.what == FIGURE and recall.product == strips.product
-    return by_figure or recall.covers(strips)
 
 
 def _is_at_hand(clinic: Clinic, tag: str) -> bool:

@@ -211,11 +211,26 @@ def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
         if each.fitness is Fitness.GOOD
     ]
     events += void(clinic, cycles, STRIP_FAILED)
-    since = clinic.containers[read.container].passed
-    events.append(
-        CaseOpened(case, STRIP_FAILED, read.container, since.at if since else None, cycles)
-    )
+    since = _known_good(clinic.containers[read.container], liquid)
+    events.append(CaseOpened(case, STRIP_FAILED, read.container, since, cycles))
     return tuple(events)
+
+
+def _known_good(read: Container, liquid: tuple[Container, ...]) -> datetime | None:
+    """S18: the last pass before the first cycle in doubt; each container has passes of its own."""
+    passes = [each.passed for each in liquid if each.cycles] or [read.passed]
+    moments = [each.at for each in passes if each]
+    return min(moments) if len(moments) == len(passes) else None
+
+
+def fallen_after_all(clinic: Clinic) -> tuple[str, ...]:
+    """S4: in doubt again since strips are recalled, and their solution has failed meanwhile.
+
+    It had failed when they still counted as cleared. What is in a case is looked back for already.
+    """
+    known = {cycle for case in clinic.cases.values() for cycle in case.cycles}
+    failed = [each for each in clinic.containers.values() if each.why == STRIP_FAILED]
+    return tuple(cycle for each in failed for cycle in each.cycles if cycle not in known)
 
 
 def void(clinic: Clinic, cycles: tuple[str, ...], because: str) -> list[Event]:

@@ -2,9 +2,11 @@
 
 from dataclasses import replace
 
-from flows.parts.clinic import Alert, Case, Clinic, Recall, bare_lot
+from flows.parts.clinic import Alert, Clinic, Recall, bare_lot
 from flows.parts.events import AlertRaised, CaseOpened, Recalled, Stamped
+from flows.parts.look_back import Case
 from flows.parts.state.change import apply, put
+from flows.parts.state.cleared import withdrawn
 
 
 @apply.register
@@ -22,11 +24,15 @@ def case(event: CaseOpened, clinic: Clinic, stamped: Stamped) -> Clinic:
 
 @apply.register
 def recalled(event: Recalled, clinic: Clinic, stamped: Stamped) -> Clinic:
-    """The first of its kind stands: said again, it changes nothing."""
+    """The first of its kind stands: said again, it changes nothing.
+
+    Its strips have passed nothing: what they had cleared of doubt is in doubt again (S4).
+    """
     recall = Recall(event.recall, event.what, event.product, event.mark, event.value, stamped.at)
     key = key_of(recall)
     if key in clinic.recalls:
         return clinic
+    clinic = withdrawn(clinic, recall, event.also)
     return replace(clinic, recalls=put(clinic.recalls, key, recall))
 
 

@@ -30,6 +30,7 @@ from flows.parts.events import (
     StripsChecked,
 )
 from flows.parts.state.change import apply, change, drop, put
+from flows.parts.state.cleared import cleared_by
 
 HIGHEST = 99
 """Tags of two figures are short enough for every text and every label; then it begins again."""
@@ -173,22 +174,15 @@ def strip_read(event: StripRead, clinic: Clinic, stamped: Stamped) -> Clinic:
 
 
 def _passed(clinic: Clinic, tag: str, passed: Pass) -> Clinic:
-    """A pass clears the solution it was read in, and what has been poured from it, of doubt."""
+    """A pass clears what it was read in, and nothing else: a bath weakens as it is used.
+
+    What was poured from that keeps its cycles, though a site take the bottle's pass for its bath.
+    """
     container = clinic.containers[tag]
     fitness = Fitness.GOOD if container.fitness is Fitness.HELD else container.fitness
     passed = replace(passed, used_by=container.in_use_by)
-    clinic = change(
-        clinic, "containers", tag, passed=passed, cycles=_in_it(container), fitness=fitness
-    )
-    for poured in clinic.containers.values():
-        if poured.source == tag:
-            clinic = change(clinic, "containers", poured.tag, cycles=_in_it(poured))
-    return clinic
-
-
-def _in_it(container: Container) -> tuple[str, ...]:
-    """S4: what soaks at the moment is in it after the pass as well as before."""
-    return (container.in_use_by,) if container.in_use_by else ()
+    cleared = replace(cleared_by(passed.strips, container), passed=passed, fitness=fitness)
+    return replace(clinic, containers=put(clinic.containers, tag, cleared))
 
 
 @apply.register

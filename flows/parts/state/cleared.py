@@ -1,0 +1,65 @@
+"""What a pass clears of doubt, and what is in doubt again once its strips are worthless (S4)."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+
+from flows.parts.clinic import Batch, Clinic, Container, Recall
+from flows.parts.look_back import Cleared
+from flows.parts.state.change import put
+
+UNKNOWN = Batch("", "")
+"""Strips of a bottle that the record does not know."""
+
+
+def cleared_by(strips: Batch | None, container: Container) -> Container:
+    """*container* once such strips have passed in it; what soaks in it meanwhile is not cleared.
+
+    What they clear is kept beside what was cleared before, strips of one lot together: ten
+    characters a cycle, and no longer than the container itself.
+    """
+    mine = strips or UNKNOWN
+    soaking = (container.in_use_by,) if container.in_use_by else ()
+    gone = tuple(each for each in container.cycles if each not in soaking)
+    *before, last = container.cleared or (Cleared(mine.product, mine.lot, ()),)
+    if (last.product, last.lot) == (mine.product, mine.lot):
+        last = replace(last, cycles=_once((*last.cycles, *gone)))
+        cleared = (*before, last) if last.cycles else ()
+    else:
+        cleared = (*before, last, Cleared(mine.product, mine.lot, gone))
+    return replace(container, cycles=soaking, cleared=cleared)
+
+
+def withdrawn(clinic: Clinic, recall: Recall, also: tuple[str, ...]) -> Clinic:
+    """S4, S18: what worthless strips had cleared is cleared by the next pass, or is in doubt.
+
+    Worthless are those that *recall* is of, and those in the bottles of *also*.
+    """
+    named = [clinic.strips[tag] for tag in also if tag in clinic.strips]
+    worthless = {Batch(each.product, each.lot) for each in named}
+    containers = clinic.containers
+    for each in clinic.containers.values():
+        containers = put(containers, each.tag, _without(each, recall, worthless))
+    return replace(clinic, containers=containers)
+
+
+def _without(container: Container, recall: Recall, worthless: set[Batch]) -> Container:
+    kept: list[Cleared] = []
+    loose: tuple[str, ...] = ()
+    for each in container.cleared:
+        strips, cycles = Batch(each.product, each.lot), _once((*loose, *each.cycles))
+        is_worthless = strips in worthless or misreads(recall, strips)
+        loose = cycles if is_worthless else ()
+        if not is_worthless:
+            kept.append(replace(each, cycles=cycles))
+    cycles = _once((*loose, *container.cycles))
+    return replace(container, cycles=cycles, cleared=tuple(kept))
+
+
+def misreads(recall: Recall, strips: Batch) -> bool:
+    """Whether a pass by such strips counts for nothing: their lot, or a figure of theirs."""
+    by_figure = recall.what == "figure" and recall.product == strips.product
+    return by_figure or recall.covers(strips)
+
+
+def _once(cycles: Iterable[str]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(cycles))
