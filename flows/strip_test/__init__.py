@@ -229,12 +229,8 @@ def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
         return Decision(events=(read,), says=(Saying(_failed(container.tag)),), then=BACK)
     if situation.open.cycle:
         return Decision(events=(read,), then=BACK)
-    text = say(
-        "strip.passed",
-        "{tag} passed: good to {good_to}, for one soak. The date on its label stays as it is.",
-        tag=container.tag,
-        good_to=good_to(read.good_until or moment.now, situation.zone),
-    )
+    until = good_to(read.good_until or moment.now, situation.zone)
+    text = words.passed(situation, container, until)
     return Decision(events=(read,), says=(Saying(text),), then=BACK)
 
 

@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from flows.parts.clinic import Container, StripBottle
+from flows.parts.clinic import Container, Kind, StripBottle
 from flows.parts.situation import Situation
 from flows.parts.text import Text, Value, say
 from flows.protocols.model import StripProduct
+from flows.rules.strip import BOTTLE_DAILY
 
 COLOURS: Mapping[str, Text] = MappingProxyType(
     {
@@ -109,6 +110,34 @@ def read_again(situation: Situation, product: StripProduct, first: int) -> Text:
         "Strip from {tag}: reply {digit_a} {pass_colour}, {digit_b} {fail_colour} or patchy, "
         "{digit_c} not sure.",
         **_colours(situation, product, first),
+    )
+
+
+def passed(situation: Situation, container: Container, until: Text) -> Text:
+    """S4: what a pass allows: a soak in that very bath; of what a bath is poured from, none.
+
+    Unless the site tests the bottle daily, which then stands for its baths.
+    """
+    if container.kind is Kind.BATH:
+        return say(
+            "strip.passed",
+            "{tag} passed: good to {good_to}, for one soak. The date on its label stays as it is.",
+            tag=container.tag,
+            good_to=until,
+        )
+    if situation.protocol_here.strip_policy == BOTTLE_DAILY:
+        return say(
+            "strip.passed.daily",
+            "{tag} passed: good to {good_to}, for the baths poured from it. The date on its label "
+            "stays as it is.",
+            tag=container.tag,
+            good_to=until,
+        )
+    return say(
+        "strip.passed.source",
+        "{tag} passed. That is no leave to soak: each bath poured from it takes a strip of its "
+        "own. The date on its label stays as it is.",
+        tag=container.tag,
     )
 
 

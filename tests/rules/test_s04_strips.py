@@ -334,6 +334,28 @@ def test_S4_a_test_by_itself_says_until_when_it_is_good() -> None:
     assert said[-1].endswith("for one soak. The date on its label stays as it is.")
 
 
+@pytest.mark.parametrize("tag", ["B1", "J1"])
+def test_S4_a_pass_of_what_a_bath_is_poured_from_reads_like_no_leave_to_soak(tag: str) -> None:
+    talk = clinic()
+
+    said = passes(talk, tag)
+
+    assert said[-1] == (
+        f"{tag} passed. That is no leave to soak: each bath poured from it takes a strip of its "
+        "own. The date on its label stays as it is."
+    )
+
+
+def test_S4_where_the_bottle_is_tested_daily_its_pass_is_for_its_baths() -> None:
+    talk = clinic()
+    daily = replace(talk.protocol.chemistry, strip_policy="bottle_daily")
+    talk.protocol = replace(talk.protocol, chemistry=daily)
+
+    said = passes(talk, "B1")
+
+    assert said[-1].startswith("B1 passed: good to the end of 2 Mar 2026, for the baths poured")
+
+
 def test_S4_a_reading_doubled_by_a_carrier_cannot_answer_for_the_next_strip() -> None:
     talk = clinic()
     passes(talk, "T1")
