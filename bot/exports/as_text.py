@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import date, datetime
 from typing import Any
 
-from bot.exports.figures import celsius, day_and_clock, held, span
+from bot.exports.figures import ages, celsius, day_and_clock, held, span
 from bot.exports.in_words import corrected, in_words
 from bot.record.written import Written
 from bot.reports.facts import Facts, Found
@@ -80,7 +80,7 @@ def _strip(facts: Facts) -> Iterator[tuple[str, str]]:
     proved = "proved" if event.age_proved else "NOT proved"
     seen = f"{event.outcome.upper()} in {event.container}"
     read_at = _when_and_who(facts.timeline, read[0])
-    yield "Strip", f"{seen}, {read_at}; {span(event.age)} after the dip, {proved}"
+    yield "Strip", f"{seen}, {read_at}; {ages(event.age, event.age_most)} after the dip, {proved}"
     if facts.strips:
         checked = "passed" if facts.strips_passed else "NOT passed"
         yield "strip bottle", f"{_opened(facts, facts.strips)}; quality control {checked}"

@@ -23,6 +23,12 @@ def span(length: timedelta) -> str:
     return f"{minutes} min {seconds:02} s"
 
 
+def ages(least: timedelta, most: timedelta | None) -> str:
+    """One age, or the two that it lies between where they differ by a second or more."""
+    shown = dict.fromkeys(span(each) for each in (least, most) if each is not None)
+    return " to ".join(shown)
+
+
 def seconds(length: timedelta) -> str:
     return str(length // timedelta(seconds=1))
 

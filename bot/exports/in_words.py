@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
-from bot.exports.figures import celsius, clock, day_and_clock, held, span
+from bot.exports.figures import ages, celsius, clock, day_and_clock, held, span
 from bot.record.correction import as_meant
 from bot.record.written import Written
 from bot.reports.timeline import Timeline
@@ -95,7 +95,7 @@ def _strip_read(event: e.StripRead, _: Timeline) -> str:
     proved = "" if event.age_proved else "; the time between dip and reading is not proved"
     return (
         f"strip from {_lot_of(event)} in {event.container}: {event.outcome}{because}, "
-        f"read {span(event.age)} after the dip{proved}"
+        f"read {ages(event.age, event.age_most)} after the dip{proved}"
     )
 
 

@@ -36,6 +36,18 @@ class Judged:
     because: str = ""
 
 
+@dataclass(frozen=True, slots=True)
+class Age:
+    """How old a strip was when it was read: the *least* and the *most* that the evidence allows.
+
+    Least is from when DIP was handled to when the reading was sent; most is from when DIP was sent
+    to when the reading was handled. A carrier may have kept either text between (S2, S4).
+    """
+
+    least: timedelta
+    most: timedelta
+
+
 def strips_at_hand(clinic: Clinic, product: StripProduct, now: datetime) -> StripBottle | None:
     """The strip bottle to use: of the right product, in date, checked; the first to run out."""
     usable = [
@@ -67,21 +79,23 @@ def is_usable(bottle: StripBottle, now: datetime) -> bool:
 
 
 def judge(
-    seen: str, age: timedelta, product: StripProduct, *, strips_good: bool, own_watch: bool
+    seen: str, age: Age, product: StripProduct, *, strips_good: bool, own_watch: bool
 ) -> Judged:
     """S4: patchy is a fail, not sure is a fail; read outside its window it is no result.
 
-    *age* is from when the dip was handled to when the reading was sent, which a carrier may have
-    stretched or shrunk: *own_watch* is a site's choice to trust the worker's watch then. *seen*
-    is 'pass', 'fail' or 'unsure'. A fail that comes too late is still a fail.
+    What a carrier may have done to *age* counts against the solution: a pass must be in its window
+    at the least age and at the most, and a fail is too early only where the most is. *own_watch*
+    is a site's choice to trust the worker's watch instead. *seen* is 'pass', 'fail' or 'unsure'.
+    A fail that comes too late is still a fail.
     """
     if not strips_good:
         return Judged(NO_RESULT, "strips")
-    if age < product.read_after and not own_watch:
+    counts = age.least if seen == PASS else age.most
+    if counts < product.read_after and not own_watch:
         return Judged(NO_RESULT, "early")
     if seen != PASS:
         return Judged(FAIL, "" if seen == FAIL else "unsure")
-    if age > longest_age(product) and not own_watch:
+    if age.most > longest_age(product) and not own_watch:
         return Judged(NO_RESULT, "late")
     return Judged(PASS)
 
@@ -91,9 +105,18 @@ def longest_age(product: StripProduct) -> timedelta:
     return product.dip_for + product.read_after + product.read_within
 
 
-def age_is_proved(age: timedelta, product: StripProduct) -> bool:
+def age_is_proved(age: Age, product: StripProduct) -> bool:
     """S4: whether the texts alone place the reading inside its window."""
-    return product.read_after <= age <= longest_age(product)
+    return product.read_after <= age.least and age.most <= longest_age(product)
+
+
+def too_quick_by_watch(product: StripProduct) -> timedelta:
+    """S10: a pass sooner after the dip is asked about, though the worker's watch be trusted.
+
+    Half the wait, half a minute at most, as a carrier may have kept the dip so long.
+    Source: common practice, none published.
+    """
+    return min(product.read_after / 2, timedelta(seconds=30))
 
 
 def trusts_own_watch(choices: tuple[Choice, ...]) -> bool:

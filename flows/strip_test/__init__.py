@@ -92,7 +92,7 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
     if bottle is None:
         again = go("dip", number=situation.frame.number)
         return Decision(says=(Saying(words.another_strip(product)),), then=again)
-    test = moment.ident("test")
+    test, sent_at = moment.ident("test"), situation.sent_at or moment.now
     read_from = moment.now + product.read_after
     read_until = moment.now + rule.longest_age(product)
     dipped = StripDipped(
@@ -103,6 +103,7 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         read_from,
         read_until,
         lot=bottle.lot,
+        sent_at=sent_at,
     )
     bell = BellSet(
         f"{test}.strip",
@@ -116,6 +117,7 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         "strips": dipped.strips,
         "first": str(_digits(situation, moment)),
         "dipped": moment.now.isoformat(),
+        "sent": sent_at.isoformat(),
     }
     events = (*_bells_of_strips_left(situation), dipped, bell)
     return Decision(events=events, then=Next(Turn.GO, "read", memo=memo))
@@ -249,7 +251,7 @@ def _strip_read(
     product = _product(situation)
     memo = situation.frame.memo
     strips = situation.clinic.strips.get(memo.get("strips", ""))
-    age = (situation.sent_at or moment.now) - _dipped_at(situation)
+    age = _age(situation, moment)
     judged = rule.judge(
         seen,
         age,
@@ -266,16 +268,30 @@ def _strip_read(
         outcome=judged.outcome,
         seen=seen,
         because=judged.because,
-        age=age,
+        age=age.least,
         age_proved=rule.age_is_proved(age, product),
         day=situation.local_day(moment.now),
         good_until=rule.good_until(container, moment.now, situation.zone) if passed else None,
         lot=strips.lot if strips else "",
+        age_most=age.most,
     )
 
 
-def _dipped_at(situation: Situation) -> datetime:
-    return datetime.fromisoformat(situation.frame.memo["dipped"])
+def _age(situation: Situation, moment: Moment) -> rule.Age:
+    """Between the two texts, handled or sent; a dip of before an update is as it was handled."""
+    memo = situation.frame.memo
+    dipped = datetime.fromisoformat(memo["dipped"])
+    sent = datetime.fromisoformat(memo.get("sent", memo["dipped"]))
+    read = situation.sent_at or moment.now
+    return rule.Age(least=read - dipped, most=moment.now - sent)
+
+
+def _too_quick(situation: Situation) -> timedelta:
+    """S10: only a pass is asked about: bad news never is."""
+    trusted = rule.trusts_own_watch(situation.site.choices)
+    if trusted and _read_colour(situation) == rule.PASS:
+        return rule.too_quick_by_watch(_product(situation))
+    return timedelta(0)
 
 
 def _no_result(
@@ -310,6 +326,7 @@ READ = Step(
     asks_brief=_ask_read,
     reads=_read_colour,
     decides=_after_read,
+    at_least=_too_quick,
     waits=lambda situation: _product(situation).read_after,
 )
 

@@ -22,7 +22,7 @@ from flows.parts.state import fold_all
 from flows.protocols import protocol_for, shipped
 from flows.protocols.model import Selection, SiteChoice
 from tests.house.tree import ROOT
-from tests.kit.cycles import number_for, play_cycle
+from tests.kit.cycles import arrives, number_for, play_cycle
 from tests.kit.played import SITE, one_cycle, put_in, stock, written
 from tests.kit.record import write
 from tests.kit.talk import SELECTION, Talk, clinic
@@ -244,3 +244,21 @@ def test_the_lot_of_the_strips_stands_beside_each_test(store: Store) -> None:
 
     assert "strip from S1, lot L9, dipped in T1" in text
     assert "strip from S1, lot L9, in T1: pass, read 1 min 35 s after the dip" in text
+
+
+def test_S4_between_which_ages_a_strip_was_read_is_told_where_its_dip_came_late(
+    store: Store,
+) -> None:
+    talk = clinic(stocked=False)
+    stock(talk)
+    talk.let(SiteChoiceMade("site", "strip_timing", "own_watch", "digest"))
+    play_cycle(talk, until="dip")
+    talk.wait(seconds=240)
+    arrives(talk, "dip T1", talk.now - timedelta(seconds=220))
+    play_cycle(talk)
+
+    text = told(store, talk)
+
+    ages = "1 min 35 s to 5 min 15 s after the dip"
+    assert f"read {ages}; the time between dip and reading is not proved" in text
+    assert said(text, "Strip").endswith(f"{ages}, NOT proved")

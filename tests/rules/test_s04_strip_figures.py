@@ -33,6 +33,7 @@ from flows.rules.strip import (
     KIN_FAILED,
     NO_RESULT,
     PASS,
+    Age,
     Judged,
     age_is_proved,
     fallen,
@@ -110,7 +111,9 @@ def read_of(tag: str, day: date = TODAY) -> StripRead:
 def test_S4_a_strip_is_judged_by_colour_age_and_bottle(
     seen: str, age: timedelta, judged: Judged, *, strips_good: bool, own_watch: bool
 ) -> None:
-    assert judge(seen, age, STRIP, strips_good=strips_good, own_watch=own_watch) == judged
+    exact = Age(age, age)
+
+    assert judge(seen, exact, STRIP, strips_good=strips_good, own_watch=own_watch) == judged
 
 
 def test_S4_the_window_is_the_products_own() -> None:
@@ -119,8 +122,12 @@ def test_S4_the_window_is_the_products_own() -> None:
     assert longest_age(STRIP) == TO
     assert longest_age(slower) == timedelta(seconds=333)
     assert [
-        age_is_proved(age, STRIP) for age in (FROM - MICROSECOND, FROM, TO, TO + MICROSECOND)
+        age_is_proved(Age(age, age), STRIP)
+        for age in (FROM - MICROSECOND, FROM, TO, TO + MICROSECOND)
     ] == [False, True, True, False]
+    assert age_is_proved(Age(FROM, TO), STRIP)
+    assert not age_is_proved(Age(FROM - MICROSECOND, TO), STRIP)
+    assert not age_is_proved(Age(FROM, TO + MICROSECOND), STRIP)
 
 
 def test_S4_only_a_choice_of_that_very_kind_trusts_the_workers_watch() -> None:

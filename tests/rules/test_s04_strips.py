@@ -10,11 +10,10 @@ from flows.parts.events import (
     AlertRaised,
     ContainerCondemned,
     ContainerHeld,
-    SiteChoiceMade,
     StripBottleOpened,
     StripRead,
 )
-from tests.kit.cycles import arrives, play_cycle, step_of
+from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import WEEK, dips, first_digit, outcomes, passes, pour
 from tests.kit.talk import NINE, Talk, clinic
 
@@ -73,29 +72,6 @@ def test_S4_outside_its_window_a_pass_is_no_result_and_a_late_fail_is_still_a_fa
     talk.sends(answer, after=age.total_seconds())
 
     assert outcomes(talk) == [expected]
-
-
-def test_S4_the_age_is_of_the_sending_where_the_evidence_shows_it() -> None:
-    talk = dipped()
-    sent_at = talk.now + timedelta(seconds=100)
-    talk.wait(minutes=5)
-
-    arrives(talk, "1", sent_at)
-
-    (read,) = talk.happened(StripRead)
-    assert read.age == timedelta(seconds=100)
-    assert read.age_proved
-    assert read.outcome == "pass"
-
-
-def test_S4_a_site_may_trust_the_workers_watch_and_the_record_says_it_is_not_proved() -> None:
-    talk = dipped()
-    talk.let(SiteChoiceMade("opa_055", "strip_timing", "own_watch", "digest"))
-
-    talk.sends("1", after=300)
-
-    (read,) = talk.happened(StripRead)
-    assert (read.outcome, read.age_proved) == ("pass", False)
 
 
 @pytest.mark.parametrize("reason", ["early", "late"])

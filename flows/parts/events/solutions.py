@@ -118,14 +118,16 @@ class StripDipped(Event):
     read_until: datetime
     lot: str = ""
     """Of the strips; so it is in `StripRead`."""
+    sent_at: datetime | None = None
+    """The earliest moment that the evidence allows for DIP; None in entries of before."""
 
 
 @happened
 class StripRead(Event):
     """What the strip showed: 'pass', 'fail' or 'no_result', and what made it no result.
 
-    *age* is the time from when the dip was handled to when the reading was sent, as far as the
-    evidence goes; *age_proved* is False where a carrier may have stretched it (S4).
+    *age* is the least that the evidence allows: from when the dip was handled to when the reading
+    was sent. *age_proved* is False where a carrier may have stretched it out of its window (S4).
     """
 
     test: str
@@ -140,6 +142,8 @@ class StripRead(Event):
     day: date
     good_until: datetime | None
     lot: str = ""
+    age_most: timedelta | None = None
+    """From when the dip was sent to when the reading was handled; None in entries of before."""
 
 
 @happened
