@@ -220,6 +220,7 @@ def test_S4_S18_it_is_found_though_the_bath_was_on_hold_when_the_strips_were_rec
 def test_S4_S18_it_is_found_with_the_bottle_though_the_bath_was_thrown_away() -> None:
     talk = clinic()
     play_cycle(talk)
+    passes(talk, "B1")  # it was wiped from B1: that is cleared
     passed_by(talk, "S2", "K2")
     talk.sends("DISCARD T1", after=20)
 
@@ -244,11 +245,13 @@ def test_S4_S18_a_figure_of_the_strips_that_was_wrong_withdraws_what_they_had_cl
 def test_S4_S15_strips_whose_lot_is_corrected_to_the_recalled_one_had_cleared_nothing() -> None:
     talk = clinic()
     play_cycle(talk)
+    passes(talk, "B1")  # it was wiped from B1: that is cleared
     passed_by(talk, "S2", "K3")
 
-    recall(talk, "K2", also=("S2",))
-    talk.let(ContainerHeld("T1", "strips_recalled"))
-    fails(talk, "T1")
+    recall(talk, "K2", also=("S2", "T1"))
+    assert talk.clinic.containers["T1"].fitness is Fitness.CONDEMNED
+    assert talk.clinic.devices["V1"].standing is Standing.RELEASED
+    fails(talk, "B1")
 
     assert looked_back_for(talk) == (cycle_of(talk),)
 

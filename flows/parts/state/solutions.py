@@ -194,6 +194,9 @@ def container_held(event: ContainerHeld, clinic: Clinic, _: Stamped) -> Clinic:
 
 @apply.register
 def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -> Clinic:
+    """S4: its cycles are void with its own strip; else what it came from may still fail one."""
+    known = clinic.containers.get(event.tag)
+    cycles = known.cycles if known and event.because != "strip_failed" else ()
     clinic = change(clinic, "strips", event.tag, fitness=Fitness.CONDEMNED)
     return change(
         clinic,
@@ -202,7 +205,7 @@ def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -
         fitness=Fitness.CONDEMNED,
         why=event.because,
         passed=None,
-        cycles=(),
+        cycles=cycles,
     )
 
 
