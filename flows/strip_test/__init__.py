@@ -278,12 +278,16 @@ def _strip_read(
 
 
 def _age(situation: Situation, moment: Moment) -> rule.Age:
-    """Between the two texts, handled or sent; a dip of before an update is as it was handled."""
+    """Between the two texts: from the dip as it was handled, and as it may have been sent.
+
+    A reading was made before the gateway had it, however late it was fetched. A dip of before an
+    update is as it was handled.
+    """
     memo = situation.frame.memo
     dipped = datetime.fromisoformat(memo["dipped"])
     sent = datetime.fromisoformat(memo.get("sent", memo["dipped"]))
     read = situation.sent_at or moment.now
-    return rule.Age(least=read - dipped, most=moment.now - sent)
+    return rule.Age(least=read - dipped, most=read - sent)
 
 
 def _too_quick(situation: Situation) -> timedelta:
