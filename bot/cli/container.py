@@ -3,16 +3,30 @@
 from collections.abc import Sequence
 from datetime import datetime
 from decimal import Decimal
+from typing import cast
 from zoneinfo import ZoneInfo
 
 import click
 
 from bot.cli.at_site import enter, site_option
+from bot.registers.set_up import SetUp
 from bot.registers.stock import LETTERS
-from flows.calculations.calendar import last_good_day
+from bot.texts.render import Renderer
+from flows.calculations.calendar import last_good_day, local_day
 from flows.calculations.check_code import labelled_tag
+from flows.containers.limits import limit
 from flows.parts.clinic import Kind
-from flows.parts.events import ContainerHeld, Event, StripBottleOpened
+from flows.parts.events import (
+    ContainerHeld,
+    Event,
+    JugActivated,
+    JugOpened,
+    Poured,
+    StripBottleOpened,
+)
+from flows.protocols import shipped
+
+Opened = JugOpened | Poured | StripBottleOpened
 
 
 @click.group()
@@ -28,6 +42,7 @@ def command() -> None:
 @click.option("--product", help="For what was opened: its name, like opa_055.")
 @click.option("--lot", help="For what was opened: the lot on its label.")
 @click.option("--expires", help="For what was opened: the printed date, 2027-03-31.")
+@click.option("--activated", help="For a jug that needs it: its day of activation, 2026-03-01.")
 @click.option("--checked/--not-checked", default=None, help="For strips: was their test passed?")
 @click.option("--volume", help='What it holds, like "5 L"; else as the site or device file says.')
 @site_option
@@ -40,13 +55,15 @@ def add_(  # noqa: PLR0913 - one argument an option
     product: str | None,
     lot: str | None,
     expires: str | None,
+    activated: str | None,
     checked: bool | None,
     volume: str | None,
     site: str | None,
 ) -> None:
     """Enter TAG, like J1 for a jug. A pour inherits its date, and counts only from empty.
 
-    A day without a time counts from its first minute: the earliest it can have been.
+    A day without a time counts from its first minute: the earliest it can have been. A jug that
+    needs activation, and comes without its day, is asked for it by POUR before it is poured.
     """
     cells = {
         "tag": tag,
@@ -56,25 +73,45 @@ def add_(  # noqa: PLR0913 - one argument an option
         "product": product,
         "lot": lot,
         "expires": expires,
+        "activated": activated,
         "checked": None if checked is None else "yes" if checked else "no",
         "volume": volume,
     }
     made = enter(site, "containers", f"container {tag}", cells)
     entered, *then = made.events
-    ends: datetime = getattr(entered, "discard_by")  # noqa: B009 - any of three events
-    tag = tag.upper()
-    date = f"good to {_last(ends, made.zone or ZoneInfo('UTC'))}"
-    words = f"{labelled_tag(tag)}{_holds(entered, volume)}, {date}"
-    click.echo(f"{tag} is entered. Write on it: {words}.{_still_due(entered, then)}")
+    words = _on_its_label(cast("Opened", entered), then, made, volume)
+    click.echo(f"{tag.upper()} is entered. Write on it: {words}.{_still_due(entered, then)}")
     for remark in made.remarks:
         click.echo(remark)
+
+
+def _on_its_label(
+    entered: Opened,
+    then: Sequence[Event],
+    made: SetUp,
+    said: str | None,
+) -> str:
+    """As the label of what is opened or poured by text, and its lot."""
+    zone = made.zone or ZoneInfo("UTC")
+    active = next((each for each in then if isinstance(each, JugActivated)), None)
+    decided = active or entered
+    why = Renderer().render(limit(decided.because), "en", zone, made.at)
+    product = shipped().product(entered.product)
+    title = product.title if product else entered.product
+    parts = [
+        f"{labelled_tag(entered.tag)} {_holds(entered, said)}{title}",
+        *([f"lot {entered.lot}"] if entered.lot else []),
+        *([f"activated {local_day(active.activated, zone)}"] if active else []),
+        f"good to {_last(decided.discard_by, zone)} ({why})",
+    ]
+    return ", ".join(parts)
 
 
 def _holds(entered: Event, said: str | None) -> str:
     """Its volume, as it was typed or as the site has it; a bath is filled to its line."""
     litres = Decimal(getattr(entered, "volume_ml", None) or 0) / 1000
     is_bath = getattr(entered, "kind", None) is Kind.BATH
-    return f", {litres.normalize():f} L" if litres and (said or not is_bath) else ""
+    return f"{litres.normalize():f} L " if litres and (said or not is_bath) else ""
 
 
 def _last(ends: datetime, zone: ZoneInfo) -> str:

@@ -28,18 +28,20 @@ from flows.calculations.calendar import local_day
 from flows.calculations.usage import volume_as_written
 from flows.calculations.volumes import volume_of
 from flows.parts.clinic import Batch, Container, Kind
-from flows.parts.events import ContainerHeld, JugOpened, Poured, StripBottleOpened
+from flows.parts.events import ContainerHeld, JugActivated, JugOpened, Poured, StripBottleOpened
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
     LONGEST_SHELF,
     Decided,
     Refused,
     counts_from,
+    is_active,
     is_good,
     life_of_bath,
-    life_of_jug,
     life_of_pour,
     life_of_strips,
+    life_until_activated,
+    life_when_activated,
 )
 from flows.rules.strip import KIN_FAILED, fell_by_a_strip, is_sound
 from flows.rules.twins import Opened, ends_before, is_twin, out_of_use
@@ -48,13 +50,14 @@ STRIPS = "strips"
 LETTERS = {Kind.JUG.value: "J", Kind.BOTTLE.value: "B", Kind.BATH.value: "T", STRIPS: "S"}
 CONTAINER = (
     "tag", "kind", "source", "product", "lot", "expires", "expires_in_days", "since", "days_ago",
-    "checked", "volume",
+    "checked", "volume", "activated", "activated_days_ago",
 )  # fmt: skip
 
+ACTIVATED = ("activated", "activated_days_ago")
 VOLUME_WANTED = "litres, like 5 L"
 _BEGINNING = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 _WHY_NOT = {
-    "future": "is still to come; give the day it was opened, poured or filled",
+    "future": "is still to come; give the day on which it was done",
     "before_source": "is before its source was opened; look again",
 }
 
@@ -92,6 +95,7 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
     chemistry = _chemistry(draft, reading)
     expires = _expires(draft, reading)
     opened = _since(draft, reading, _BEGINNING)
+    activated = _activated(draft, reading, chemistry)
     from_lot = reading.read_if_there("lot", lot, LOT_WANTED) or ""
     held = _volume(draft, reading, Kind.JUG, chemistry.name if chemistry else "")
     if reading.problems or chemistry is None or opened is None:
@@ -100,9 +104,10 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
     _not_recalled(draft, reading, batch)
     jugs = [each for each in draft.clinic.containers.values() if each.kind is Kind.JUG]
     others = [each for each in jugs if is_twin(each, batch)]
-    own = life_of_jug(expires, opened, chemistry, draft.zone)
+    own = life_until_activated(expires, opened, chemistry, draft.zone)
     life = _no_later_than(draft, reading, others, own)
-    if _in_date(draft, reading, life):
+    active = life_when_activated(life, activated, chemistry, draft.zone) if activated else life
+    if _in_date(draft, reading, active):
         draft.happen(
             JugOpened(
                 tag=label,
@@ -115,13 +120,29 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
                 volume_ml=held,
             )
         )
+        if activated:
+            draft.happen(JugActivated(label, activated, active.moment, active.because))
         if any(map(fell_by_a_strip, others)):
             draft.happen(ContainerHeld(label, KIN_FAILED))
 
 
+def _activated(draft: Draft, reading: Reading, chemistry: Chemistry | None) -> datetime | None:
+    """S5: when it was activated or mixed; None where nobody says so, and nothing is poured yet."""
+    told = next((key for key in ACTIVATED if reading.has(key)), None)
+    if told is None or chemistry is None:
+        return None
+    if chemistry.is_single_use or not chemistry.activation_needed:
+        reading.refuse(
+            told, f"is not for {chemistry.name}, which needs no activation; leave it out"
+        )
+        return None
+    return _counted(draft, reading, *ACTIVATED, _BEGINNING)
+
+
 def _strips(draft: Draft, reading: Reading, label: str) -> None:
-    if reading.has("volume"):
-        reading.refuse("volume", "is of what flows; leave it out for strips")
+    for key in ("volume", *ACTIVATED):
+        if reading.has(key):
+            reading.refuse(key, "is of what flows; leave it out for strips")
     known = draft.shelf.strips
     product = reading.read("product", one_of(known), listed(known))
     expires = _expires(draft, reading)
@@ -180,7 +201,7 @@ def _no_later_than(
 
 def _pour(draft: Draft, reading: Reading, label: str, kind: Kind) -> None:
     source = _source(draft, reading, kind)
-    for key in ("expires", "expires_in_days", "lot", "checked"):
+    for key in ("expires", "expires_in_days", "lot", "checked", *ACTIVATED):
         if reading.has(key):
             reading.refuse(key, "is inherited from what it was poured from; leave it out")
     poured = _since(draft, reading, source.since if source else _BEGINNING)
@@ -223,7 +244,25 @@ def _source(draft: Draft, reading: Reading, kind: Kind) -> Container | None:
     product = reading.row.cells.get("product", "").strip()
     if source and product and product != source.product:
         reading.refuse("product", f"is {product}, but {source.tag} holds {source.product}")
+    if source:
+        _may_be_poured(draft, reading, source)
     return source
+
+
+def _may_be_poured(draft: Draft, reading: Reading, source: Container) -> None:
+    """S4, S5: what is mixed for each soak is never poured ahead; what may be inactive, not yet."""
+    chemistry = _as_chosen(draft, source.product)
+    if chemistry.is_single_use:
+        reason = (
+            f"is {source.tag}, of {chemistry.name}; that is mixed for one soak, in its cleaning"
+        )
+        reading.refuse("source", reason)
+    elif not is_active(source, chemistry):
+        reading.refuse(
+            "source",
+            f"is {source.tag}, and nobody has said that it was activated; text POUR {source.tag}, "
+            f"which asks for the day",
+        )
 
 
 # -- dates --------------------------------------------------------------------------------------
@@ -241,13 +280,19 @@ def _expires(draft: Draft, reading: Reading) -> date:
 
 def _since(draft: Draft, reading: Reading, not_before: datetime) -> datetime | None:
     """S5: from when it counts: the earliest possible time of the day that is said."""
+    return _counted(draft, reading, "since", "days_ago", not_before)
+
+
+def _counted(
+    draft: Draft, reading: Reading, key: str, in_days: str, not_before: datetime
+) -> datetime | None:
+    """The day or moment under *key*, or so many days ago under *in_days*."""
     said: date | datetime
-    if reading.has("days_ago"):
-        key = "days_ago"
+    if reading.has(in_days):
+        key = in_days
         days = reading.read(key, count, DAYS_WANTED)
         said = local_day(draft.moment.now, draft.zone) - timedelta(days=days or 0)
     else:
-        key = "since"
         said = reading.read(key, partial(moment, zone=draft.zone), MOMENT_WANTED)
     if reading.problems:
         return None

@@ -81,10 +81,15 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
     assert [line.split(". ")[0] for line in told] == [
         f"{tag} is entered" for tag in ("J1", "B1", "T1", "T2", "S1", "S2")
     ]
-    assert f"Write on it: {labelled_tag('B1')}, 0.5 L, good to the end of 20" in told[1]
-    assert f"Write on it: {labelled_tag('T1')}, 2 L, good to the end of 20" in told[2]
-    assert f"Write on it: {labelled_tag('T2')}, good to the end of 20" in told[3]
-    assert f"J1 is entered. Write on it: {labelled_tag('J1')}, good to the end of 20" in told[0]
+    words = [line.split(". ")[1].split(", good to the end of 20")[0] for line in told[:5]]
+    assert words == [
+        f"Write on it: {labelled_tag('J1')} OPA 0.55 %, lot L7",
+        f"Write on it: {labelled_tag('B1')} 0.5 L OPA 0.55 %, lot L7",
+        f"Write on it: {labelled_tag('T1')} 2 L OPA 0.55 %, lot L7",
+        f"Write on it: {labelled_tag('T2')} OPA 0.55 %, lot L7",
+        f"Write on it: {labelled_tag('S1')} OPA strip",
+    ]
+    assert told[1].endswith(" (its days of use).\n")
     held = {each.tag: each.volume_ml for each in clinic(desk).containers.values()}
     assert held == {"J1": None, "B1": 500, "T1": 2000, "T2": 150}
     assert clinic(desk).strips["S1"].checked
@@ -213,3 +218,20 @@ def test_S5_an_expiry_too_far_ahead_to_be_right_is_refused(desk: Desk) -> None:
     assert desk.fails("container", "add", "J1", "jug", *jug) == [
         "container J1: expires is 2099-03-31, too far ahead to be right; look at the label again."
     ]
+
+
+def test_S5_a_jug_is_entered_with_its_day_of_activation_or_asked_for_it(desk: Desk) -> None:
+    jug = ("--product", "ga_30", "--lot", "G1", "--expires", IN_A_YEAR, "--since", YESTERDAY)
+
+    told = desk.reads("container", "add", "J1", "jug", *jug, "--activated", YESTERDAY)
+    desk.reads("container", "add", "J2", "jug", *jug[:2], "--lot", "G2", *jug[4:])
+    (refused,) = desk.fails(
+        "container", "add", "B2", "bottle", "--source", "J2", "--since", YESTERDAY
+    )
+
+    assert f" glutaral 3.0 %, lot G1, activated {YESTERDAY}, good to the end of 20" in told
+    assert told.endswith(" (its life once activated).\n")
+    assert refused == (
+        "container B2: source is J2, and nobody has said that it was activated; text POUR J2, "
+        "which asks for the day."
+    )

@@ -6,7 +6,7 @@ from decimal import Decimal
 import pytest
 
 from bot.registers.add import NotSetUp, Row
-from flows.parts.events import JugOpened, Poured, StripBottleOpened
+from flows.parts.events import JugActivated, JugOpened, Poured, StripBottleOpened
 from tests.kit.sheets import JUG, STRIPS, added, row
 
 BOTTLE = {"tag": "B1", "kind": "bottle", "source": "J1", "since": "2026-02-28"}
@@ -205,3 +205,63 @@ def test_a_volume_that_cannot_be_read_is_asked_for_in_litres(typed: str) -> None
 def test_strips_have_no_volume() -> None:
     with pytest.raises(NotSetUp, match="volume is of what flows; leave it out for strips"):
         added(containers=(row(**(STRIPS | {"volume": "5 L"})),))
+
+
+GLUTARAL = JUG | {"product": "ga_30", "lot": "G1"}
+
+
+def test_S5_a_jug_that_needs_activation_lives_from_the_day_it_was_activated() -> None:
+    """28 days once activated: FDA 510(k) K974062, 1998. The 28th of them is the 27th of March."""
+    made = added(containers=(row(**GLUTARAL, activated="2026-02-28"), row(**BOTTLE)))
+
+    jug, activated, bottle = made.events[-3:]
+    assert isinstance(jug, JugOpened)
+    assert activated == JugActivated(
+        "J1", utc(2026, 2, 27, 21), utc(2026, 3, 27, 21), "activated_life"
+    )
+    assert isinstance(bottle, Poured)
+    assert bottle.discard_by <= activated.discard_by
+
+
+def test_S5_the_day_of_activation_may_be_so_many_days_ago() -> None:
+    made = added(containers=(row(**GLUTARAL, activated_days_ago="2"),))
+
+    assert made.events[-1] == JugActivated(
+        "J1", utc(2026, 2, 27, 21), utc(2026, 3, 27, 21), "activated_life"
+    )
+
+
+def test_S5_what_was_activated_too_long_ago_is_not_entered() -> None:
+    with pytest.raises(NotSetUp, match=r"out of date since 2026-03-01 00:00 \(activated_life\)"):
+        added(containers=(row(**GLUTARAL, activated="2026-02-01"),))
+
+
+def test_S1_nothing_is_poured_from_a_jug_that_nobody_says_was_activated() -> None:
+    with pytest.raises(NotSetUp, match="nobody has said that it was activated; text POUR J1"):
+        added(containers=(row(**GLUTARAL), row(**BOTTLE)))
+
+
+def test_S4_what_is_mixed_for_each_soak_is_not_poured_ahead() -> None:
+    bleach = row(**JUG | {"product": "chlorine_01"})
+
+    with pytest.raises(NotSetUp, match=r"chlorine 0\.1 % is mixed for one soak"):
+        added(containers=(bleach, row(**BOTTLE)))
+
+
+@pytest.mark.parametrize("key", ["activated", "activated_days_ago"])
+def test_S5_only_what_needs_it_has_a_day_of_activation(key: str) -> None:
+    for rows in (
+        (row(**JUG, **{key: "1"}),),
+        (row(**JUG | {"product": "chlorine_01"}, **{key: "1"}),),
+    ):
+        with pytest.raises(NotSetUp, match=f"{key} is not for"):
+            added(containers=rows)
+    with pytest.raises(NotSetUp, match=f"{key} is of what flows"):
+        added(containers=(row(**STRIPS, **{key: "1"}),))
+    with pytest.raises(NotSetUp, match=f"{key} is inherited"):
+        added(containers=(row(**JUG), row(**BOTTLE, **{key: "1"})))
+
+
+def test_S5_a_day_of_activation_to_come_is_refused() -> None:
+    with pytest.raises(NotSetUp, match="activated is still to come"):
+        added(containers=(row(**GLUTARAL, activated="2026-03-03"),))
