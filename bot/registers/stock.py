@@ -253,9 +253,7 @@ def _may_be_poured(draft: Draft, reading: Reading, source: Container) -> None:
     """S4, S5: what is mixed for each soak is never poured ahead; what may be inactive, not yet."""
     chemistry = _as_chosen(draft, source.product)
     if chemistry.is_single_use:
-        reason = (
-            f"is {source.tag}, of {chemistry.name}; that is mixed for one soak, in its cleaning"
-        )
+        reason = f"is {source.tag}; {chemistry.title} is mixed for one soak, in its cleaning"
         reading.refuse("source", reason)
     elif not is_active(source, chemistry):
         reading.refuse(
