@@ -7,25 +7,23 @@ from typing import Any
 
 from flows.containers.come_to_hand import solution_at_hand, solution_comes, strips_come
 from flows.containers.pour import gone_meanwhile as poured_out
-from flows.containers.pour import is_poured_in, recalled_meanwhile
+from flows.containers.pour import is_poured_in
 from flows.cycle.contact_bell import ring_elsewhere
-from flows.cycle.wipes import wipes_with
+from flows.fallen import activated, alert, condemned, recalled, shortened, wipes_without
 from flows.morning.bell import hung
 from flows.parts import events as e
-from flows.parts.clinic import Recall, Role, Thread
-from flows.parts.decision import BACK, DONE, Decision, Move, Saying, go, restart
+from flows.parts.clinic import Role, Thread
+from flows.parts.decision import DONE, Decision, Move, Saying, restart
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
-from flows.parts.text import say
+from flows.parts.text import Text, say
 from flows.rules import strip_words
-from flows.rules.alerts import ALERTS
-from flows.rules.recall import BECAUSE, FIGURE, recall_made
-from flows.rules.recall import fallen as fallen_by_recall
+from flows.rules.found_unfit import (
+    FOUND_UNFIT,
+    void_by_it,
+)
 from flows.rules.recall_words import (
-    do_not_use,
-    no_longer_ready,
     this_cleaning_is_void,
-    title_of,
 )
 from flows.rules.strip import FAIL, fallen
 from flows.strip_test.words import gone_meanwhile as strip_gone
@@ -40,24 +38,6 @@ def follow(situation: Situation, event: e.Event, moment: Moment) -> Decision:
     """What *event*, which has just happened, leads to; nothing for most."""
     reaction = _FOLLOWS.get(type(event))
     return reaction(situation, event, moment) if reaction else Decision()
-
-
-def alert(situation: Situation, cause: str, subject: str, moment: Moment) -> Decision:
-    """Raise an alert and tell the supervisors, but not the one who has just told it."""
-    raised = e.AlertRaised(moment.ident(f"alert/{cause}/{subject}"), cause, subject)
-    text = ALERTS[cause].tells(subject)
-    says = tuple(
-        Saying(text, to=phone)
-        for phone in situation.supervisors()
-        if phone != situation.phone.id and not _is_about_itself(situation, cause, phone)
-    )
-    return Decision(events=(raised,), says=says)
-
-
-def _is_about_itself(situation: Situation, cause: str, phone: str) -> bool:
-    """To tell a phone that it cannot be reached would fail, and be told to it, for ever."""
-    known = situation.clinic.phones[phone]
-    return cause in {"unreachable", "opted_out"} and (not known.reachable or known.opted_out)
 
 
 def _threads_of(situation: Situation, cycles: tuple[str, ...]) -> list[Thread]:
@@ -94,73 +74,31 @@ def _told_of_fail(
     return tuple(says)
 
 
-def _recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decision:
-    """S18: the facts and the case in one transaction; said again, it changes nothing."""
-    recall = recall_made(event, situation.clinic)
-    if recall is None:
-        return Decision()
-    events = fallen_by_recall(situation, event, recall, moment.ident("case/recall"))
-    subject = title_of(recall) if recall.what == FIGURE else recall.mark
-    told = alert(situation, BECAUSE[recall.what], subject, moment)
-    kinds = e.ContainerCondemned | e.ContainerHeld
-    fallen_tags = [each.tag for each in events if isinstance(each, kinds)]
-    tags = [tag for tag in fallen_tags if tag in situation.clinic.containers]
-    says = (*_told_of_recall(situation, recall, events, tags), *_poured_in_vain(situation, tags))
-    return Decision((*events, *told.events), (*told.says, *says), moves=_without(situation, tags))
-
-
-def _told_of_recall(
-    situation: Situation, recall: Recall, events: tuple[e.Event, ...], tags: list[str]
-) -> tuple[Saying, ...]:
-    """Supervisors have had their own words; that a device is not ready any more must arrive."""
-    phones, supervisors = situation.clinic.phones, situation.supervisors()
-    text = do_not_use(recall, tags)
-    says = tuple(Saying(text, to=phone) for phone in phones if phone not in supervisors)
-    labels = [each.device for each in events if isinstance(each, e.ReleaseWithdrawn)]
-    if not labels:
-        return says
-    withdrawn, bell = no_longer_ready(recall, labels), f"{recall.id}.withdrawn"
-    return (*says, *(Saying(withdrawn, to=phone, bell=bell) for phone in phones))
-
-
-def _without(situation: Situation, tags: list[str]) -> tuple[Move, ...]:
-    """Whoever was about to test or to pour what has fallen is led on without it."""
-    return tuple(
-        Move(thread.id, BACK)
-        for thread in situation.clinic.threads.values()
-        if {thread.top.memo.get("container"), thread.top.memo.get("source")} & {*tags}
-    )
-
-
-def _poured_in_vain(situation: Situation, tags: list[str]) -> tuple[Saying, ...]:
-    """S6, S18: whoever is pouring from it has a container full that no record knows."""
-    return tuple(
-        Saying(recalled_meanwhile(tag), to=thread.phone)
-        for thread in situation.clinic.threads.values()
-        for tag in tags
-        if is_poured_in(thread, tag)
-    )
-
-
 def _voided(situation: Situation, event: e.CycleVoided, _: Moment) -> Decision:
     """A cycle that is still running ends there; whoever is at it is told why."""
     moves, says = [], []
     for thread in _threads_of(situation, (event.cycle,)):
-        text = this_cleaning_is_void(event.because, event.device) or say(
-            "cycle.voided",
-            "{device}: its disinfectant failed its strip. This cleaning does not count. Take it "
-            "out, do not use it. Begin again with another: {clean} {device}.",
-            device=event.device,
-        )
+        text = _why_void(event)
         moves.append(Move(thread.id, DONE))
         says.append(Saying(text, to=thread.phone, bell=f"{event.cycle}.voided"))
     return Decision(says=tuple(says), moves=tuple(moves))
 
 
+def _why_void(event: e.CycleVoided) -> Text:
+    if event.because == FOUND_UNFIT:
+        return void_by_it(event.device)
+    return this_cleaning_is_void(event.because, event.device) or say(
+        "cycle.voided",
+        "{device}: its disinfectant failed its strip. This cleaning does not count. Take it "
+        "out, do not use it. Begin again with another: {clean} {device}.",
+        device=event.device,
+    )
+
+
 def _discarded(situation: Situation, event: e.ContainerDiscarded, moment: Moment) -> Decision:
     """S18: what is recalled leaves on the supervisor's word; told by others it is asked about."""
     role = situation.person.role if situation.person else None
-    moves = _wipes_without(situation, event, moment).moves
+    moves = wipes_without(situation, event, moment).moves
     says = _gone_meanwhile(situation, event.tag)
     if not event.because or role is Role.SUPERVISOR:
         return Decision(says=says, moves=moves)
@@ -186,27 +124,10 @@ def _gone_meanwhile(situation: Situation, tag: str) -> tuple[Saying, ...]:
 
 
 def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decision:
-    moves = _wipes_without(situation, event, moment).moves
+    moves = wipes_without(situation, event, moment).moves
     if event.because != "no_result":
         return Decision(moves=moves)
     return replace(alert(situation, "second_no_result", event.tag, moment), moves=moves)
-
-
-def _wipes_without(
-    situation: Situation,
-    event: e.ContainerHeld | e.ContainerCondemned | e.ContainerDiscarded,
-    _: Moment,
-) -> Decision:
-    """S4, S5: whoever was about to wipe handle and cable with it is led on without it."""
-    clinic = situation.clinic
-    threads = clinic.threads.values()
-    return Decision(
-        moves=tuple(
-            Move(each.id, go(each.top.step))
-            for each in threads
-            if wipes_with(clinic, each, event.tag)
-        )
-    )
 
 
 # -- cycles and devices -------------------------------------------------------------------------
@@ -359,15 +280,16 @@ def _text_failed(situation: Situation, event: e.TextFailed, moment: Moment) -> D
 
 _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.JugOpened: solution_comes,
-    e.JugActivated: solution_comes,
+    e.JugActivated: activated,
+    e.LifeShortened: shortened,
     e.Poured: solution_comes,
     e.StripBottleOpened: strips_come,
     e.StripsChecked: strips_come,
     e.StripRead: _strip_read,
     e.CycleVoided: _voided,
-    e.Recalled: _recalled,
+    e.Recalled: recalled,
     e.ContainerHeld: _held,
-    e.ContainerCondemned: _wipes_without,
+    e.ContainerCondemned: condemned,
     e.ContainerDiscarded: _discarded,
     e.CycleAbandoned: _abandoned,
     e.Quarantined: _quarantined,

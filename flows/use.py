@@ -215,6 +215,7 @@ NOT_READY = {
     "abandoned": say("why.abandoned", "cleaning not finished"),
     "voided": say("why.voided", "its cleaning does not count"),
     "strip_failed": say("why.strip_failed", "its disinfectant failed"),
+    "found_unfit": say("why.found_unfit", "its disinfectant was no good"),
     "lot_recalled": say("why.lot_recalled", "its disinfectant is recalled"),
     "strips_recalled": say("why.strips_recalled", "its strips are recalled"),
     "figure_recalled": say("why.figure_recalled", "a figure was wrong"),

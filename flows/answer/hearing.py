@@ -14,7 +14,7 @@ from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import bad_news
-from flows.follow import alert
+from flows.fallen import alert
 from flows.parts.clinic import DOUBLED_WITHIN, Thread
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import (

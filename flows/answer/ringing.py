@@ -6,7 +6,7 @@ from flows.answer.draft import Draft
 from flows.answer.landing import NEXT_LOOK, ask_again, end, lost, proceed
 from flows.catalogue import FLOWS, RINGERS, SITE_RINGERS
 from flows.containers import CONTAINERS
-from flows.follow import alert
+from flows.fallen import alert
 from flows.parts.clinic import Bell, Thread
 from flows.parts.decision import Saying
 from flows.parts.events import BellRang, CycleAbandoned, Nudged

@@ -17,6 +17,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.dates import printed_date
 from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
+from flows.rules.found_unfit import ACTIVATION_UNKNOWN
 from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.strip import is_sound
 
@@ -114,7 +115,7 @@ def _in_doubt(jug: Container) -> Decision:
         "away, then text {discard} {tag}.",
         tag=jug.tag,
     )
-    condemned = ContainerCondemned(jug.tag, "activation_unknown")
+    condemned = ContainerCondemned(jug.tag, ACTIVATION_UNKNOWN)
     return Decision(events=(condemned,), says=(Saying(text),), then=BACK)
 
 

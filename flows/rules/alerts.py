@@ -44,6 +44,15 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
             ),
             critical=True,
         ),
+        "found_unfit": Cause(
+            lambda subject: say(
+                "alert.found_unfit",
+                "{tag} was no good when it was used, as has turned out. Every cycle that rests on "
+                "it is void; a look-back is open.",
+                tag=subject,
+            ),
+            critical=True,
+        ),
         "recalled_gone": Cause(
             lambda subject: say(
                 "alert.recalled_gone",

@@ -6,8 +6,8 @@ from flows.parts.text import Text
 from flows.rules.alerts import ALERTS
 
 CRITICAL = {
-    "clock_back", "figure_recalled", "lot_recalled", "strip_failed", "strips_recalled",
-    "text_failed", "used_not_ready",
+    "clock_back", "figure_recalled", "found_unfit", "lot_recalled", "strip_failed",
+    "strips_recalled", "text_failed", "used_not_ready",
 }  # fmt: skip
 
 ABOUT = {
@@ -15,6 +15,7 @@ ABOUT = {
     "lot_recalled": "lot",
     "strips_recalled": "lot",
     "figure_recalled": "product",
+    "found_unfit": "tag",
     "recalled_gone": "tag",
     "second_no_result": "tag",
     "abandoned": "device",
@@ -40,6 +41,7 @@ SAYS = {
     "lot_recalled": "is recalled: keep it",
     "strips_recalled": "is recalled: keep it aside",
     "figure_recalled": "was wrong and is recalled",
+    "found_unfit": "was no good when it was used",
     "recalled_gone": "was to be kept",
     "second_no_result": "two strips without a result",
     "abandoned": "was not finished",

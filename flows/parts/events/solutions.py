@@ -31,6 +31,18 @@ class JugActivated(Event):
 
 
 @happened
+class LifeShortened(Event):
+    """Its date turned out to be earlier than was written; *because* is the limit that decides it.
+
+    Of a jug, a bottle, a bath or strips. A date only ever moves earlier (S5).
+    """
+
+    tag: str
+    discard_by: datetime
+    because: str
+
+
+@happened
 class Poured(Event):
     """Some of *source* was poured; *topped_up* where the target was not empty, washed and dry."""
 

@@ -21,6 +21,7 @@ from flows.parts.events import (
     EvidenceStated,
     JugActivated,
     JugOpened,
+    LifeShortened,
     Mixed,
     Poured,
     Stamped,
@@ -89,6 +90,17 @@ def jug_activated(event: JugActivated, clinic: Clinic, _: Stamped) -> Clinic:
         discard_by=event.discard_by,
         because=event.because,
     )
+
+
+@apply.register
+def life_shortened(event: LifeShortened, clinic: Clinic, _: Stamped) -> Clinic:
+    """S5: earlier only; one that is no earlier than what stands changes nothing."""
+    for room, things in (("containers", clinic.containers), ("strips", clinic.strips)):
+        one = things.get(event.tag)
+        if one and event.discard_by < one.discard_by:
+            ends = {"discard_by": event.discard_by, "because": event.because}
+            clinic = change(clinic, room, event.tag, **ends)
+    return clinic
 
 
 @apply.register

@@ -1,0 +1,180 @@
+"""What falls by rule and all that is said of it: what is recalled, and what turns out unfit."""
+
+from dataclasses import replace
+from datetime import datetime
+
+from flows.containers.come_to_hand import solution_comes
+from flows.containers.limits import limit
+from flows.containers.pour import is_poured_in, recalled_meanwhile
+from flows.cycle.wipes import wipes_with
+from flows.parts import events as e
+from flows.parts.clinic import Fitness, Recall
+from flows.parts.decision import BACK, Decision, Move, Saying, go
+from flows.parts.listed import listed
+from flows.parts.moment import Moment
+from flows.parts.situation import Situation
+from flows.parts.text import Text
+from flows.rules.alerts import ALERTS
+from flows.rules.found_unfit import (
+    FOUND_UNFIT,
+    begun,
+    ends_with_it,
+    fallen_since,
+    in_doubt_with_it,
+    is_source_in_doubt,
+    label_anew,
+    not_ready_by_it,
+    throw_away,
+)
+from flows.rules.good_to import good_to_on_label
+from flows.rules.recall import BECAUSE, FIGURE, recall_made
+from flows.rules.recall import fallen as fallen_by_recall
+from flows.rules.recall_words import do_not_use, no_longer_ready, title_of
+from flows.rules.strip import same_liquid
+
+
+def alert(situation: Situation, cause: str, subject: str, moment: Moment) -> Decision:
+    """Raise an alert and tell the supervisors, but not the one who has just told it."""
+    raised = e.AlertRaised(moment.ident(f"alert/{cause}/{subject}"), cause, subject)
+    text = ALERTS[cause].tells(subject)
+    says = tuple(
+        Saying(text, to=phone)
+        for phone in situation.supervisors()
+        if phone != situation.phone.id and not _is_about_itself(situation, cause, phone)
+    )
+    return Decision(events=(raised,), says=says)
+
+
+def _is_about_itself(situation: Situation, cause: str, phone: str) -> bool:
+    """To tell a phone that it cannot be reached would fail, and be told to it, for ever."""
+    known = situation.clinic.phones[phone]
+    return cause in {"unreachable", "opted_out"} and (not known.reachable or known.opted_out)
+
+
+# -- recalled -----------------------------------------------------------------------------------
+
+
+def recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decision:
+    """S18: the facts and the case in one transaction; said again, it changes nothing."""
+    recall = recall_made(event, situation.clinic)
+    if recall is None:
+        return Decision()
+    events = fallen_by_recall(situation, event, recall, moment.ident("case/recall"))
+    subject = title_of(recall) if recall.what == FIGURE else recall.mark
+    told = alert(situation, BECAUSE[recall.what], subject, moment)
+    kinds = e.ContainerCondemned | e.ContainerHeld
+    fallen_tags = [each.tag for each in events if isinstance(each, kinds)]
+    tags = [tag for tag in fallen_tags if tag in situation.clinic.containers]
+    says = (*_told_of_recall(situation, recall, events, tags), *_poured_in_vain(situation, tags))
+    return Decision((*events, *told.events), (*told.says, *says), moves=_without(situation, tags))
+
+
+def _told_of_recall(
+    situation: Situation, recall: Recall, events: tuple[e.Event, ...], tags: list[str]
+) -> tuple[Saying, ...]:
+    """Supervisors have had their own words; that a device is not ready any more must arrive."""
+    phones, supervisors = situation.clinic.phones, situation.supervisors()
+    text = do_not_use(recall, tags)
+    says = tuple(Saying(text, to=phone) for phone in phones if phone not in supervisors)
+    labels = [each.device for each in events if isinstance(each, e.ReleaseWithdrawn)]
+    if not labels:
+        return says
+    withdrawn, bell = no_longer_ready(recall, labels), f"{recall.id}.withdrawn"
+    return (*says, *(Saying(withdrawn, to=phone, bell=bell) for phone in phones))
+
+
+def _without(situation: Situation, tags: list[str]) -> tuple[Move, ...]:
+    """Whoever was about to test or to pour what has fallen is led on without it."""
+    return tuple(
+        Move(thread.id, BACK)
+        for thread in situation.clinic.threads.values()
+        if {thread.top.memo.get("container"), thread.top.memo.get("source")} & {*tags}
+    )
+
+
+def _poured_in_vain(situation: Situation, tags: list[str]) -> tuple[Saying, ...]:
+    """S6, S18: whoever is pouring from it has a container full that no record knows."""
+    return tuple(
+        Saying(recalled_meanwhile(tag), to=thread.phone)
+        for thread in situation.clinic.threads.values()
+        for tag in tags
+        if is_poured_in(thread, tag)
+    )
+
+
+# -- turned out unfit ---------------------------------------------------------------------------
+
+
+def activated(situation: Situation, event: e.JugActivated, moment: Moment) -> Decision:
+    """S5: what was poured before its day was told ends with it."""
+    comes = solution_comes(situation, event, moment)
+    return replace(comes, events=ends_with_it(situation.clinic, event.tag))
+
+
+def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> Decision:
+    """S1, S5: whatever went by it past its time falls, what was poured from it ends with it."""
+    clinic, tag = situation.clinic, event.tag
+    one = clinic.strips.get(tag) or clinic.containers.get(tag)
+    if one is None:
+        return Decision()
+    since = max(one.discard_by, begun(one))
+    fallen_ = _found_unfit(situation, (tag,), since, tag, moment)
+    events = (*fallen_.events, *ends_with_it(clinic, tag))
+    if one.discard_by <= moment.now:
+        text, moves = throw_away(listed([tag])), wipes_without(situation, event, moment).moves
+    else:
+        ends = good_to_on_label(one.discard_by, situation.zone)
+        text, moves = label_anew(one, ends, limit(one.because)), ()
+    is_here = one.fitness in {Fitness.GOOD, Fitness.HELD}
+    says = (*fallen_.says, *(_to_all(situation, text) if is_here else ()))
+    return Decision(events=events, says=says, moves=moves)
+
+
+def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment) -> Decision:
+    """S8: of a jug that may never have been active, all that was poured is as doubtful."""
+    moves = wipes_without(situation, event, moment).moves
+    if not is_source_in_doubt(situation.clinic, event):
+        return Decision(moves=moves)
+    liquid = same_liquid(situation.clinic, event.tag)
+    tags = [each.tag for each in in_doubt_with_it(situation.clinic, event.tag)]
+    bad = tuple(e.ContainerCondemned(tag, event.because) for tag in tags)
+    all_of_it = tuple(each.tag for each in liquid)
+    fallen_ = _found_unfit(situation, all_of_it, liquid[0].since, event.tag, moment)
+    told = _to_all(situation, throw_away(listed(tags))) if tags else ()
+    says = (*fallen_.says, *told, *_poured_in_vain(situation, tags))
+    moves = (*moves, *_without(situation, tags))
+    return Decision(events=(*bad, *fallen_.events), says=says, moves=moves)
+
+
+def _found_unfit(
+    situation: Situation, tags: tuple[str, ...], since: datetime, subject: str, moment: Moment
+) -> Decision:
+    """S18: what rests on it falls, and everybody hears so; nothing where nothing does."""
+    case = moment.ident(f"case/unfit/{subject}")
+    events = fallen_since(situation, frozenset(tags), since, case, subject)
+    if not events:
+        return Decision()
+    told = alert(situation, FOUND_UNFIT, subject, moment)
+    says = (*told.says, *_to_all(situation, not_ready_by_it(subject)))
+    return Decision(events=(*events, *told.events), says=says)
+
+
+def _to_all(situation: Situation, text: Text) -> tuple[Saying, ...]:
+    return tuple(Saying(text, to=phone) for phone in situation.clinic.phones)
+
+
+def wipes_without(
+    situation: Situation,
+    event: e.ContainerHeld | e.ContainerCondemned | e.ContainerDiscarded | e.LifeShortened,
+    _: Moment,
+) -> Decision:
+    """S4, S5: whoever was about to wipe handle and cable with it is led on without it."""
+    clinic = situation.clinic
+    threads = clinic.threads.values()
+    return Decision(
+        moves=tuple(
+            Move(each.id, go(each.top.step))
+            for each in threads
+            if wipes_with(clinic, each, event.tag)
+        )
+    )

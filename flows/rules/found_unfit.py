@@ -1,0 +1,143 @@
+"""S5, S8: what turns out to have been over, or inactive, and all that rested on it meanwhile.
+
+A date that stands too late is never moved in silence: what was poured from it ends with it, and
+what was soaked, wiped or tested with it past its time counts for nothing.
+"""
+
+from datetime import datetime
+
+from flows.parts.clinic import Clinic, Container, Fitness, Kind, StripBottle
+from flows.parts.events import (
+    CaseOpened,
+    CleaningRestarted,
+    ContainerCondemned,
+    CycleAbandoned,
+    CycleVoided,
+    Event,
+    Immersed,
+    LifeShortened,
+    StepDone,
+    StripRead,
+    TakenOut,
+)
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.rules.strip import same_liquid, void
+
+FOUND_UNFIT = "found_unfit"
+ACTIVATION_UNKNOWN = "activation_unknown"
+
+_WENT_BY_IT = (Immersed, TakenOut, StepDone, StripRead)
+_COUNTS_NO_MORE = (CycleVoided, CycleAbandoned, CleaningRestarted)
+
+
+def outlives(clinic: Clinic, tag: str) -> tuple[Container, ...]:
+    """S5: what was poured from *tag*, at first or second hand, and has a later date than that."""
+    source = clinic.containers.get(tag)
+    if source is None:
+        return ()
+    poured = same_liquid(clinic, tag)[1:]
+    return tuple(each for each in poured if each.discard_by > source.discard_by)
+
+
+def ends_with_it(clinic: Clinic, tag: str) -> tuple[LifeShortened, ...]:
+    """S5: what was poured straight from *tag* never outlives it; what follows, follows on that."""
+    return tuple(
+        LifeShortened(each.tag, clinic.containers[tag].discard_by, clinic.containers[tag].because)
+        for each in outlives(clinic, tag)
+        if each.source == tag
+    )
+
+
+def is_source_in_doubt(clinic: Clinic, event: ContainerCondemned) -> bool:
+    """S8: a jug of which nobody knows whether it was active: so is what was poured from it."""
+    jug = clinic.containers.get(event.tag)
+    return event.because == ACTIVATION_UNKNOWN and jug is not None and jug.kind is Kind.JUG
+
+
+def begun(one: Container | StripBottle) -> datetime:
+    """From when on whatever bears this tag is that one."""
+    return one.opened if isinstance(one, StripBottle) else one.since
+
+
+def in_doubt_with_it(clinic: Clinic, tag: str) -> tuple[Container, ...]:
+    """What was poured from it and is still at hand."""
+    poured = same_liquid(clinic, tag)[1:]
+    return tuple(each for each in poured if each.fitness in {Fitness.GOOD, Fitness.HELD})
+
+
+def fallen_since(
+    situation: Situation, tags: frozenset[str], since: datetime, case: str, subject: str
+) -> tuple[Event, ...]:
+    """S1, S18: every cycle that went by one of *tags* from then on is void, and a case opened."""
+    cycles = _went_by(situation, tags, since)
+    if not cycles:
+        return ()
+    opened = CaseOpened(case, FOUND_UNFIT, subject, since, cycles)
+    return (*void(situation.clinic, cycles, FOUND_UNFIT), opened)
+
+
+def _went_by(situation: Situation, tags: frozenset[str], since: datetime) -> tuple[str, ...]:
+    """Cycles soaked in it, wiped with it or passed by it, and not begun again or void since."""
+    cycles: dict[str, None] = {}
+    for stamped in situation.past((*_WENT_BY_IT, *_COUNTS_NO_MORE), since):
+        event = stamped.event
+        cycle = str(getattr(event, "cycle", None) or "")
+        if isinstance(event, _COUNTS_NO_MORE):
+            cycles.pop(cycle, None)
+        elif cycle and _of(event) in tags:
+            cycles[cycle] = None
+    return tuple(cycles)
+
+
+def _of(event: Event) -> str:
+    if isinstance(event, StepDone):
+        return event.container
+    if isinstance(event, StripRead):
+        return event.strips
+    return str(getattr(event, "bath", ""))
+
+
+# -- what is said -------------------------------------------------------------------------------
+
+
+def throw_away(tags: Text) -> Text:
+    """For every phone of the site; *tags* as `listed` has them."""
+    return say(
+        "unfit.throw_away",
+        "DO NOT USE {tags}: as has turned out, no good any more. Label it, throw it away, then "
+        "text {discard} and its tag.",
+        tags=tags,
+    )
+
+
+def not_ready_by_it(tag: str) -> Text:
+    """The same where devices rest on it; those that are ready no longer answer to CHECK."""
+    return say(
+        "unfit.not_ready",
+        "{tag} was no good when it was used, as has turned out. Devices soaked in it, wiped or "
+        "tested with it are NOT READY. Ask with {check} and clean again.",
+        tag=tag,
+    )
+
+
+def label_anew(one: Container | StripBottle, good_to: Text, limit: Text) -> Text:
+    """Its label says a date that is too late."""
+    return say(
+        "unfit.label_anew",
+        "{tag}: its date was wrong and is earlier. Write on its label: good to {good_to} "
+        "({limit}). Strike the old date out.",
+        tag=one.tag,
+        good_to=good_to,
+        limit=limit,
+    )
+
+
+def void_by_it(device: str) -> Text:
+    """For whoever holds the probe."""
+    return say(
+        "unfit.void",
+        "{device}: what it was soaked, wiped or tested with was no good, as has turned out. This "
+        "cleaning does not count. Do not use it. Begin again: {clean} {device}.",
+        device=device,
+    )

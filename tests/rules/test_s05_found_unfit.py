@@ -1,0 +1,195 @@
+"""S1, S5, S8: what turns out to have been over, or never active, and all that rested on it."""
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from flows.parts.clinic import Fitness, Kind, Standing
+from flows.parts.events import (
+    CaseOpened,
+    ContainerCondemned,
+    ContainerDiscarded,
+    CycleVoided,
+    JugOpened,
+    LifeShortened,
+    Poured,
+    StripBottleOpened,
+)
+from flows.protocols.model import Selection
+from tests.kit.cycles import play_cycle, thread_of
+from tests.kit.talk import NINE, Talk, clinic
+
+GLUTARAL = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
+EXPIRES = date(2027, 3, 31)
+MONTH = NINE + timedelta(days=30)
+WEEK = NINE + timedelta(days=7)
+DAY = timedelta(days=1)
+
+
+def poured_unasked() -> Talk:
+    """As an older record has it: poured from a jug of which nobody has said it was activated."""
+    talk = clinic(selection=GLUTARAL)
+    talk.let(
+        JugOpened("J1", "ga_30", "G1", EXPIRES, NINE, MONTH, "maker_expiry"),
+        Poured("B1", Kind.BOTTLE, "J1", "ga_30", "G1", NINE, MONTH, "reuse_life", topped_up=False),
+        Poured("T1", Kind.BATH, "B1", "ga_30", "G1", NINE, MONTH, "reuse_life", topped_up=False),
+        StripBottleOpened("S1", "ga_strip_18", "K1", EXPIRES, NINE, MONTH, checked=True),
+    )
+    return talk
+
+
+def dates(talk: Talk) -> dict[str, datetime]:
+    return {each.tag: each.discard_by for each in talk.clinic.containers.values()}
+
+
+def fitness(talk: Talk) -> dict[str, Fitness]:
+    return {each.tag: each.fitness for each in talk.clinic.containers.values()}
+
+
+# -- its day of activation ----------------------------------------------------------------------
+
+
+def test_S5_what_was_poured_before_the_day_of_activation_was_told_ends_with_its_jug() -> None:
+    """28 days once activated: FDA 510(k) K974062, 1998. Of 11 February they end on 10 March."""
+    talk = poured_unasked()
+    talk.sends("POUR J1", after=60)
+
+    talk.sends("260211", after=60)
+
+    assert set(dates(talk).values()) == {datetime(2026, 3, 10, 21, tzinfo=NINE.tzinfo)}
+    assert [each.tag for each in talk.happened(LifeShortened)] == ["B1", "T1"]
+    assert talk.happened(CaseOpened) == []
+    assert talk.heard["ph2"] == [
+        f"{tag}: its date was wrong and is earlier. Write on its label: good to the end of 10 Mar "
+        "2026 (its life once activated). Strike the old date out."
+        for tag in ("T1", "B1")
+    ]
+
+
+def test_S1_a_release_from_a_bath_that_was_over_by_then_does_not_stand() -> None:
+    talk = poured_unasked()
+    play_cycle(talk)
+    assert talk.clinic.devices["V1"].standing is Standing.RELEASED
+    talk.sends("POUR J1", after=60)
+
+    talk.sends("260131", after=60)
+
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+    assert talk.clinic.devices["V1"].why == "found_unfit"
+    assert "its disinfectant was no good" in talk.sends("CHECK V1", after=60)[-1]
+    cases = talk.happened(CaseOpened)
+    assert {(each.cause, each.subject) for each in cases} == {
+        ("found_unfit", "B1"),
+        ("found_unfit", "T1"),
+    }
+    assert all(len(each.cycles) == 1 for each in cases)
+    assert [each for each in talk.heard["ph2"] if each.startswith("DO NOT USE T1")]
+    assert [each for each in talk.heard["ph9"] if "a look-back is open" in each]
+
+
+def test_S8_what_was_poured_from_a_jug_that_nobody_can_vouch_for_is_condemned_with_it() -> None:
+    talk = poured_unasked()
+    play_cycle(talk)
+    talk.let(ContainerDiscarded("B1"))
+    talk.sends("POUR J1", after=60)
+
+    talk.sends("UNSURE", after=60)
+
+    assert fitness(talk) == {
+        "J1": Fitness.CONDEMNED,
+        "B1": Fitness.DISCARDED,
+        "T1": Fitness.CONDEMNED,
+    }
+    assert talk.clinic.devices["V1"].why == "found_unfit"
+    (case,) = talk.happened(CaseOpened)
+    assert (case.cause, case.subject, case.since) == ("found_unfit", "J1", NINE)
+    assert (
+        "DO NOT USE T1: as has turned out, no good any more. Label it, throw it away, then text "
+        "DISCARD and its tag."
+    ) in talk.heard["ph2"]
+
+
+def test_S8_a_jug_that_nothing_was_poured_from_is_condemned_alone() -> None:
+    talk = clinic(selection=GLUTARAL)
+    talk.let(JugOpened("J1", "ga_30", "G1", EXPIRES, NINE, MONTH, "maker_expiry"))
+
+    talk.let(ContainerCondemned("J1", "activation_unknown"))
+
+    assert "ph2" not in talk.heard
+    assert talk.happened(CaseOpened) == []
+
+
+# -- a date that was wrong ----------------------------------------------------------------------
+
+
+def test_S5_a_date_only_moves_earlier() -> None:
+    talk = clinic()
+    before = talk.clinic.containers
+
+    talk.let(LifeShortened("J1", MONTH, "maker_expiry"))
+
+    assert talk.clinic.containers == before
+
+
+def test_S5_what_was_poured_from_a_shortened_jug_ends_with_it() -> None:
+    talk = clinic()
+
+    talk.let(LifeShortened("J1", NINE + DAY, "maker_expiry"))
+
+    assert set(dates(talk).values()) == {NINE + DAY}
+    assert {each.because for each in talk.clinic.containers.values()} == {"maker_expiry"}
+
+
+def test_S1_a_cycle_in_a_bath_whose_time_is_over_is_void_and_its_worker_told() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    talk.let(LifeShortened("T1", NINE, "reuse_life"))
+
+    assert thread_of(talk, "V1") is None
+    assert (
+        "V1: what it was soaked, wiped or tested with was no good, as has turned out. This "
+        "cleaning does not count. Do not use it. Begin again: CLEAN V1."
+    ) in talk.heard["ph1"]
+
+
+def test_S4_a_cycle_that_rests_on_strips_past_their_date_is_void() -> None:
+    talk = clinic()
+    play_cycle(talk)
+
+    talk.let(LifeShortened("S1", NINE, "maker_expiry"))
+
+    assert talk.clinic.strips["S1"].discard_by == NINE
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+
+
+@pytest.mark.parametrize("since", [NINE + DAY, WEEK - DAY])
+def test_S1_what_was_done_with_it_while_it_was_good_stands(since: datetime) -> None:
+    talk = clinic()
+    play_cycle(talk)
+
+    talk.let(LifeShortened("J1", since, "maker_expiry"))
+
+    assert talk.clinic.devices["V1"].standing is Standing.RELEASED
+    assert talk.happened(CycleVoided) == []
+
+
+def test_S18_what_is_void_already_falls_once() -> None:
+    talk = clinic()
+    play_cycle(talk)
+    talk.let(LifeShortened("T1", NINE, "reuse_life"))
+
+    talk.let(LifeShortened("S1", NINE, "maker_expiry"))
+
+    assert len(talk.happened(CycleVoided)) == 1
+
+
+def test_S5_of_what_is_gone_no_label_is_written_anew() -> None:
+    talk = clinic()
+    talk.let(ContainerDiscarded("B1"))
+
+    talk.let(LifeShortened("B1", NINE + DAY, "reuse_life"))
+    talk.let(LifeShortened("B7", NINE + DAY, "reuse_life"))
+
+    assert talk.heard["ph2"] == [each for each in talk.heard["ph2"] if each.startswith("T1: ")]
+    assert dates(talk)["T1"] == NINE + DAY
