@@ -61,7 +61,7 @@ def test_S8_two_probes_on_one_phone_ask_for_one_jug() -> None:
 
 def test_S8_a_bottle_that_a_colleague_has_filled_does_for_the_bath_as_well() -> None:
     talk = clinic(bath=False)
-    talk.let(ContainerCondemned("J1", "activation_unknown"))
+    talk.let(ContainerCondemned("J1", "topped_up"))
     play_cycle(talk, until="wipe_rinse")
     talk.let(ContainerCondemned("B1", "topped_up"))
     play_cycle(talk, until="jug")
