@@ -62,7 +62,7 @@ def test_S5_what_was_poured_before_the_day_of_activation_was_told_ends_with_its_
     assert talk.heard["ph2"] == [
         f"{tag}: its date was wrong and is earlier. Write on its label: good to the end of 10 Mar "
         "2026 (its life once activated). Strike the old date out."
-        for tag in ("T1", "B1")
+        for tag in ("B1", "T1")
     ]
 
 
