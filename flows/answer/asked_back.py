@@ -3,9 +3,9 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from flows.containers.opened import BEFORE_A_LOT
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.lots import NAMED
 
 
 def asked_back(why: NotUnderstood) -> Text | None:
@@ -18,6 +18,8 @@ def asked_back(why: NotUnderstood) -> Text | None:
             "C or F? If it was F, that is {celsius} C. Reply again with C or F behind the number.",
             celsius=why.value,
         )
+    if why.near:
+        return _of_a_lot(why)
     if why.hint == "ambiguous" and why.dates:
         first, second = (*why.dates, why.dates[0])[:2]
         return say(
@@ -33,14 +35,6 @@ def asked_back(why: NotUnderstood) -> Text | None:
             "That cannot be. That month ends on {day}. Please look again and write year, month, "
             "day, like 270331.",
             day=why.dates[0],
-        )
-    if why.hint == "ambiguous" and why.near:
-        return say(
-            "hearing.lot",
-            "Is {lot} its lot number? Then reply {word} {lot}. Is it a date? Reply {date}, and "
-            "I ask for the expiry again.",
-            lot=why.near,
-            word=BEFORE_A_LOT,
         )
     return _ASKED_BACK.get(why.hint)
 
@@ -77,6 +71,41 @@ _ASKED_BACK: Mapping[str, Text] = MappingProxyType(
         "wrong number": _NUMBER,
     }
 )
+
+
+def _of_a_lot(why: NotUnderstood) -> Text:
+    """S18: a lot that was misread is never recalled: what is not clear is never taken for it."""
+    if why.hint == "taken":
+        return say(
+            "hearing.lot.taken",
+            "{label} is a name in use here, and no lot. The lot was printed by its maker: please "
+            "send that; {none} if it has none or cannot be read.",
+            label=why.near,
+        )
+    if why.hint == "lot":
+        return say(
+            "hearing.lot.alone",
+            "Is {lot} its lot, and all of it? Then reply {word} {lot}. Else send it alone, "
+            "letters and figures only; {none} if it has none or cannot be read.",
+            lot=why.near,
+            word=NAMED,
+        )
+    if why.dates:
+        return say(
+            "hearing.lot.date",
+            "Is its lot {lot}? Then reply {word} {lot}. And is {expiry} its expiry, other than I "
+            "noted? Reply {date}, and I ask for it again.",
+            lot=why.near,
+            word=NAMED,
+            expiry=why.dates[0].isoformat(),
+        )
+    return say(
+        "hearing.lot",
+        "Is {lot} its lot number? Then reply {word} {lot}. Is it a date? Reply {date}, and "
+        "I ask for the expiry again.",
+        lot=why.near,
+        word=NAMED,
+    )
 
 
 def near(word: str) -> Text:

@@ -74,7 +74,7 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         because=life.because,
         volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
     )
-    words = label(tag, contents(in_a_jug(chemistry), jug.volume_ml), life, situation.zone)
+    words = label(tag, contents(in_a_jug(chemistry), jug.volume_ml), lot, life, situation.zone)
     labelled = Decision((jug,), (*why, Saying(words)), then=BACK)
     return _on_hold(labelled, tag) if any(map(fell_by_a_strip, others)) else labelled
 

@@ -34,13 +34,23 @@ def next_tag(situation: Situation, letter: str) -> str:
     return next(chain(free, gone, more))
 
 
-def label(tag: str, contents: str | Text, life: Decided, zone: ZoneInfo) -> Text:
-    """The words to write on it, with the limit that decided the date (S5)."""
+def label(tag: str, contents: str | Text, lot: str, life: Decided, zone: ZoneInfo) -> Text:
+    """The words to write on it, with the limit that decided the date (S5).
+
+    S18: with its lot as it was read, so that one that was misread is seen.
+    """
     return say(
         "containers.label",
-        "Write on it: {label} {contents}, good to {good_to} ({limit}). Name and today's date too.",
+        "Write on it: {label} {contents}, lot {lot}, good to {good_to} ({limit}). Name and "
+        "today's date too.",
         label=labelled_tag(tag),
         contents=contents,
+        lot=lot_on_label(lot),
         good_to=good_to_on_label(life.moment, zone),
         limit=limit(life.because),
     )
+
+
+def lot_on_label(lot: str) -> Text:
+    """The lot as it was read; that there is none is said."""
+    return say("state.lot", "{lot}", lot=lot) if lot else say("state.lot.none", "not noted")

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 from flows.calculations.check_code import labelled_tag
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
 from flows.containers.contents import contents
-from flows.containers.label import next_tag
+from flows.containers.label import lot_on_label, next_tag
 from flows.containers.mixing_words import volume
 from flows.containers.opened import lot_in
 from flows.parts.clinic import Batch, Frame, Thread
@@ -21,6 +21,7 @@ from flows.parts.step import Step, hands
 from flows.parts.text import Text, Value, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
+from flows.replies.lots import NAMED
 from flows.replies.typed import fold
 from flows.rules.container_life import life_of_mix
 from flows.rules.good_to import good_to_on_label
@@ -91,6 +92,16 @@ def _ask_mixed(situation: Situation) -> Text:
     )
 
 
+def _ask_mixed_again(situation: Situation) -> Text:
+    return say(
+        "containers.mixed.again",
+        "Mixed? Reply {mixed} and the lot of the {product} alone, like {mixed} {word} L77; "
+        "{mixed} {none} if it cannot be read. Not mixing it: {later}.",
+        product=situation.frame.memo["lot_of"],
+        word=NAMED,
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Done:
     """It was mixed, of that lot; of none that is known where that is empty."""
@@ -111,8 +122,8 @@ def _read_mixed(situation: Situation) -> Done | str | NotUnderstood:
     if none in rest:
         is_none = choose(said.after(1), {none: none}) == none
         return Done("") if is_none else NotUnderstood("word")
-    lot = lot_in(rest)
-    return Done(lot) if lot else NotUnderstood("word")
+    lot = lot_in(situation, said.after(1))
+    return Done(lot) if isinstance(lot, str) else NotUnderstood("word")
 
 
 def _after_mixed(situation: Situation, said: Done | str, _: Moment) -> Decision:
@@ -158,7 +169,7 @@ def _label(mixed: Mixed, use: str, title: str, zone: ZoneInfo) -> Text:
     values: dict[str, Value] = {
         "label": labelled_tag(mixed.tag),
         "strength": mixed.strength,
-        "lot": _lot(mixed.lot),
+        "lot": lot_on_label(mixed.lot),
         "time": mixed.mixed,
         "good_to": good_to_on_label(mixed.discard_by, zone),
     }
@@ -186,14 +197,10 @@ def _label(mixed: Mixed, use: str, title: str, zone: ZoneInfo) -> Text:
     )
 
 
-def _lot(lot: str) -> Text:
-    return say("state.lot", "{lot}", lot=lot) if lot else say("state.lot.none", "not noted")
-
-
 MIXED = Step(
     name="mixed",
     asks=_ask_mixed,
-    again=_ask_mixed,
+    again=_ask_mixed_again,
     asks_brief=_ask_mixed,
     reads=_read_mixed,
     decides=_after_mixed,

@@ -1,9 +1,10 @@
 """A new jug or a new bottle of strips: its expiry and its lot, as printed on it (S4, S5)."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
-from itertools import dropwhile
 
+from flows.calculations.check_code import labelled_tag
 from flows.containers.one_life import is_for_use
 from flows.parts.clinic import Batch
 from flows.parts.decision import DONE, STAY, Decision, Next, Saying, go
@@ -17,19 +18,14 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
-from flows.replies.typed import fold
+from flows.replies.lots import printed_lot
+from flows.replies.typed import Typed, fold
 from flows.rules.container_life import LONGEST_SHELF, Decided
 from flows.rules.strip import strips_at_hand
 from flows.rules.twins import Opened, ends_before, out_of_use
 
 STRIPS = "strips"
 """The step that asks for the expiry of a new bottle of strips."""
-BEFORE_A_LOT = "LOT"
-"""Written before it, a lot is no date."""
-_LOT_IS_CALLED = frozenset({BEFORE_A_LOT, "BATCH", "NUMBER", "NO", "NR"})
-_SAID_BEFORE_A_LOT = _LOT_IS_CALLED | {"IS"}
-SHORTEST_LOT, LONGEST_LOT = 2, 12
-
 _DATE = "date"
 """No lot: every lot has a figure in it."""
 
@@ -73,7 +69,7 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
     return Step(
         name=name,
         asks=_ask_lot,
-        again=_ask_lot,
+        again=_ask_lot_again,
         asks_brief=_ask_lot,
         reads=_read_lot,
         decides=decides_or_back,
@@ -160,16 +156,22 @@ def no_later_than_twins(
 
 
 def _read_expiry(situation: Situation) -> date | str | NotUnderstood:
-    """A date as printed on a label, or EMPTY where there is nothing to open.
-
-    Where two dates are possible the site's habit decides, or nobody.
-    """
+    """A date as printed on a label, or EMPTY where there is nothing to open."""
     if word_of(situation, ("empty",)) == "empty":
         return "empty"
-    today = situation.local_day(situation.open.asked_at)
-    day = printed_date(typed(situation), day_order(situation), today=today)
+    return _expiry_in(situation, typed(situation))
+
+
+def _expiry_in(situation: Situation, said: Typed) -> date | NotUnderstood:
+    """Where two dates are possible the site's habit decides, or nobody."""
+    today = _today(situation)
+    day = printed_date(said, day_order(situation), today=today)
     is_far = isinstance(day, date) and day - today >= LONGEST_SHELF
     return NotUnderstood("far") if is_far else day
+
+
+def _today(situation: Situation) -> date:
+    return situation.local_day(situation.open.asked_at)
 
 
 def day_order(situation: Situation) -> Order | None:
@@ -179,55 +181,47 @@ def day_order(situation: Situation) -> Order | None:
 
 
 def _read_lot(situation: Situation) -> str | NotUnderstood:
-    """A lot as printed; NONE where there is none.
+    """A lot as printed; NONE where there is none, DATE where its expiry is wrong.
 
     S10: an answer to another question is no lot, nor is the date that has just been given; what
     may be a date still to come is asked back.
     """
-    said = typed(situation)
-    word = choose(said, {situation.vocabulary.word(slug): slug for slug in ("none", _DATE)})
+    said, words = typed(situation), situation.vocabulary
+    if said.words[:1] == (fold(words.word(_DATE)),):
+        return _DATE
+    word = choose(said, {words.word(slug): slug for slug in ("none", _DATE)})
     if word in {"none", _DATE}:
         return "" if word == "none" else _DATE
-    lot = lot_in(said.words)
-    if lot is None or _answers_another(situation):
-        return NotUnderstood("word")
-    return NotUnderstood("ambiguous", near=lot) if _may_be_an_expiry(situation) else lot
+    return NotUnderstood("word") if _answers_another(situation) else lot_in(situation, said)
 
 
-def lot_in(words: Sequence[str]) -> str | None:
-    """A lot in these words: letters and figures, one figure at least; None for what is none.
+def lot_in(situation: Situation, said: Typed) -> str | NotUnderstood:
+    """The lot in these words; what may be something else here is asked back."""
 
-    A figure alone is one only behind LOT: it might count or choose something.
-    """
-    named = _without_its_name(words)
-    lot = "".join(named)
-    shortest = SHORTEST_LOT if named == words else 1
-    fits = lot.isascii() and lot.isalnum() and shortest <= len(lot) <= LONGEST_LOT
-    return lot if fits and any(each.isdecimal() for each in lot) else None
+    def expiries(words: Sequence[str]) -> tuple[date, ...]:
+        read = _expiry_in(situation, replace(said, words=tuple(words)))
+        days = read.dates if isinstance(read, NotUnderstood) else (read,)
+        return tuple(day for day in days if _today(situation) <= day)
+
+    return printed_lot(said, _names_here(situation), expiries)
 
 
-def _without_its_name(words: Sequence[str]) -> Sequence[str]:
-    """The words after "lot no" and the like; an L apart may be the first letter of the lot."""
-    if not words or words[0] not in _LOT_IS_CALLED:
-        return words
-    return tuple(dropwhile(_SAID_BEFORE_A_LOT.__contains__, words))
+def _names_here(situation: Situation) -> frozenset[str]:
+    """Tags, with their check letters or not, and devices: no lot, though they look like one."""
+    clinic = situation.clinic
+    tags = [*clinic.containers, *clinic.strips]
+    labels = list(map(labelled_tag, tags))
+    joined = [each.replace("-", "") for each in labels]
+    return frozenset(map(fold, (*tags, *labels, *joined, *clinic.devices)))
 
 
 def _answers_another(situation: Situation) -> bool:
     """Whether it begins with a word of ours or a device's name, or is the expiry said again."""
-    first = typed(situation).words[0]
+    said = typed(situation)
     ours = {*situation.vocabulary.words.values(), *situation.clinic.devices}
-    day = _read_expiry(situation)
+    day = _expiry_in(situation, said)
     said_again = isinstance(day, date) and day.isoformat() == situation.frame.memo.get("expires")
-    return said_again or first in map(fold, ours)
-
-
-def _may_be_an_expiry(situation: Situation) -> bool:
-    """Whether it can be read as a date that is still to come; with LOT before it, it cannot."""
-    read = _read_expiry(situation)
-    days = read.dates if isinstance(read, NotUnderstood) else (read,)
-    today = situation.local_day(situation.open.asked_at)
-    return any(isinstance(day, date) and today <= day for day in days)
+    return said_again or not {*said.words[:1]}.isdisjoint(map(fold, ours))
 
 
 def _nothing_to_open(situation: Situation, moment: Moment) -> Decision:
@@ -289,5 +283,14 @@ def _ask_lot(situation: Situation) -> Text:
         "containers.lot",
         "Its lot number from the label? Letters and figures only; {none} if it has none. I noted "
         "expiry {day}; {date} if that is wrong.",
+        day=date.fromisoformat(situation.frame.memo["expires"]),
+    )
+
+
+def _ask_lot_again(situation: Situation) -> Text:
+    return say(
+        "containers.lot.again",
+        "Its lot, 2 to 12 letters and figures? Of a longer one the last 12. Not there, not "
+        "readable: {none}. I noted expiry {day}; {date} if that is wrong.",
         day=date.fromisoformat(situation.frame.memo["expires"]),
     )

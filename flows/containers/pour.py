@@ -206,7 +206,7 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
         return Decision(events=(poured, condemned), then=go("topped", topped=tag))
     # A bath is filled to its line: how much that is, its device's file knows about.
     held = poured.volume_ml if kind is Kind.BOTTLE else None
-    words = label(tag, contents(chemistry.title, held), life, situation.zone)
+    words = label(tag, contents(chemistry.title, held), source.lot, life, situation.zone)
     return Decision(events=(poured,), says=(Saying(words),), then=BACK)
 
 

@@ -115,7 +115,7 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     )
     if not passed:
         return Decision(events=(bottle,), says=(Saying(_useless(tag)),), then=go("strips"))
-    words = label(tag, _strips_for(protocol.chemistry.title), life, situation.zone)
+    words = label(tag, _strips_for(protocol.chemistry.title), memo["lot"], life, situation.zone)
     return Decision(events=(bottle,), says=(*why, Saying(words)), then=BACK)
 
 

@@ -358,12 +358,12 @@ class Recall:
         return not batch.lot or bare_lot(batch.lot) == bare_lot(self.mark)
 
 
-_LOOKS_LIKE = str.maketrans("IO", "10")
-_LOT_MARK = re.compile("^(?:L0T|BATCH)?(?:N0|NR|NUMBER)?L?(?=.*[0-9])")
+_LOOKS_LIKE = str.maketrans("ILO", "110")
+_LOT_MARK = re.compile("^(?:10T|BATCH)?(?:N0|NR|NUMBER)?1*(?=.*[0-9])")
 
 
 def bare_lot(lot: str) -> str:
-    """A lot as lots are compared: no case, spaces, hyphens, "lot no" or L; I is 1 and O is 0.
+    """A lot as lots are compared: no case, spaces, hyphens, "lot no" or L; I, L are 1 and O is 0.
 
     Two that differ in that alone may be one: using a bad one is worse. Common practice, no source.
     """

@@ -16,6 +16,8 @@ HINTS = frozenset(
         "word",  # not one of the words that would answer
         "near",  # one slip away from a word, which is in `near`
         "ambiguous",  # more than one; for dates both are in `dates`, a lot is in `near`
+        "lot",  # more than a lot, or what may be none; what may be it is in `near`
+        "taken",  # no lot, but the name of a container or a device here, which is in `near`
         "number",  # no number, or none that can be read
         "letter",  # an O behind a number, where it may be a nought or a degree sign
         "temperature",  # the temperature is missing

@@ -52,6 +52,8 @@ _MEANS_NOTHING = frozenset(
 _JOINED = re.compile("([0-9.,/OA-Z]*?)-([A-Z]+)")
 _NOUGHTS = re.compile("([0-9]+O+)([A-Z]*)")
 
+_NUMBER_AND_UNIT = re.compile("[0-9]+(?:[.,][0-9]+)?([A-Z]+)")
+
 _WHOLE = re.compile("[0-9]{1,2}")
 _PART = re.compile("([1-9])[/\u2044]([248])([^0-9]*)")
 
@@ -104,6 +106,12 @@ def unread(typed: Typed) -> tuple[str, ...]:
     """
     known = {*_VOLUMES, *_STRENGTHS, *_BETWEEN, *_ARTICLES, *_MEANS_NOTHING}
     return tuple(word for word in _spelt(typed.words) if not is_figure(word) and word not in known)
+
+
+def is_volume(word: str) -> bool:
+    """Whether one word is an amount of liquid: 5L, 500ml."""
+    found = _NUMBER_AND_UNIT.fullmatch(word)
+    return found is not None and found[1] in _VOLUMES
 
 
 def _together(volumes: list[Decimal], strengths: list[Strength]) -> Amounts | NotUnderstood:

@@ -17,7 +17,7 @@ def test_S10_a_date_doubled_is_no_lot() -> None:
 
     (said,) = talk.sends("270331")
 
-    assert said.startswith("Its lot number")
+    assert said.startswith("Its lot, ")
     assert talk.happened(JugOpened) == []
 
 

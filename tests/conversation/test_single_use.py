@@ -71,7 +71,7 @@ def test_S4_its_source_is_asked_for_and_labelled_as_what_it_is() -> None:
     then = play_cycle(talk, until="single_use").heard[-1]
 
     assert question.startswith("New bottle of bleach or powder for chlorine 0.1 %, opened now")
-    assert "bleach/powder, good to the end of 31 Mar 2027 (the maker's expiry)" in label
+    assert "bleach/powder, lot L5, good to the end of 31 Mar 2027 (the maker's expiry)" in label
     assert then == (
         "No strip for chlorine 0.1 %: each soak has its own bath. J1: strength on its label, "
         "litres of bath? Like 5% 2 L, or 70% POWDER 2 L. Not yet: LATER."

@@ -28,7 +28,7 @@ def test_the_label_bears_the_tag_with_its_check_letter() -> None:
 
     (text,) = talk.sends("poured", after=60)
 
-    assert text.startswith(f"Write on it: {T1} OPA 0.55 %, good to ")
+    assert text.startswith(f"Write on it: {T1} OPA 0.55 %, lot L1, good to ")
 
 
 @pytest.mark.parametrize("way", ["{tag}", "{tag}-{letter}", "{tag}{letter}", "{tag} {letter}"])

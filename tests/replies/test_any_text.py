@@ -12,6 +12,7 @@ from flows.replies.amounts import amounts, unread
 from flows.replies.choice import choose
 from flows.replies.dates import printed_date
 from flows.replies.in_out import OutReply, read_in, read_out
+from flows.replies.lots import printed_lot
 from flows.replies.numbers import number, whole_numbers
 from flows.replies.patient_code import patient_code, patient_codes
 from flows.replies.planned import planned_for
@@ -32,6 +33,7 @@ READERS: dict[str, Callable[[Typed], object]] = {
     "read_out": read_out,
     "patient_code": lambda typed: patient_code(typed.words),
     "patient_codes": patient_codes,
+    "printed_lot": lambda typed: printed_lot(typed, {"J1"}, lambda _: ()),
     "printed_date": printed_date,
     "printed_date in order": lambda typed: printed_date(typed, "dmy", day_needed=True),
 }
@@ -92,7 +94,7 @@ def test_S2_only_the_two_digits_by_themselves_are_the_open_bell_number(words: li
 
 def test_every_hint_is_given_by_some_text() -> None:
     given_hints = set()
-    for raw in [*KNOWN, "03/04/27", "mar 27"]:
+    for raw in [*KNOWN, "03/04/27", "mar 27", "J1"]:
         for read in READERS.values():
             answer = read(tidy(raw))
             given_hints.add(answer.hint if isinstance(answer, NotUnderstood) else None)

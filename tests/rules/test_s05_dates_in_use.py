@@ -69,7 +69,7 @@ def test_S5_the_jug_counts_as_open_from_when_it_was_asked_about() -> None:
 
     assert jug.opened == talk.now - timedelta(seconds=40)
     assert (jug.tag, jug.lot, jug.because) == ("J1", "L77", "jug_open_life")
-    assert talk.last().startswith("Write on it: J1-Q OPA 0.55 %, good to the end of 15 May 2026 (")
+    assert talk.last().startswith("Write on it: J1-Q OPA 0.55 %, lot L77, good to the end of ")
 
 
 def test_S5_the_makers_date_decides_where_it_comes_first() -> None:

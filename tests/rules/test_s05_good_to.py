@@ -50,11 +50,17 @@ def test_S5_what_ends_at_midnight_is_good_to_the_end_of_the_day_before(
 @pytest.mark.parametrize(
     ("texts", "label"),
     [
-        (("OPEN", "270331", "L7"), "J1-Q OPA 0.55 %, good to the end of 15 May 2026 (the jug's"),
-        (("OPEN", "260309", "L7"), "J1-Q OPA 0.55 %, good to the end of 9 Mar 2026 (the maker's"),
+        (
+            ("OPEN", "270331", "L7"),
+            "J1-Q OPA 0.55 %, lot L7, good to the end of 15 May 2026 (the jug's",
+        ),
+        (
+            ("OPEN", "260309", "L7"),
+            "J1-Q OPA 0.55 %, lot L7, good to the end of 9 Mar 2026 (the maker's",
+        ),
         (
             ("OPEN S", "270331", "L7", "good"),
-            "S1-H strips for OPA 0.55 %, good to the end of 30 May 2026 (",
+            "S1-H strips for OPA 0.55 %, lot L7, good to the end of 30 May 2026 (",
         ),
     ],
 )

@@ -1,0 +1,130 @@
+"""A lot as printed on a label: 'D4417', 'lot no D 4417'; what may be more is asked back."""
+
+import re
+from collections.abc import Callable, Collection, Iterator, Sequence
+from datetime import date
+
+from flows.replies import NotUnderstood
+from flows.replies.amounts import is_volume
+from flows.replies.typed import POLITE, Typed
+
+NAMED = "LOT"
+"""Written before one word, that word is the lot, whatever else it looks like."""
+SHORTEST, LONGEST = 2, 12
+
+_NAMES_IT = frozenset({NAMED, "BATCH"})
+_AROUND = (
+    POLITE
+    | _NAMES_IT
+    | {"NUMBER", "NO", "NR", "IT", "ITS", "IT'S", "IS", "THE", "THIS", "THAT", "THATS", "THAT'S"}
+)
+"""What people say around a lot, at either end, that is no part of it."""
+_SMALL_WORDS = frozenset(
+    {"AH", "AM", "AN", "AS", "AT", "BE", "BY", "DO", "ER", "GO", "HE", "HI", "IF", "IN"}
+    | {"ME", "MY", "OF", "OH", "ON", "OR", "SO", "TO", "UH", "UM", "UP", "US", "WE"}
+)
+"""Two letters that stand before figures in a sentence rather than in a lot."""
+_MOST_LETTERS = 2
+_WORDS_OF_A_DATE = 3
+_SEPARATORS = re.compile("[-/.,:;_#*+&()]")
+
+Expiries = Callable[[Sequence[str]], tuple[date, ...]]
+"""The days still to come that words may mean, as an expiry."""
+
+
+def printed_lot(typed: Typed, taken: Collection[str], expiries: Expiries) -> str | NotUnderstood:
+    """Read a lot: letters and figures, one figure at least, its parts put together.
+
+    Its parts each have a figure; only the first may be one or two letters alone, and the last one
+    letter, as in D 44 17 B. Any other word beside it, a volume, one of the names *taken* here or
+    a date still to come may have been meant for something else, and a lot misread is never
+    recalled: it is asked back, with what may be the lot in `near`. How lots look: common
+    practice, no source.
+    """
+    said, is_named = _core(typed.words)
+    if not any(map(_has_a_figure, said)):
+        return NotUnderstood("word")
+    if is_named and len(said) == 1 and said[0] not in taken and not typed.asks:
+        return _fitting(said[0], 1)
+    run, days = next(_dates(said, expiries), ((), ()))
+    if days:
+        return _beside_a_date(said, run, days, taken)
+    if typed.asks or not _is_in_parts(said, taken):
+        return _which(said, taken)
+    return _fitting("".join(said), 1 if is_named else SHORTEST)
+
+
+def _core(words: Sequence[str]) -> tuple[tuple[str, ...], bool]:
+    """What stands between the words said around it, and whether it was named as the lot."""
+    said = list(words)
+    is_named = False
+    while said and said[0] in _AROUND:
+        is_named |= said.pop(0) in _NAMES_IT
+    while said and said[-1] in _AROUND:
+        said.pop()
+    return tuple(said), is_named
+
+
+def _is_in_parts(said: Sequence[str], taken: Collection[str]) -> bool:
+    parts = list(said)
+    if parts[0].isalpha() and len(parts[0]) <= _MOST_LETTERS and parts[0] not in _SMALL_WORDS:
+        parts.pop(0)
+    ends = "".join(parts[-2:])
+    if parts[-1].isalpha() and len(parts[-1]) == 1 and not is_volume(ends):
+        parts.pop()
+    return all(_is_a_part(each, taken) for each in parts)
+
+
+def _is_a_part(word: str, taken: Collection[str]) -> bool:
+    plain = word.isascii() and word.isalnum() and word not in taken
+    return plain and _has_a_figure(word) and not is_volume(word)
+
+
+def _fitting(lot: str, shortest: int) -> str | NotUnderstood:
+    fits = lot.isascii() and lot.isalnum() and shortest <= len(lot) <= LONGEST
+    return lot if fits and _has_a_figure(lot) else NotUnderstood("word")
+
+
+def _has_a_figure(word: str) -> bool:
+    return any(each.isdecimal() for each in word)
+
+
+def _dates(
+    said: Sequence[str], expiries: Expiries
+) -> Iterator[tuple[tuple[str, ...], tuple[date, ...]]]:
+    """Words next to each other that may be a date still to come; the longest first."""
+    said = said[:LONGEST]  # of more words it is no lot in any case
+    for size in range(min(len(said), _WORDS_OF_A_DATE), 0, -1):
+        for at in range(len(said) - size + 1):
+            run = tuple(said[at : at + size])
+            days = expiries(run) if any(map(_has_a_figure, run)) else ()
+            if days:
+                yield run, days
+
+
+def _beside_a_date(
+    said: Sequence[str], run: Sequence[str], days: tuple[date, ...], taken: Collection[str]
+) -> NotUnderstood:
+    others = [each for each in said if each not in run and _is_a_part(each, taken)]
+    if others:
+        return _asked(NotUnderstood("ambiguous", near=others[0], dates=days[:1]))
+    return _asked(NotUnderstood("ambiguous", near="".join(run)))
+
+
+def _which(said: Sequence[str], taken: Collection[str]) -> NotUnderstood:
+    """What may be the lot among other words; a name that is used here is none."""
+    likely = [each for each in said if _is_a_part(each, taken)]
+    figured = likely or [each for each in said if _has_a_figure(each)]
+    if figured[0] in taken:
+        return NotUnderstood("taken", near=figured[0])
+    return _asked(NotUnderstood("lot", near=figured[0]))
+
+
+def _asked(about: NotUnderstood) -> NotUnderstood:
+    """Only what could be sent back as it is asked about."""
+    near = _SEPARATORS.sub("", about.near)
+    is_lot = isinstance(_fitting(near, 1), str)
+    return NotUnderstood(about.hint, near=near, dates=about.dates) if is_lot else _TOO_LONG
+
+
+_TOO_LONG = NotUnderstood("word")
