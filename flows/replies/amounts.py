@@ -14,9 +14,9 @@ from flows.replies.typed import POLITE, Typed
 PLAUSIBLE_ML = (Decimal(50), Decimal(50_000))
 """What is mixed or poured away at a sink at once. Source: common practice, none published."""
 
-_LARGEST_BARE_PERCENT = 1
-"""Up to this a number without a unit, beside a volume, can only be a strength: 0.1, 0.5.
-Source: common practice, none published."""
+_BELOW_THIS_A_PERCENT = 1
+"""Below this a number without a unit, beside a volume, can only be a strength: 0.1, 0.5; a whole
+one may have lost its point: 01 for 0.1, 1 5 for 1.5. Source: common practice, none published."""
 
 _A_LITRE = Decimal(1000)
 _VOLUMES: Mapping[str, Decimal] = MappingProxyType(
@@ -93,7 +93,9 @@ def amounts(typed: Typed) -> Amounts | NotUnderstood:
     read = [each for each in found if isinstance(each, _Amount)]
     volumes = [each.value * _VOLUMES[each.unit] for each in read if each.unit in _VOLUMES]
     strengths = [each for each in read if each.unit not in _VOLUMES]
-    doubtful = [each for each in strengths if not each.unit and each.value > _LARGEST_BARE_PERCENT]
+    doubtful = [
+        each for each in strengths if not each.unit and each.value >= _BELOW_THIS_A_PERCENT
+    ]
     if doubtful:
         return NotUnderstood("unit", value=doubtful[0].value)
     return _together(volumes, [Strength(each.value, each.unit or "%") for each in strengths])

@@ -156,6 +156,8 @@ def test_chlorine_by_its_name_alone_is_asked_how_strong_or_told_that_there_is_no
         ("MIX 2", "2 of what?"),
         ("MIX 2 GALLONS", "2 of what?"),
         ("MIX 0.1 5 L 3.5", "3.5 of what?"),
+        ("MIX 01 5 L", "1 of what?"),
+        ("MIX 1 5 L", "1 of what?"),
         ("MIX 2 L 3 L", "I am not sure of the amounts."),
         ("MIX 1,000 ML", "I am not sure of the amounts."),
         ("MIX 1/3 L", "I am not sure of the amounts."),
