@@ -12,26 +12,28 @@ from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle, Threa
 from flows.parts.decision import Decision, Move, Next, Opening, Saying, Turn, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, tags_named, typed
+from flows.parts.reading import tags_named, typed
 from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
+from flows.replies.choice import is_one_slip
 from flows.rules.good_to import good_to
-from flows.rules.strip import is_sound, may_be_tested, none_exists
+from flows.rules.strip import is_sound, is_usable, may_be_tested, none_exists
 
+_STRIPS = "STRIPS"
+_SHORTEST_BEGUN = 3
 SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
-
-
-def _word_after(situation: Situation) -> str:
-    words = typed(situation).words
-    return words[1] if len(words) > 1 else ""
 
 
 def open_command(situation: Situation, moment: Moment) -> Decision:
     """OPEN: a new jug; OPEN S: a new bottle of strips; OPEN J1: since when J1 is open."""
-    known = container_named(situation)
-    if known and not is_for_use(situation, known, moment):
+    known = next(iter(tags_named(situation)), None)
+    if isinstance(known, str):
+        return told(_not_here(known))
+    if isinstance(known, Container) and not is_for_use(situation, known, moment):
         return told(not_for_use(situation, known, moment))
+    if isinstance(known, StripBottle) and not is_usable(known, moment.now):
+        return told(_strips_not_for_use(known))
     if known:
         text = say(
             "containers.open.known",
@@ -40,7 +42,7 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
             good_to=good_to(known.discard_by, situation.zone),
         )
         return Decision(says=(Saying(text),))
-    step = "strips" if _word_after(situation).startswith("S") else "jug"
+    step = "strips" if any(map(_means_strips, typed(situation).words[1:])) else "jug"
     word = situation.vocabulary.word("open")
     of = meant(situation, example=f"{word} S {{}}" if step == "strips" else f"{word} {{}}")
     if isinstance(of, Text):
@@ -52,6 +54,30 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
     anew = tuple(Move(each.id, Next(Turn.GO, step, memo=product)) for each in began)
     opens = None if anew else Opening((Frame("containers", step, {"kind": step, **product}),))
     return Decision(moves=anew, opens=opens)
+
+
+def _means_strips(word: str) -> bool:
+    """S, STRIPS, one slip of it, or cut short; wherever it stands: OPEN OPA STRIPS."""
+    is_begun = len(word) >= _SHORTEST_BEGUN and _STRIPS.startswith(word)
+    return word in {"S", "STRIP"} or is_begun or is_one_slip(word, _STRIPS)
+
+
+def _not_here(tag: str) -> Text:
+    """S5: what bears a tag has been opened before: it is no new one, with a later date."""
+    return say(
+        "containers.open.unknown",
+        "There is no {tag} here, so nothing is opened. The tag comes from me: for a new jug text "
+        "{open}, for new strips {open} S.",
+        tag=tag,
+    )
+
+
+def _strips_not_for_use(bottle: StripBottle) -> Text:
+    return say(
+        "containers.open.strips",
+        "{tag} is not for use: {state} {tag} says why. For new strips text {open} S.",
+        tag=bottle.tag,
+    )
 
 
 def _at_the_lot(situation: Situation, step: str) -> list[Thread]:

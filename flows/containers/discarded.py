@@ -11,12 +11,20 @@ from flows.parts.reading import TAG, tags_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
-from flows.replies.typed import fold
+from flows.replies.typed import POLITE, fold
 from flows.rules.recall import recalled, set_aside
 from flows.rules.soak import clock_time
 
 NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
+
+
+_SAID_BESIDE = POLITE | {
+    *("AND", "ALSO", "BOTH", "THE", "OLD", "IS", "ARE", "IT", "OF", "WITH"),
+    *("JUG", "JUGS", "BOTTLE", "BOTTLES", "BATH", "BATHS", "TUB", "TUBS", "STRIP", "STRIPS"),
+    *("GONE", "DONE", "THROWN", "AWAY"),
+}
+"""What people say beside tags that leaves a discard what it is: a thing done."""
 
 
 def discard(situation: Situation, _: Moment) -> Decision:
@@ -25,6 +33,8 @@ def discard(situation: Situation, _: Moment) -> Decision:
     if not named:
         text = say("discard.which", "Which one was thrown away? Its tag, like {discard} T1.")
         return told(text)
+    if _may_be_no_discard(situation):
+        return told(_asked_whether(named[0]))
     unknown = [each for each in named if isinstance(each, str)]
     in_use = [each for each in named if isinstance(each, Container) and each.in_use_by]
     here = [each for each in named if not isinstance(each, str) and each not in in_use]
@@ -41,6 +51,26 @@ def discard(situation: Situation, _: Moment) -> Decision:
         ),
         says=tuple(map(Saying, texts)),
         moves=tuple(move for each in gone for move in _without_it(situation, each.tag)),
+    )
+
+
+def _may_be_no_discard(situation: Situation) -> bool:
+    """S5, S6: a question, a plan, a denial, or a word that nobody has read.
+
+    What is noted as gone gives way to the next one's later date, and nothing brings it back.
+    """
+    said = typed(situation)
+    tags = {fold(each) for each in (*situation.clinic.containers, *situation.clinic.strips)}
+    beside = [each for each in said.words[1:] if each not in tags and not TAG.fullmatch(each)]
+    return said.asks or not _SAID_BESIDE.issuperset(beside)
+
+
+def _asked_whether(named: Container | StripBottle | str) -> Text:
+    return say(
+        "discard.whether",
+        "Nothing is noted yet: I did not read all of that. Once it is thrown away, text {discard} "
+        "and the tag alone, like {discard} {tag}.",
+        tag=named if isinstance(named, str) else named.tag,
     )
 
 
