@@ -28,20 +28,8 @@ SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
 def open_command(situation: Situation, moment: Moment) -> Decision:
     """OPEN: a new jug; OPEN S: a new bottle of strips; OPEN J1: since when J1 is open."""
     known = next(iter(tags_named(situation)), None)
-    if isinstance(known, str):
-        return told(_not_here(known))
-    if isinstance(known, Container) and not is_for_use(situation, known, moment):
-        return told(not_for_use(situation, known, moment))
-    if isinstance(known, StripBottle) and not is_usable(known, moment.now):
-        return told(_strips_not_for_use(known))
     if known:
-        text = say(
-            "containers.open.known",
-            "{tag} is open already. It is good to {good_to}: that date stays.",
-            tag=known.tag,
-            good_to=good_to(known.discard_by, situation.zone),
-        )
-        return Decision(says=(Saying(text),))
+        return told(_opened_before(situation, known, moment))
     step = "strips" if any(map(_means_strips, typed(situation).words[1:])) else "jug"
     word = situation.vocabulary.word("open")
     of = meant(situation, example=f"{word} S {{}}" if step == "strips" else f"{word} {{}}")
@@ -56,6 +44,24 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
     return Decision(moves=anew, opens=opens)
 
 
+def _opened_before(
+    situation: Situation, known: Container | StripBottle | str, moment: Moment
+) -> Text:
+    """S5: what bears a tag has been opened before: it is no new one, with a later date."""
+    if isinstance(known, str):
+        return _not_here(known)
+    if isinstance(known, Container) and not is_for_use(situation, known, moment):
+        return not_for_use(situation, known, moment)
+    if isinstance(known, StripBottle) and not is_usable(known, moment.now):
+        return _strips_not_for_use(known)
+    return say(
+        "containers.open.known",
+        "{tag} is open already. It is good to {good_to}: that date stays.",
+        tag=known.tag,
+        good_to=good_to(known.discard_by, situation.zone),
+    )
+
+
 def _means_strips(word: str) -> bool:
     """S, STRIPS, one slip of it, or cut short; wherever it stands: OPEN OPA STRIPS."""
     is_begun = len(word) >= _SHORTEST_BEGUN and _STRIPS.startswith(word)
@@ -63,7 +69,6 @@ def _means_strips(word: str) -> bool:
 
 
 def _not_here(tag: str) -> Text:
-    """S5: what bears a tag has been opened before: it is no new one, with a later date."""
     return say(
         "containers.open.unknown",
         "There is no {tag} here, so nothing is opened. The tag comes from me: for a new jug text "
