@@ -9,7 +9,7 @@ from flows.containers.one_life import (
 from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
 from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle, Thread
-from flows.parts.decision import Decision, Move, Next, Opening, Saying, Turn, told
+from flows.parts.decision import Decision, Move, Next, Opening, Turn, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import tags_named, typed

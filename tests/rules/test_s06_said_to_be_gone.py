@@ -30,8 +30,8 @@ def test_S6_a_question_a_plan_or_a_denial_is_no_discard(said: str, tag: str) -> 
 
     assert talk.sends(said) == [
         (
-            "Nothing is noted yet: I did not read all of that. Once it is thrown away, text DISCARD "
-            f"and the tag alone, like DISCARD {tag}."
+            "Nothing is noted yet: I did not read all of that. Once it is thrown away, text "
+            f"DISCARD and the tag alone, like DISCARD {tag}."
         )
     ]
     assert gone(talk) == []
@@ -70,8 +70,8 @@ def test_S5_a_tag_that_nothing_here_bears_is_no_new_one(said: str) -> None:
 
     assert talk.sends(said) == [
         (
-            f"There is no {tag} here, so nothing is opened. The tag comes from me: for a new jug text "
-            "OPEN, for new strips OPEN S."
+            f"There is no {tag} here, so nothing is opened. The tag comes from me: for a new jug "
+            "text OPEN, for new strips OPEN S."
         )
     ]
     assert talk.clinic.threads == {}
