@@ -15,8 +15,11 @@ from flows.replies.typed import POLITE, fold
 from flows.rules.recall import recalled, set_aside
 from flows.rules.soak import clock_time
 
-NEEDS_ITS_BATH = frozenset({"container", "immerse", "warm", "back_in"})
+NEEDS_A_BATH = frozenset({"container", "immerse"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
+
+NEEDS_ITS_BATH = frozenset({"warm", "back_in"})
+"""Steps at which it has been in it: no other bath takes it uncleaned, as those steps say (S3)."""
 
 
 _SAID_BESIDE = POLITE | {
@@ -214,11 +217,15 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
         Move(thread.id, BACK) for thread in threads if thread.top.memo.get("container") == tag
     ]
     cycles = situation.clinic.cycles
-    choosing = [
-        Move(thread.id, go("bath"))
-        for thread in threads
-        if thread.top.flow == "cycle"
-        and thread.top.step in NEEDS_ITS_BATH
-        and cycles[thread.cycle or ""].bath == tag
+    of_it = [
+        each
+        for each in threads
+        if each.top.flow == "cycle" and cycles[each.cycle or ""].bath == tag
     ]
-    return (*testing, *pouring, *choosing)
+    choosing = [Move(each.id, go("bath")) for each in of_it if each.top.step in NEEDS_A_BATH]
+    out_of_it = [
+        Move(each.id, go(each.top.step, number=each.number))
+        for each in of_it
+        if each.top.step in NEEDS_ITS_BATH
+    ]
+    return (*testing, *pouring, *choosing, *out_of_it)

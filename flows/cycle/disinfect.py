@@ -1,10 +1,11 @@
 """Bath and strip, temperature, immersion, contact-time bell, early OUT (S2-S5, S17)."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 from decimal import Decimal
 
 from flows.cycle.asking import COVERED, example_celsius, is_coached, step_on
+from flows.cycle.broken import back_or_again, bath_of, clean_again, fresh
 from flows.cycle.clean import bath_is_sound, detergent_ended, detergent_was_long_enough
 from flows.parts.clinic import Container, Pass
 from flows.parts.decision import Decision, Saying, go, restart
@@ -17,19 +18,11 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.typed import Typed
-from flows.rules.container_life import has_uses_left, lasts_a_soak
-from flows.rules.good_to import good_to
-from flows.rules.soak import contact_time, is_over, lasted
 from flows.rules.strip import pass_of
 
 
 def _label(situation: Situation) -> str:
     return situation.cycle.device
-
-
-def bath_of(situation: Situation) -> Container | None:
-    """The bath this cycle has chosen, as it stands now."""
-    return situation.clinic.containers.get(situation.cycle.bath or "")
 
 
 def example_in(situation: Situation) -> str:
@@ -122,6 +115,9 @@ def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBro
     other = _in_use_by_another(situation, bath_of(situation))
     if other:
         return Decision((*before, *other.events), other.says, other.then)
+    no_way_back = back_or_again(situation, moment) if _was_in(situation) else None
+    if no_way_back:
+        return Decision((*before, *no_way_back.events), no_way_back.says, no_way_back.then)
     if _needs_a_bath(situation, moment):
         refused = _not_that_bath(situation, situation.cycle.bath or "")
         return Decision(before, refused.says, refused.then)
@@ -130,6 +126,11 @@ def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBro
         return Decision((*before, *too_cold.events), too_cold.says, too_cold.then)
     immersed = immerse(situation, said.reading.celsius, moment)
     return Decision((*before, immersed), then=go("soaking"))
+
+
+def _was_in(situation: Situation) -> bool:
+    """S3: whether it has been in its bath already, so that no other bath takes it uncleaned."""
+    return situation.frame.step != IMMERSE.name
 
 
 def _stated_before(situation: Situation) -> tuple[StepDone, ...]:
@@ -182,7 +183,7 @@ def _too_cold(situation: Situation, celsius: Decimal, moment: Moment) -> Decisio
         events=(BathTooCold(cycle.id, cycle.device, celsius, limit),),
         then=go(
             "warm",
-            number=_fresh(situation, "warm", moment),
+            number=fresh(situation, "warm", moment),
             celsius=str(celsius),
             least=str(limit),
         ),
@@ -228,13 +229,8 @@ def immerse(situation: Situation, celsius: Decimal, moment: Moment) -> Immersed:
         strip_good_until=passed.good_until if passed else moment.now,
         celsius=celsius,
         due=moment.now + protocol.bell_after_at(celsius),
-        number=_fresh(situation, "contact", moment),
+        number=fresh(situation, "contact", moment),
     )
-
-
-def _fresh(situation: Situation, label: str, moment: Moment) -> int:
-    """S3: a number that this cycle has not had: a late answer to an old text fits no new one."""
-    return moment.two_digits(label, never=frozenset(situation.cycle.numbers))
 
 
 IMMERSE = Step(
@@ -275,7 +271,8 @@ WARM = Step(
     reads=_read_immerse,
     decides=_after_immerse,
     answers=("in", "again"),
-    lapsed=_needs_a_bath,
+    skips=back_or_again,
+    lapsed=back_or_again,
 )
 
 
@@ -310,85 +307,6 @@ BACK_IN = Step(
     reads=_read_immerse,
     decides=_after_immerse,
     answers=("in", "again"),
-    lapsed=_needs_a_bath,
+    skips=back_or_again,
+    lapsed=back_or_again,
 )
-
-
-def broken(
-    situation: Situation,
-    because: str,
-    moment: Moment,
-    *,
-    ended: datetime | None = None,
-    celsius: Decimal | None = None,
-) -> Decision:
-    """S3: the contact time is zero; the old number is dead, a new one is asked for.
-
-    *ended*: where it is known to have been out before this text. *celsius*: where the bath was
-    measured once more; the coldest reading says what was owed.
-    """
-    cycle, protocol = situation.cycle, situation.protocol
-    soak = cycle.contact
-    if soak and is_over(soak, moment.now, protocol):
-        return clean_again(situation, because, moment)
-    out = ended or situation.sent_at or moment.now
-    soaked = lasted(soak, out) if soak else timedelta(0)
-    broke = SoakBroken(cycle.id, cycle.device, because, soaked)
-    bath = bath_of(situation)
-    if bath and not has_uses_left(bath.uses, protocol.chemistry):
-        return _needs_another_bath(situation, broke, _spent(situation))
-    if bath and not lasts_a_soak(bath.discard_by, protocol.bell_after, moment.now):
-        return _needs_another_bath(situation, broke, _runs_out(situation, bath))
-    owed = contact_time(protocol, cycle.celsius_in, celsius) + protocol.chemistry.bell_margin
-    short = owed - soaked
-    return Decision(
-        events=(broke,),
-        then=go(
-            "back_in",
-            number=_fresh(situation, "back_in", moment),
-            short_s=str(short // timedelta(seconds=1)),
-        ),
-    )
-
-
-def _needs_another_bath(situation: Situation, broke: SoakBroken, why: Text) -> Decision:
-    """S5, S8: it cannot go straight back into what does not hold another soak."""
-    cycle = situation.cycle
-    again = CleaningRestarted(cycle.id, cycle.device, broke.because)
-    return Decision((broke, again), (Saying(why),), restart("wipe_detergent"))
-
-
-def _spent(situation: Situation) -> Text:
-    return say(
-        "cycle.bath.spent",
-        "{tag} has had its last soak: throw it away. {device} must be cleaned again, then soaked "
-        "in another bath.",
-        tag=situation.cycle.bath or "",
-        device=situation.cycle.device,
-    )
-
-
-def _runs_out(situation: Situation, bath: Container) -> Text:
-    return say(
-        "cycle.bath.runs_out",
-        "{tag} is good to {good_to} only: too short for a whole soak. {device} must be cleaned "
-        "again, then soaked in another bath.",
-        tag=bath.tag,
-        good_to=good_to(bath.discard_by, situation.zone),
-        device=situation.cycle.device,
-    )
-
-
-def clean_again(situation: Situation, because: str, moment: Moment) -> Decision:
-    """S3, S8: touched, not sure, or simply asked for: clean it from the start.
-
-    S12: what was left in past the maximum is inspected first.
-    """
-    cycle = situation.cycle
-    soak = cycle.contact
-    broke = (SoakBroken(cycle.id, cycle.device, because, timedelta(0)),) if soak else ()
-    over = soak is not None and is_over(soak, moment.now, situation.protocol)
-    return Decision(
-        events=(*broke, CleaningRestarted(cycle.id, cycle.device, because, inspect_again=over)),
-        then=restart("inspect" if over else "wipe_detergent"),
-    )

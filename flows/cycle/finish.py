@@ -5,7 +5,7 @@ from datetime import timedelta
 from flows.calculations.check_code import release_code
 from flows.cycle.asking import act, is_coached, stated
 from flows.cycle.begin import out_of_use
-from flows.cycle.disinfect import clean_again
+from flows.cycle.broken import clean_again
 from flows.parts.clinic import Standing
 from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import CleanedForRepair, CycleAbandoned, Released

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
-from flows.cycle.disinfect import clean_again
+from flows.cycle.broken import clean_again
 from flows.parts.decision import BACK, Decision, go
 from flows.parts.events import CautionsAcknowledged, StepDone
 from flows.parts.moment import Moment

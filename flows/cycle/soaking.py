@@ -6,8 +6,9 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from flows.cycle.begin import out_of_use
+from flows.cycle.broken import bath_of, broken, clean_again
 from flows.cycle.contact_bell import example_out, is_complete_text, is_measured_again
-from flows.cycle.disinfect import bath_of, broken, clean_again, in_english, put_in
+from flows.cycle.disinfect import in_english, put_in
 from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import BathTooCold, SoakBroken, StepDone, TakenOut

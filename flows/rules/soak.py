@@ -18,6 +18,10 @@ Source: common practice, none published."""
 
 SECOND_BELL, SECOND_PHONE, SUPERVISOR, MAXIMUM = 1, 2, 3, 4
 
+STRAIGHT_BACK = timedelta(minutes=5)
+"""S3: what came out of its bath and lies about for longer does not go straight back into it.
+Source: common practice, none published."""
+
 LATE = timedelta(seconds=30)
 """S11: a bell later than this says so. Source: common practice, none published."""
 
@@ -54,6 +58,11 @@ def must_measure_again(celsius: Decimal, protocol: CycleProtocol) -> bool:
 def is_over(soak: Soak, now: datetime, protocol: CycleProtocol) -> bool:
     """S12: in longer than the protocol's maximum, as far as anybody can tell."""
     return now - soak.began > protocol.maximum_soak
+
+
+def is_straight_back(out: datetime, now: datetime) -> bool:
+    """S3: whether what came *out* has been out for so short a time that it may go back in."""
+    return now - out <= STRAIGHT_BACK
 
 
 def clock_time(due: datetime) -> datetime:

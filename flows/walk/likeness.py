@@ -22,7 +22,13 @@ from flows.parts.clinic import (
 from flows.parts.situation import protocol_of
 from flows.rules.container_life import lasts_a_soak
 from flows.rules.release import cautions_due, is_ready
-from flows.rules.soak import contact_time, is_complete, is_over, must_measure_again
+from flows.rules.soak import (
+    contact_time,
+    is_complete,
+    is_over,
+    is_straight_back,
+    must_measure_again,
+)
 from flows.rules.strip import is_usable, longest_age, may_be_tested
 from flows.sign_in import holder
 from flows.walk.room import Room
@@ -78,6 +84,8 @@ def _frame(room: Room, frame: Frame) -> str:
         container = clinic.containers.get(memo.get(key, ""))
         parts.append(str(_container(clinic, container, now)) if container else str(key in memo))
     parts.append(str("out" in memo))
+    if frame.step == "back_in" and "broke" in memo:
+        parts.append(str(is_straight_back(datetime.fromisoformat(memo["broke"]), now)))
     if frame.step == "read" and "dipped" in memo:
         age = now - datetime.fromisoformat(memo["dipped"])
         parts.append(str(sum(age >= limit for limit in (strip.read_after, longest_age(strip)))))

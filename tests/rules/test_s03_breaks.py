@@ -163,7 +163,7 @@ def test_S3_a_second_in_into_a_cold_bath_must_be_warmed_first() -> None:
     assert step_of(talk) == "warm"
 
 
-def test_S3_a_second_in_into_a_bath_gone_out_of_date_is_refused() -> None:
+def test_S3_a_second_in_into_a_bath_gone_out_of_date_must_be_cleaned_again() -> None:
     talk = soaking()
     bath_ends(talk, timedelta(minutes=5))
 
@@ -171,8 +171,8 @@ def test_S3_a_second_in_into_a_bath_gone_out_of_date_is_refused() -> None:
 
     assert [because for because, _ in breaks(talk)] == ["second_in"]
     assert len(talk.happened(Immersed)) == 1
-    assert heard[0].startswith("T1 may not be used for V1")
-    assert step_of(talk) == "fill"
+    assert heard[0].startswith("T1 is good to 12:13 only: too short for a whole soak. V1 must be")
+    assert step_of(talk) == "wipe_detergent"
 
 
 @pytest.mark.parametrize("level", list(Level))

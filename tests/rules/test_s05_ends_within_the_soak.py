@@ -231,6 +231,7 @@ def waits_to_put_in(talk: Talk, step: str) -> None:
     assert step_of(talk) == step
 
 
+MUST_BE_CLEANED = "V1 must be cleaned again, then soaked in another bath."
 IN_STEPS = pytest.mark.parametrize("step", ["immerse", "warm", "back_in"])
 
 
@@ -245,8 +246,11 @@ def test_S5_nobody_is_reminded_to_put_it_in_a_bath_that_in_would_be_refused_for(
 
     *why, asked = talk.sends("what now", after=60)
 
-    assert asked.startswith("V1: put it in T1" if again else "No bath is ready. Pour B1")
-    assert again or why[-1].endswith(ANOTHER_IS_NEEDED)
+    was_in = step != "immerse"
+    instead = "V1: wipe handle and cable" if was_in else "No bath is ready. Pour B1"
+    due = MUST_BE_CLEANED if was_in else ANOTHER_IS_NEEDED
+    assert asked.startswith("V1: put it in T1" if again else instead)
+    assert again or why[-1].endswith(due)
 
 
 @IN_STEPS
@@ -259,7 +263,8 @@ def test_S4_nor_where_its_pass_ended_with_the_day_but_to_dip_another_strip(step:
 
     asked = talk.sends("what now")[-1]
 
-    assert "Dip a strip in T1" in asked
+    assert ("Dip a strip in T1" in asked) == (step == "immerse")
+    assert asked.startswith("V1: wipe handle and cable") == (step != "immerse")
 
 
 def test_S5_nor_by_left_while_it_waits_in_the_detergent() -> None:
