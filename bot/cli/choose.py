@@ -24,8 +24,10 @@ def command(product: str, key: str, value: str, reason: str, site: str | None) -
     it can be erased; the record holds its digest.
     """
     cells = {"product": product, "key": key, "value": value, "reason": reason}
-    enter(site, "choices", "choice", cells)
+    made = enter(site, "choices", "choice", cells)
     click.echo(f"{product}.{key} is {value} from the next cycle on.")
+    for remark in made.remarks:
+        click.echo(remark)
     chosen = shipped().product(value) if key == CHEMISTRY else None
     for line in disputed(chosen) if chosen else ():
         click.echo(line)

@@ -235,3 +235,19 @@ def test_S5_a_jug_is_entered_with_its_day_of_activation_or_asked_for_it(desk: De
         "container B2: source is J2, and nobody has said that it was activated; text POUR J2, "
         "which asks for the day."
     )
+
+
+def test_S5_a_shorter_life_that_is_chosen_counts_for_what_stands_there(desk: Desk) -> None:
+    jug = ("--product", "opa_055", "--lot", "L7", "--expires", IN_A_YEAR, "--since", YESTERDAY)
+    desk.reads("container", "add", "J1", "jug", *jug)
+    desk.reads("container", "add", "B1", "bottle", "--source", "J1", "--since", YESTERDAY)
+    before = clinic(desk).containers
+
+    told = desk.reads("choose", "opa_055", "reuse_life_days", "3 days")
+
+    after = clinic(desk).containers
+    assert told.splitlines()[1] == (
+        "Good for a shorter time by it: B1. The phones are told what to write on the labels."
+    )
+    assert after["B1"].discard_by < before["B1"].discard_by
+    assert after["J1"] == before["J1"]

@@ -1,0 +1,66 @@
+"""S5: what stands here is good no longer than a figure allows that has become shorter."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from zoneinfo import ZoneInfo
+
+from flows.parts.clinic import Clinic, Container, Fitness, Kind, StripBottle
+from flows.parts.events import LifeShortened
+from flows.protocols.model import Chemistry, CycleProtocol, StripProduct
+from flows.rules.container_life import (
+    Decided,
+    life_of_bath,
+    life_of_pour,
+    life_of_strips,
+    life_until_activated,
+    life_when_activated,
+)
+
+AT_HAND = frozenset({Fitness.GOOD, Fitness.HELD})
+
+
+def shorter_lives(
+    clinic: Clinic, protocol: CycleProtocol, zone: ZoneInfo, now: datetime
+) -> Iterator[LifeShortened]:
+    """What ends sooner by *protocol* than by its label; never sooner than *now*.
+
+    What was done by the longer figure stands: it held then.
+    """
+    things: list[Container | StripBottle] = [*clinic.containers.values(), *clinic.strips.values()]
+    for each in things:
+        if each.fitness not in AT_HAND:
+            continue
+        life = _life(each, protocol, zone)
+        ends = max(life.moment, now) if life else each.discard_by
+        if life and ends < each.discard_by:
+            yield LifeShortened(each.tag, ends, life.because)
+
+
+def _life(one: Container | StripBottle, protocol: CycleProtocol, zone: ZoneInfo) -> Decided | None:
+    """By today's figures; None for what *protocol* does not use."""
+    if isinstance(one, StripBottle):
+        return (
+            _of_strips(one, protocol.strip, zone) if one.product == protocol.strip.name else None
+        )
+    if one.product != protocol.chemistry.name:
+        return None
+    return _of_solution(one, protocol.chemistry, zone)
+
+
+def _of_strips(one: StripBottle, strip: StripProduct, zone: ZoneInfo) -> Decided:
+    ends = one.expires or one.discard_by.astimezone(zone).date()
+    return life_of_strips(ends, one.opened, strip, zone)
+
+
+def _of_solution(one: Container, chemistry: Chemistry, zone: ZoneInfo) -> Decided:
+    """Where a jug's printed date was never noted, the day it is good to stands for that."""
+    on_its_label = Decided(one.discard_by, one.because)
+    if one.kind is Kind.BATH:
+        return life_of_bath(on_its_label, one.since, chemistry, zone)
+    if one.kind is Kind.BOTTLE:
+        return life_of_pour(on_its_label, one.since, chemistry, zone)
+    printed = one.expires or one.discard_by.astimezone(zone).date()
+    life = life_until_activated(printed, one.since, chemistry, zone)
+    if one.activated_at is None:
+        return life
+    return life_when_activated(life, one.activated_at, chemistry, zone)

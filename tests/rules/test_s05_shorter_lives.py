@@ -1,0 +1,97 @@
+"""S5: a figure that a site makes shorter counts for what stands there already, never longer."""
+
+from dataclasses import replace
+from datetime import date, timedelta
+from zoneinfo import ZoneInfo
+
+from flows.parts.clinic import Kind
+from flows.parts.events import ContainerDiscarded, JugActivated, JugOpened, LifeShortened
+from flows.protocols.model import CycleProtocol, Selection
+from flows.rules.shorter_lives import shorter_lives
+from tests.kit.strips import pour
+from tests.kit.talk import NINE, Talk, clinic
+
+ZONE_MIDNIGHT = NINE.replace(hour=21)
+"""The site is three hours ahead of UTC: the end of its 2 March."""
+DAY = timedelta(days=1)
+GLUTARAL = Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic")
+
+
+def of(talk: Talk, **figures: object) -> CycleProtocol:
+    chemistry = replace(talk.protocol.chemistry, **figures)  # type: ignore[arg-type]
+    return replace(talk.protocol, chemistry=chemistry)
+
+
+def shortened(talk: Talk, protocol: CycleProtocol) -> dict[str, LifeShortened]:
+    zone = ZoneInfo("Etc/GMT-3")
+    events = shorter_lives(talk.clinic, protocol, zone, talk.now)
+    return {each.tag: each for each in events}
+
+
+def test_S5_a_shorter_reuse_life_ends_bottles_and_baths_sooner_but_not_the_jug() -> None:
+    """Three days from 2 March on: its end is that of 4 March. Arithmetic; day 1 counts."""
+    talk = clinic()
+
+    ends = shortened(talk, of(talk, reuse_life_days=3))
+
+    assert set(ends) == {"B1", "T1"}
+    assert {each.discard_by for each in ends.values()} == {ZONE_MIDNIGHT + 2 * DAY}
+    assert {each.because for each in ends.values()} == {"reuse_life"}
+
+
+def test_S5_a_shorter_life_once_open_ends_the_jug() -> None:
+    talk = clinic()
+
+    ends = shortened(talk, of(talk, jug_open_life_days=2))
+
+    assert (ends["J1"].discard_by, ends["J1"].because) == (ZONE_MIDNIGHT + DAY, "jug_open_life")
+
+
+def test_S5_a_shorter_life_once_activated_ends_the_jug_that_was() -> None:
+    talk = clinic(selection=GLUTARAL, stocked=False)
+    until = NINE + 30 * DAY
+    talk.let(
+        JugOpened("J1", "ga_30", "G1", date(2027, 3, 31), NINE, until, "maker_expiry"),
+        JugOpened("J2", "ga_30", "G2", date(2027, 3, 31), NINE, until, "maker_expiry"),
+        JugActivated("J1", NINE, until, "activated_life"),
+    )
+
+    ends = shortened(talk, of(talk, activated_life_days=2))
+
+    assert (ends["J1"].discard_by, ends["J1"].because) == (ZONE_MIDNIGHT + DAY, "activated_life")
+    assert "J2" not in ends
+
+
+def test_S4_strips_that_keep_for_a_shorter_time_once_open_end_sooner() -> None:
+    talk = clinic()
+    strip = replace(talk.protocol.strip, open_life_days=2)
+
+    ends = shortened(talk, replace(talk.protocol, strip=strip))
+
+    assert (ends["S1"].discard_by, ends["S1"].because) == (ZONE_MIDNIGHT + DAY, "open_life")
+
+
+def test_S5_what_would_have_ended_before_ends_now_and_what_was_done_with_it_stands() -> None:
+    talk = clinic()
+    talk.now += 5 * DAY
+
+    ends = shortened(talk, of(talk, reuse_life_days=3))
+
+    assert {each.discard_by for each in ends.values()} == {talk.now}
+
+
+def test_S5_a_longer_figure_moves_nothing() -> None:
+    talk = clinic()
+
+    assert shortened(talk, of(talk, reuse_life_days=90, jug_open_life_days=400)) == {}
+
+
+def test_S5_nor_does_it_what_is_gone_or_of_another_product() -> None:
+    talk = clinic()
+    pour(talk, "T2", Kind.BATH, "B1")
+    talk.let(ContainerDiscarded("T2"))
+    other = replace(talk.protocol.chemistry, name="other", reuse_life_days=1)
+    strip = replace(talk.protocol.strip, name="other_strip", open_life_days=1)
+
+    assert "T2" not in shortened(talk, of(talk, reuse_life_days=3))
+    assert shortened(talk, replace(talk.protocol, chemistry=other, strip=strip)) == {}
