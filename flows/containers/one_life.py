@@ -7,6 +7,7 @@ from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.protocols import shipped
 from flows.protocols.model import Chemistry, Product
 from flows.rules.container_life import has_uses_left, is_active
 from flows.rules.good_to import good_to
@@ -31,6 +32,8 @@ def is_for_use(situation: Situation, container: Container, moment: Moment) -> bo
     S4: what was mixed for one soak goes with the cleaning that it was mixed for.
     """
     product = product_here(situation, container.product)
+    if product is None and container.kind is not Kind.MIXED:
+        return False
     is_bath = container.kind is Kind.BATH and not container.in_use_by
     if (
         is_bath
@@ -132,8 +135,8 @@ def in_a_jug(chemistry: Chemistry) -> str | Text:
 
 
 def title_here(situation: Situation, name: str) -> str:
-    """How a product is called here; its stable name, where the protocols of today lack it."""
-    product = product_here(situation, name)
+    """How a product is called; its stable name, where no file has it any more."""
+    product = product_here(situation, name) or shipped().product(name)
     return product.title if product else name
 
 
@@ -283,6 +286,13 @@ def not_for_use(situation: Situation, container: Container, moment: Moment) -> T
         )
     if container.fitness is Fitness.DISCARDED:
         return say("state.gone", "{tag}: NOT FOR USE, noted as thrown away.", tag=tag)
+    if _is_for_no_probe_here(situation, container, moment):
+        return say(
+            "state.not_here",
+            "{tag}: NOT FOR USE here: no probe of this site is soaked in {product}.",
+            tag=tag,
+            product=title_here(situation, container.product),
+        )
     return say(
         "state.container.not",
         "{tag}: NOT FOR USE: {why}. Throw it away by the maker's sheet, then text {discard} "
@@ -290,6 +300,11 @@ def not_for_use(situation: Situation, container: Container, moment: Moment) -> T
         tag=tag,
         why=_why(situation, container, moment),
     )
+
+
+def _is_for_no_probe_here(situation: Situation, container: Container, moment: Moment) -> bool:
+    unknown = product_here(situation, container.product) is None
+    return unknown and is_sound(container, moment.now)
 
 
 def _why(situation: Situation, container: Container, moment: Moment) -> Text:

@@ -29,16 +29,16 @@ MOST_ROWS = 8
 MOST_LIVES = 2
 """Of what is named: each is told in two texts."""
 
-_ORDER = {Kind.BATH: 0, Kind.BOTTLE: 1, Kind.JUG: 2, Kind.MIXED: 3}
+_ORDER = {Kind.BATH: 0, Kind.BOTTLE: 1, Kind.JUG: 2, Kind.MIXED: 4}
+_STRIPS = 3
 
 
 def state(situation: Situation, moment: Moment) -> Decision:
     """How everything stands, or what is named: STATE, STATE V1, STATE T1, STATE S1 J1."""
     named = tags_named(situation)
     if any(not isinstance(each, str) for each in named):
-        return told(
-            *(text for each in named[:MOST_LIVES] for text in _life(situation, each, moment))
-        )
+        lives = (text for each in named[:MOST_LIVES] for text in _life(situation, each, moment))
+        return told(*lives, *_and_the_rest(named[MOST_LIVES:]))
     words = [each for each in typed(situation).words[1:] if each not in POLITE]
     devices = [
         device
@@ -56,6 +56,19 @@ def state(situation: Situation, moment: Moment) -> Decision:
         count=len(situation.clinic.devices),
     )
     return told(text, *([] if words else _table(situation, moment)))
+
+
+def _and_the_rest(named: Sequence[Container | StripBottle | str]) -> list[Text]:
+    if not named:
+        return []
+    tags = [each if isinstance(each, str) else each.tag for each in named]
+    return [
+        say(
+            "state.rest",
+            "Two at a time, please. Now the rest: {state} {tags}.",
+            tags=" ".join(tags[:3]),
+        )
+    ]
 
 
 def _life(
@@ -78,15 +91,43 @@ def _unknown(word: str) -> Text:
 def _table(situation: Situation, moment: Moment) -> list[Text]:
     """What is kept here, what is for use first; four to a text."""
     clinic = situation.clinic
-    kept = [each for each in clinic.containers.values() if each.fitness is not Fitness.DISCARDED]
-    kept.sort(key=lambda each: (not is_for_use(situation, each, moment), _ORDER[each.kind]))
-    strips = [each for each in clinic.strips.values() if each.fitness is not Fitness.DISCARDED]
-    rows = [_row(situation, each, moment) for each in kept]
-    rows += [_strips_row(situation, each, moment) for each in strips]
+    things: list[Container | StripBottle] = [*clinic.containers.values(), *clinic.strips.values()]
+    kept = [each for each in things if each.fitness is not Fitness.DISCARDED]
+    kept.sort(key=lambda each: (not _is_usable(situation, each, moment), _place(each)))
+    rows = [_row_of(situation, each, moment) for each in kept]
     shown = rows if len(rows) <= MOST_ROWS else rows[: MOST_ROWS - 1]
     if len(rows) > len(shown):
-        shown = [*shown, say("state.row.more", "{count} more", count=len(rows) - len(shown))]
+        shown = [*shown, _more(situation, kept[len(shown) :], moment)]
     return [_in_one(shown[at : at + ROWS]) for at in range(0, len(shown), ROWS)]
+
+
+def _place(one: Container | StripBottle) -> int:
+    return _STRIPS if isinstance(one, StripBottle) else _ORDER[one.kind]
+
+
+def _row_of(situation: Situation, one: Container | StripBottle, moment: Moment) -> Text:
+    if isinstance(one, StripBottle):
+        return _strips_row(situation, one, moment)
+    return _row(situation, one, moment)
+
+
+def _more(situation: Situation, hidden: Sequence[Container | StripBottle], moment: Moment) -> Text:
+    """What there is no room for; S4, S18: that some of it must not be used is not left out."""
+    unfit = [each for each in hidden if not _is_usable(situation, each, moment)]
+    if not unfit:
+        return say("state.row.more", "{count} more", count=len(hidden))
+    return say(
+        "state.row.more.unfit",
+        "{count} more, NOT FOR USE {total}",
+        count=len(hidden),
+        total=len(unfit),
+    )
+
+
+def _is_usable(situation: Situation, one: Container | StripBottle, moment: Moment) -> bool:
+    if isinstance(one, StripBottle):
+        return is_usable(one, moment.now)
+    return is_for_use(situation, one, moment)
 
 
 def _in_one(rows: Sequence[Text]) -> Text:

@@ -163,8 +163,8 @@ def test_a_jug_of_another_product_is_not_replaced_by_one_that_is_poured_here() -
     (said,) = talk.sends("POUR J2")
 
     assert said == (
-        "J2 holds ga_30, and no probe here is soaked in that. POUR alone takes what is poured "
-        "here."
+        "J2 holds glutaral 3.0 %, and no probe here is soaked in that. POUR alone takes what is "
+        "poured here."
     )
 
 

@@ -248,7 +248,7 @@ def test_a_lot_that_nobody_noted_and_a_limit_that_nobody_knows_are_said_so() -> 
 
     (origin, _) = talk.sends("STATE J2")
 
-    assert origin.startswith("J2: jug of ga_24, lot not noted, ")
+    assert origin.startswith("J2: jug of glutaral 2.4 %, lot not noted, ")
     assert origin.endswith(": the first of its limits.")
 
 
@@ -387,3 +387,43 @@ def test_what_an_older_release_has_not_kept_is_said_to_be_missing() -> None:
     origin, _ = talk.sends("STATE J1")
 
     assert "expiry not noted, opened 12:00." in origin
+
+
+def test_S4_what_must_not_be_used_is_counted_where_there_is_no_room_for_it() -> None:
+    """And what is for use comes first, the strips among it."""
+    talk = clinic()
+    for number in range(2, 10):
+        pour(talk, f"T{number}", Kind.BATH, "B1")
+    talk.let(*(ContainerCondemned(f"T{number}", "strip_failed") for number in range(2, 8)))
+
+    _, first, second = talk.sends("STATE")
+
+    assert "S1 until" in second
+    assert first.startswith("T1 until")
+    assert second.endswith("; 5 more, NOT FOR USE 5.")
+
+
+def test_what_there_is_no_room_for_is_counted() -> None:
+    talk = clinic()
+    for number in range(2, 10):
+        pour(talk, f"T{number}", Kind.BATH, "B1")
+
+    assert talk.sends("STATE")[-1].endswith("; 5 more.")
+
+
+def test_S5_a_third_that_is_named_is_not_left_out_without_a_word() -> None:
+    talk = clinic()
+
+    *_, rest = talk.sends("STATE T1 B1 J1 S1 T9")
+
+    assert rest == "Two at a time, please. Now the rest: STATE J1 S1 T9."
+
+
+def test_S4_what_no_probe_here_soaks_in_is_not_for_use_here() -> None:
+    talk = clinic()
+    week = talk.now + timedelta(days=7)
+    talk.let(JugOpened("J2", "ga_30", "G1", date(2027, 3, 31), talk.now, week, "maker_expiry"))
+
+    _, use = talk.sends("STATE J2")
+
+    assert use == ("J2: NOT FOR USE here: no probe of this site is soaked in glutaral 3.0 %.")
