@@ -61,7 +61,8 @@ def recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decisio
         return Decision()
     events = fallen_by_recall(situation, event, recall, moment.ident("case/recall"))
     subject = title_of(recall) if recall.what == FIGURE else recall.mark
-    told = alert(situation, BECAUSE[recall.what], subject, moment)
+    not_here = "figure_not_here" if recall.what == FIGURE else "recalled_not_here"
+    told = alert(situation, BECAUSE[recall.what] if events else not_here, subject, moment)
     kinds = e.ContainerCondemned | e.ContainerHeld
     fallen_tags = [each.tag for each in events if isinstance(each, kinds)]
     tags = [tag for tag in fallen_tags if tag in situation.clinic.containers]

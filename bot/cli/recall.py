@@ -11,7 +11,7 @@ from bot.cli.at_site import desk, moment, reading
 from bot.record.seal import PROGRAMME
 from bot.record.written import sites_in
 from bot.registers.add import standing
-from bot.registers.recall import Wish, is_known, recall_of, recalled
+from bot.registers.recall import Wish, is_known, recall_of, recalled, still_standing
 from bot.registers.set_up import SetUp
 from bot.reports.recalled import Touched, Use, touched
 from bot.store.live import load
@@ -41,7 +41,9 @@ carry_out_option = click.option("--carry-out", is_flag=True, help="Do it. Else o
 @reason_option
 @carry_out_option
 def lot_(*, product: str, lot: str, reason: str, carry_out: bool) -> None:
-    """Recall LOT of the disinfectant PRODUCT, like: recall lot opa_055 D4417.
+    """Recall LOT of the disinfectant or detergent PRODUCT, like: recall lot opa_055 D4417.
+
+    Bleach and powder, and what was mixed of them at any strength: recall lot chlorine C1.
 
     Containers of that lot, or whose lot nobody noted, are condemned; cycles in them are void,
     releases withdrawn, and everybody told. Uses that were made are listed for look-back.
@@ -115,11 +117,14 @@ def _at_site(opened: wiring.Desk, site: str, wish: Wish) -> SetUp | None:
     """
     at, stands = moment(opened), standing(opened.store, site)
     recall = recall_of(wish, at)
-    if is_known(stands.clinic, recall):
-        click.echo(f"{site}: recalled before; nothing to do.")
-        return None
     with opened.store.read() as connection:
         found = touched(connection, site, recall)
+    if is_known(stands.clinic, recall):
+        found.also = still_standing(stands.clinic, found)
+        if not found.also:
+            click.echo(f"{site}: recalled before; nothing to do.")
+            return None
+        click.echo(f"{site}: recalled before; a correction has brought more under it.")
     for line in _told(site, stands.clinic, found):
         click.echo(line)
     return recalled(site, recall, wish, found, stands)

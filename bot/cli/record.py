@@ -132,7 +132,9 @@ def correct_(*, seq: int, field: str, value: str, reason: str, site: str | None)
     """Say that FIELD of entry SEQ should have been VALUE, like: correct 57 lot L8.
 
     Entries are never changed: this writes a new one, which every export shows beside the other.
-    Nothing that is so now changes by it; a device that must not be used is quarantined by FAULT.
+    A date that was too late moves earlier by it, and that of what was poured from it; none moves
+    later. Nothing else that is so now changes: what stands wrong is thrown away by DISCARD, and a
+    device that must not be used is quarantined by FAULT.
     """
     wish = Wish(seq, field, value, reason)
     with desk() as opened:
@@ -143,6 +145,8 @@ def correct_(*, seq: int, field: str, value: str, reason: str, site: str | None)
         with opened.store.read() as connection:
             number = corrections(connection, which)[-1][0]
     click.echo(f"Entry {number} says so of entry {seq}, which stays as it was written.")
+    for remark in made.remarks:
+        click.echo(remark)
 
 
 # -- verify and rebuild -------------------------------------------------------------------------

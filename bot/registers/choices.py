@@ -15,7 +15,7 @@ from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
 from flows.protocols.model import Problem, SiteChoice
-from flows.rules.recall import FIGURE, asks_no_more
+from flows.rules.recall import FIGURE, asks_no_more, undercuts
 from flows.rules.shorter_lives import shorter_lives
 
 CHOICE = ("product", "key", "value", "reason")
@@ -107,8 +107,8 @@ def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
 
 def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
     """What stands against a figure or a disinfectant, beside all that the site chose before."""
-    if _is_recalled(draft, choice):
-        reason = f"is {choice.value}, which is recalled or laxer than what is; ask more"
+    reason = _undercut(draft, choice)
+    if reason:
         return [Problem(row.where, "value", reason)]
     made = Choice(choice.product, choice.key, choice.value, choice.reason)
     choices = (*choices_of(draft.clinic), made)
@@ -126,15 +126,20 @@ def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem
     ]
 
 
-def _is_recalled(draft: Draft, choice: SiteChoice) -> bool:
-    """S18: a figure that has been recalled does not come back by a choice."""
+def _undercut(draft: Draft, choice: SiteChoice) -> str:
+    """S18: a recalled figure does not come back by a choice, nor one laxer than its successor."""
     product = draft.shelf.product(choice.product)
     figures = [each for each in draft.clinic.recalls.values() if each.what == FIGURE]
     about = [each for each in figures if (each.product, each.mark) == (choice.product, choice.key)]
     if product is None or not about:
-        return False
+        return ""
     try:
         value = product.table[choice.key].kind.reads(choice.value)
     except ValueError:
-        return False
-    return any(asks_no_more(each, replace(product, **{choice.key: value})) for each in about)
+        return ""
+    chosen = replace(product, **{choice.key: value})
+    if any(asks_no_more(each, chosen) for each in about):
+        return f"is {choice.value}, which is recalled or laxer than what is; ask more"
+    floor = next((each.instead for each in about if undercuts(each, chosen)), "")
+    laxer = f"is {choice.value}, laxer than {floor}, which a recall put in place; ask as much"
+    return laxer if floor else ""

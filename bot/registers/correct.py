@@ -12,9 +12,11 @@ from zoneinfo import ZoneInfo
 
 from bot.record.correction import as_written, type_of
 from bot.record.written import Written, of_number
+from bot.registers.corrected import Corrections, follows, of_entry
 from bot.registers.draft import NotSetUp, Standing
 from bot.registers.rows import day, label, lot, moment, tag, yes_no
 from bot.registers.set_up import SetUp
+from bot.reports.timeline import corrections
 from bot.store.people import digest_of, names_of
 from bot.store.transaction import Store
 from flows.parts.decision import KeptText
@@ -69,11 +71,14 @@ class _Known:
 def correct(store: Store, site: str, wish: Wish, at: Moment, stands: Standing) -> SetUp:
     """What is to be written so that the record says how an entry should have read.
 
-    Nothing that is so now changes by it. Raises NotSetUp where there is no such entry or field,
-    where the value is none of that field's kind, and where it would bring in somebody's name.
+    A date that was too late moves earlier by it, and what was poured with it; nothing else that is
+    so now changes, and the remarks say what to do about it. Raises NotSetUp where there is no such
+    entry or field, where the value is none of that field's kind, and where it would bring in
+    somebody's name.
     """
     with store.read() as connection:
         entry = of_number(connection, site, wish.seq)
+        before = of_entry(corrections(connection, site), wish.seq)
         known = _Known(stands, names_of(connection, site))
     where = f"entry {wish.seq}"
     reason = " ".join(wish.reason.split())
@@ -83,13 +88,17 @@ def correct(store: Store, site: str, wish: Wish, at: Moment, stands: Standing) -
     if not reason:
         raise NotSetUp((Problem(where, "reason", "is missing; say what was wrong"),))
     value = _value(entry, wish, known)
+    before.pop(wish.name, None)
+    made = Corrections(entry.stamped.event, {**before, wish.name: value})
+    more, remarks = follows(made, stands.clinic, known.zone, at)
     salt = at.ident(f"salt/correction/{wish.seq}/{wish.name}")
     digest = digest_of(salt, reason)
     return SetUp(
         site=site,
         at=at.now,
-        events=(Corrected(wish.seq, wish.name, value, digest),),
+        events=(Corrected(wish.seq, wish.name, value, digest), *more),
         texts=(KeptText(digest, salt, reason),),
+        remarks=remarks,
     )
 
 

@@ -10,15 +10,16 @@ from bot.registers.rows import LOT_WANTED, Row, Wanted, listed, lot
 from bot.registers.set_up import SetUp
 from bot.reports.recalled import Touched
 from bot.store.people import digest_of
-from flows.parts.clinic import Clinic, Recall
+from flows.parts.clinic import Clinic, Container, Fitness, Recall, StripBottle
 from flows.parts.decision import KeptText
 from flows.parts.events import Recalled
 from flows.parts.moment import Moment
 from flows.parts.state.oversight import key_of
+from flows.parts.stock import CHLORINE
 from flows.protocols import shipped
 from flows.protocols.compare import LAXER
 from flows.protocols.model import Problem, Product
-from flows.rules.recall import FIGURE, LOT, asks_no_more
+from flows.rules.recall import FIGURE, LOT, asks_no_more, undercuts
 
 _NEVER = datetime.min.replace(tzinfo=UTC)
 
@@ -42,7 +43,24 @@ def recall_of(wish: Wish, at: Moment) -> Recall:
         problems.append(Problem("recall", "reason", "is missing; say who recalls it, and why"))
     if problems:
         raise NotSetUp(tuple(problems))
-    return Recall(at.ident("recall"), wish.what, wish.product, wish.mark, wish.value, at.now)
+    return _meant(wish, at)
+
+
+def _meant(wish: Wish, at: Moment) -> Recall:
+    return Recall(
+        at.ident("recall"), wish.what, wish.product, wish.mark, wish.value, at.now, wish.instead
+    )
+
+
+def still_standing(clinic: Clinic, touched: Touched) -> tuple[str, ...]:
+    """S15, S18: what a correction has brought under a recall since, and is not fallen yet."""
+    things: tuple[Container | StripBottle, ...] = (
+        *clinic.containers.values(),
+        *clinic.strips.values(),
+    )
+    at_hand = {each.tag for each in things if each.fitness in {Fitness.GOOD, Fitness.HELD}}
+    standing = {*at_hand, *touched.running, *touched.released}
+    return tuple(each for each in touched.also if each in standing)
 
 
 def is_known(clinic: Clinic, recall: Recall) -> bool:
@@ -66,6 +84,7 @@ def recalled(site: str, recall: Recall, wish: Wish, touched: Touched, stands: St
         reason_digest=digest,
         since=touched.since,
         also=touched.also,
+        instead=recall.instead,
     )
     kept = KeptText(digest, salt, reason)
     return replace(chosen, events=(*chosen.events, event), texts=(*chosen.texts, kept))
@@ -74,9 +93,9 @@ def recalled(site: str, recall: Recall, wish: Wish, touched: Touched, stands: St
 def _put_right(site: str, wish: Wish, recall: Recall, at: Moment, stands: Standing) -> SetUp:
     """S18: no cycle begins with a recalled figure: the new one is chosen in the same breath.
 
-    A site that asks more already is let be.
+    A site that asks as much already, or more, is let be.
     """
-    if recall.what != FIGURE or not asks_no_more(recall, as_chosen(stands.clinic, recall.product)):
+    if recall.what != FIGURE or not _is_wrong_there(recall, stands.clinic):
         return SetUp(site, at.now)
     row = Row(
         "instead",
@@ -88,6 +107,11 @@ def _put_right(site: str, wish: Wish, recall: Recall, at: Moment, stands: Standi
         },
     )
     return add(site, Wanted(choices=(row,)), at, stands)
+
+
+def _is_wrong_there(recall: Recall, clinic: Clinic) -> bool:
+    own = as_chosen(clinic, recall.product)
+    return asks_no_more(recall, own) or undercuts(recall, own)
 
 
 def as_chosen(clinic: Clinic, name: str) -> Product:
@@ -111,7 +135,8 @@ def _against(wish: Wish) -> list[Problem]:
     if wish.what == FIGURE:
         product = shelf.product(wish.product)
         return _against_figure(wish, product) if product else [_unknown(wish, [])]
-    known = shelf.chemistries if wish.what == LOT else shelf.strips
+    lots = (*shelf.chemistries, CHLORINE, *shelf.detergents)
+    known = lots if wish.what == LOT else shelf.strips
     problems = [] if wish.product in known else [_unknown(wish, [*known])]
     if lot(wish.mark) is None:
         problems.append(Problem("recall", "lot", f"is {wish.mark}; {LOT_WANTED}"))

@@ -17,6 +17,7 @@ from flows.parts.clinic import Choice, Clinic, Recall
 from flows.parts.events import Recalled, Stamped
 from flows.parts.moment import Moment
 from flows.parts.state import fold
+from flows.parts.stock import CHLORINE
 from flows.protocols import shipped
 
 UNKNOWN_REASON = "recalled before this site was opened"
@@ -43,19 +44,28 @@ def standing_recalls(store: Store) -> tuple[Wish, ...]:
     wishes: dict[str, Wish] = {}
     for each in sorted(told, key=lambda one: one.is_own):
         wishes.setdefault(each.key, each.wish)
-    return tuple(each for each in wishes.values() if shipped().product(each.product))
+    return tuple(each for each in wishes.values() if _is_on_the_shelf(each.product))
+
+
+def _is_on_the_shelf(product: str) -> bool:
+    return product == CHLORINE or shipped().product(product) is not None
 
 
 def _told_at(connection: Any, site: str) -> Iterator[_Told]:
-    """A site that knows of a figure's recall has none as lax: its own choice, or the shelf's."""
+    """What stands instead of a figure is in the recall.
+
+    Where an older entry does not say: a site that knows of it has none as lax, by its own choice
+    or by the shelf's.
+    """
     clinic = load(connection, site).clinic
     events = [each.stamped.event for each in of_kinds(connection, site, [Recalled.__name__])]
     digests = {each.recall: each.reason_digest for each in events if isinstance(each, Recalled)}
     for key, recall in clinic.recalls.items():
         reason = text_of(connection, site, digests[recall.id]) or UNKNOWN_REASON
         choice = _choice(clinic, recall)
-        is_own = choice is None or text_of(connection, site, choice.reason) != reason
-        instead = choice.value if choice else ""
+        with_it = choice is not None and text_of(connection, site, choice.reason) == reason
+        is_own = not recall.instead and not with_it
+        instead = recall.instead or (choice.value if choice else "")
         wish = Wish(recall.what, recall.product, recall.mark, recall.value, instead, reason)
         yield _Told(key, wish, is_own)
 
@@ -70,7 +80,8 @@ def taken_over(made: SetUp, wishes: Sequence[Wish], moment: Moment) -> SetUp:
     clinic = _folded(Clinic(), made)
     for wish in wishes:
         of = (wish.what, wish.product, wish.mark, wish.value)
-        recall = Recall(moment.ident("/".join(("recall", *of))), *of, moment.now)
+        ident = moment.ident("/".join(("recall", *of)))
+        recall = Recall(ident, *of, moment.now, wish.instead)
         more = recalled(made.site, recall, wish, Touched(), Standing(clinic))
         clinic = _folded(clinic, more)
         made = replace(made, events=(*made.events, *more.events), texts=(*made.texts, *more.texts))

@@ -25,7 +25,7 @@ from flows.parts.events import (
 )
 from flows.parts.situation import parsed
 from flows.parts.state import fold
-from flows.rules.recall import condemned, held, is_as_lax
+from flows.rules.recall import condemned, held, is_as_lax, shows_it
 
 ROOMS = frozenset({"cycle", "device", "setup", "solutions"})
 """Events that say what a cycle rests on and whom it touched; the rest is talk and bells."""
@@ -116,7 +116,7 @@ class _Replay:
     def look(self, clinic: Clinic, stamped: Stamped) -> None:
         event = stamped.event
         if isinstance(event, JugOpened | StripBottleOpened | Mixed):
-            if self.recall.covers(Batch(event.product, event.lot)):
+            if shows_it(self.recall, event):
                 self._first(min(stamped.at, getattr(event, "opened", stamped.at)))
         elif isinstance(event, CycleBegan):
             if is_as_lax(self.recall, parsed(event.protocol)):

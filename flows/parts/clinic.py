@@ -13,6 +13,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from flows.parts.look_back import Case, Cleared
+from flows.parts.stock import stock_of
 
 DOUBLED_WITHIN = timedelta(minutes=15)
 """S10: how long a carrier's double may be on its way. Source: common practice, none published."""
@@ -70,7 +71,6 @@ class Site:
 
     @property
     def called(self) -> str:
-        """Its title; its id, where nobody has given it one."""
         return self.title or self.id
 
     def way(self, key: str) -> str:
@@ -240,8 +240,7 @@ class StripBottle:
     lot: str
     opened: datetime
     discard_by: datetime
-    checked: bool
-    """Its quality control with good and diluted solution has been passed, where one is due."""
+    checked: bool  # its quality control has been passed, where one is due
     fitness: Fitness = Fitness.GOOD
     because: str = ""
     expires: date | None = None
@@ -341,7 +340,7 @@ class Alert:
 class Recall:
     """A lot, a lot of strips or a protocol's figure that nothing may rest on any more (S18).
 
-    *mark* is the lot as printed, or the figure's key; *value* the figure that was wrong.
+    *mark* is the lot as printed, or the figure's key; *value* the wrong one, *instead* the next.
     """
 
     id: str
@@ -350,12 +349,12 @@ class Recall:
     mark: str
     value: str
     at: datetime
+    instead: str = ""
 
     def covers(self, batch: Batch) -> bool:
         """Whether *batch* is of the lot; one that nobody noted cannot be told from it."""
-        if self.what == "figure" or batch.product != self.product:
-            return False
-        return not batch.lot or bare_lot(batch.lot) == bare_lot(self.mark)
+        of_it = self.what != "figure" and stock_of(batch.product) == stock_of(self.product)
+        return of_it and (not batch.lot or bare_lot(batch.lot) == bare_lot(self.mark))
 
 
 _LOOKS_LIKE = str.maketrans("ILO", "110")

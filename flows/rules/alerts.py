@@ -53,6 +53,22 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
             ),
             critical=True,
         ),
+        "recalled_not_here": Cause(
+            lambda subject: say(
+                "alert.recalled_not_here",
+                "Lot {lot} is recalled. The record here shows nothing of it, so nothing is void. "
+                "Is any in the store-room? Set it aside, do not open it.",
+                lot=subject,
+            )
+        ),
+        "figure_not_here": Cause(
+            lambda subject: say(
+                "alert.figure_not_here",
+                "A figure for {product} was wrong and is recalled. Nothing here rests on it, so "
+                "nothing is void. My texts have the new one from now on.",
+                product=subject,
+            )
+        ),
         "recalled_gone": Cause(
             lambda subject: say(
                 "alert.recalled_gone",

@@ -10,10 +10,14 @@ from flows.parts.events import (
     ContainerHeld,
     CycleBegan,
     Event,
+    JugOpened,
+    Mixed,
     Recalled,
+    StripBottleOpened,
 )
 from flows.parts.situation import Situation, parsed, protocol_of
 from flows.parts.state.cleared import misreads
+from flows.parts.state.oversight import key_of, recall_in
 from flows.protocols.compare import LAXER, Laxer, is_laxer
 from flows.protocols.model import CycleProtocol, Product
 from flows.rules.strip import STRIPS_RECALLED, fallen_after_all, same_liquid, void
@@ -34,9 +38,13 @@ so what stands there with them is not used any more (S5)."""
 
 
 def recall_made(event: Recalled, clinic: Clinic) -> Recall | None:
-    """The recall that *event* has made; None where it only says again what stood before."""
-    known = (each for each in clinic.recalls.values() if each.id == event.recall)
-    return next(known, None)
+    """The recall that *event* has made; None where it only says again what stood before.
+
+    Said again of what a correction has brought under it since, it is the first one that stands.
+    """
+    standing = clinic.recalls.get(key_of(recall_in(event)))
+    is_first = standing is not None and standing.id == event.recall
+    return standing if is_first or event.also else None
 
 
 def set_aside(clinic: Clinic, one: Container | StripBottle) -> str:
@@ -75,6 +83,16 @@ def asks_no_more(recall: Recall, product: Product) -> bool:
     key = recall.mark
     wrong, value = product.table[key].kind.reads(recall.value), getattr(product, key)
     return value == wrong or (LAXER[key] is not Laxer.EITHER and is_laxer(key, value, wrong))
+
+
+def undercuts(recall: Recall, product: Product) -> bool:
+    """Whether *product* asks less than the figure that a figure's recall has put in place.
+
+    Of an entry that does not say which that was: less than the recalled one.
+    """
+    key = recall.mark
+    floor = product.table[key].kind.reads(recall.instead or recall.value)
+    return is_laxer(key, getattr(product, key), floor)
 
 
 def fallen(situation: Situation, event: Recalled, recall: Recall, case: str) -> tuple[Event, ...]:
@@ -120,6 +138,14 @@ def held(clinic: Clinic, recall: Recall) -> tuple[str, ...]:
         for each in clinic.containers.values()
         if each.passed and each.passed.strips and misreads(recall, each.passed.strips)
     )
+
+
+def shows_it(recall: Recall, event: JugOpened | Mixed | StripBottleOpened) -> bool:
+    """Whether what comes into use is of the lot, or was dated, or is read, by the figure."""
+    if recall.what != FIGURE:
+        return recall.covers(Batch(event.product, event.lot))
+    is_its_figure = recall.mark in LIVES or isinstance(event, StripBottleOpened)
+    return recall.product == event.product and is_its_figure
 
 
 def _is_at_hand(clinic: Clinic, tag: str) -> bool:

@@ -112,6 +112,57 @@ def test_S15_a_lot_that_was_corrected_is_found_under_what_it_should_have_been(de
     assert clinic.devices["V1"].standing is Standing.NOT_READY
 
 
+def corrects_the_lot(desk: Desk, lot: str) -> str:
+    """The jug's lot, as it should have been read."""
+    exported = desk.reads("record", "export", "--format", "json", "--site", SITE)
+    lines = exported.splitlines()
+    number = next(n for n, line in enumerate(lines, 1) if "JugOpened" in line)
+    said = ("--reason", "misread", "--site", SITE)
+    return desk.reads("record", "correct", str(number), "lot", lot, *said)
+
+
+def test_S18_what_a_correction_brings_under_a_recall_falls_when_it_is_said_again(
+    desk: Desk,
+) -> None:
+    recall = ("recall", "lot", "opa_055", "L8", *WHY, "--carry-out")
+    desk.reads(*recall)
+    assert clinic_of(desk, SITE).devices["V1"].standing is Standing.RELEASED
+    told = corrects_the_lot(desk, "L8")
+
+    again = desk.reads(*recall).splitlines()
+    once_more = desk.reads(*recall).splitlines()
+
+    clinic = clinic_of(desk, SITE)
+    assert "Lot L8 of opa_055 is recalled, and what stands here of it is still for use" in told
+    assert again[0] == "hill: recalled before; nothing to do."
+    assert again[1] == f"{SITE}: recalled before; a correction has brought more under it."
+    assert "Releases not used: V1. Uses to look back for: 3." in again[2]
+    assert once_more[1] == f"{SITE}: recalled before; nothing to do."
+    assert {each.fitness for each in clinic.containers.values()} == {Fitness.CONDEMNED}
+    assert clinic.devices["V1"].why == "lot_recalled"
+    assert "every row says what the record says" in desk.reads("record", "rebuild", "--check")
+
+
+def test_S18_a_figure_that_dated_what_stands_here_is_known_since_that_was_opened(
+    desk: Desk,
+) -> None:
+    figure = ("opa_055", "reuse_life_days", "14 days", "--instead", "10 days")
+
+    told = desk.reads("recall", "protocol", *figure, *WHY).splitlines()
+
+    assert told[1].startswith(f"{SITE}: since 2026-02-24 12:00. Containers and strips: J1, B1, T1")
+
+
+def test_S18_strips_that_were_read_by_a_wrong_figure_are_known_since_they_were_opened(
+    desk: Desk,
+) -> None:
+    figure = ("opa_strip_1s_90s", "read_within", "30 s", "--instead", "20 s")
+
+    told = desk.reads("recall", "protocol", *figure, *WHY).splitlines()
+
+    assert told[1].startswith(f"{SITE}: since 2026-0")
+
+
 def test_S18_a_recalled_figure_is_put_right_at_every_site_at_the_same_time(desk: Desk) -> None:
     desk.reads("choose", "opa_055", "contact_time", "20 min", "--site", "hill")
 
@@ -200,6 +251,36 @@ def test_S18_a_recalled_figure_is_put_right_at_a_site_opened_later(desk: Desk) -
     assert choice.reason
     (line,) = desk.fails("choose", "opa_055", "contact_time", "12 min", *WHY, "--site", "dale")
     assert "which is recalled" in line
+
+
+def test_S18_nobody_chooses_less_than_what_a_recall_put_in_place(desk: Desk) -> None:
+    recall = ("recall", "protocol", "opa_055", "contact_time", "12 min", "--instead", "20 min")
+    desk.reads("choose", "opa_055", "contact_time", "13 min", "--site", "hill")
+    desk.reads(*recall, *WHY, "--carry-out")
+
+    (line,) = desk.fails("choose", "opa_055", "contact_time", "13 min", *WHY, "--site", SITE)
+    desk.reads("choose", "opa_055", "contact_time", "25 min", "--site", SITE)
+    opens(desk, "dale")
+
+    assert line == (
+        "choice: value is 13 min, laxer than 20 min, which a recall put in place; ask as much."
+    )
+    chosen = {
+        site: [each.value for each in clinic_of(desk, site).site.choices]  # type: ignore[union-attr]
+        for site in ("hill", SITE, "dale")
+    }
+    assert chosen == {"hill": ["20 min"], SITE: ["25 min"], "dale": ["20 min"]}
+
+
+@pytest.mark.parametrize("product", ["enzymatic", "chlorine"])
+def test_S18_a_lot_of_detergent_or_of_bleach_is_recalled_and_taken_over(
+    desk: Desk, product: str
+) -> None:
+    desk.reads("recall", "lot", product, "C1", *WHY, "--carry-out")
+
+    opens(desk, "dale")
+
+    assert [*clinic_of(desk, "dale").recalls] == [f"lot/{product}/C1/"]
 
 
 def test_S18_a_site_that_is_there_already_keeps_what_it_knows(desk: Desk) -> None:

@@ -43,6 +43,8 @@ class Recalled(Event):
     reason_digest: str
     since: datetime | None
     also: tuple[str, ...] = ()
+    instead: str = ""
+    """The figure that stands in its place: nobody chooses a laxer one. Empty in older entries."""
 
 
 @happened

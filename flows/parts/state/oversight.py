@@ -1,12 +1,15 @@
 """What alerts and look-back add."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 from flows.parts.clinic import Alert, Clinic, Recall, bare_lot
 from flows.parts.events import AlertRaised, CaseOpened, Recalled, Stamped
 from flows.parts.look_back import Case
 from flows.parts.state.change import apply, put
 from flows.parts.state.cleared import withdrawn
+
+_NEVER = datetime.min.replace(tzinfo=UTC)
 
 
 @apply.register
@@ -24,16 +27,22 @@ def case(event: CaseOpened, clinic: Clinic, stamped: Stamped) -> Clinic:
 
 @apply.register
 def recalled(event: Recalled, clinic: Clinic, stamped: Stamped) -> Clinic:
-    """The first of its kind stands: said again, it changes nothing.
+    """The first of its kind stands: said again, it adds what a correction brings under it.
 
     Its strips have passed nothing: what they had cleared of doubt is in doubt again (S4).
     """
-    recall = Recall(event.recall, event.what, event.product, event.mark, event.value, stamped.at)
+    recall = replace(recall_in(event), at=stamped.at)
     key = key_of(recall)
+    clinic = withdrawn(clinic, recall, event.also)
     if key in clinic.recalls:
         return clinic
-    clinic = withdrawn(clinic, recall, event.also)
     return replace(clinic, recalls=put(clinic.recalls, key, recall))
+
+
+def recall_in(event: Recalled) -> Recall:
+    """The recall that an entry tells of; when it was told, stands beside it."""
+    of = (event.recall, event.what, event.product, event.mark, event.value)
+    return Recall(*of, at=_NEVER, instead=event.instead)
 
 
 def key_of(recall: Recall) -> str:

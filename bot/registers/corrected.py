@@ -1,0 +1,169 @@
+"""What a correction does to what is so now: a date moves earlier by it, never later (S5, S15).
+
+Whoever corrects hears what has changed, or what still stands and how it is put right.
+"""
+
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, replace
+from typing import Any, cast
+from zoneinfo import ZoneInfo
+
+from bot.record.correction import as_meant
+from bot.registers.recall import as_chosen
+from flows.calculations.calendar import last_good_day
+from flows.calculations.chlorine import MIXED_LIFE_DAYS
+from flows.parts.clinic import Batch, Clinic, Container, Fitness, Kind, StripBottle
+from flows.parts.events import (
+    Event,
+    JugActivated,
+    JugOpened,
+    LifeShortened,
+    Mixed,
+    Poured,
+    StripBottleOpened,
+)
+from flows.parts.moment import Moment
+from flows.protocols import shipped
+from flows.protocols.model import Chemistry, StripProduct
+from flows.rules.container_life import (
+    Decided,
+    discard_by,
+    life_of_bath,
+    life_of_mix,
+    life_of_pour,
+    life_of_strips,
+    life_until_activated,
+    life_when_activated,
+)
+from flows.rules.strip import same_liquid
+
+DATES = frozenset({"expires", "opened", "activated", "poured", "mixed", "discard_by"})
+"""What a life is reckoned from, and its end itself."""
+
+_SINCE: Mapping[type[Event], tuple[str, str, str]] = {
+    JugOpened: ("containers", "since", "opened"),
+    JugActivated: ("containers", "activated_at", "activated"),
+    Poured: ("containers", "since", "poured"),
+    Mixed: ("containers", "since", "mixed"),
+    StripBottleOpened: ("strips", "opened", "opened"),
+}
+"""Where what an entry tells of stands, and by which moment it is known to be that very one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Corrections:
+    """An entry's event, and each of its fields that was corrected, as the record writes it."""
+
+    event: Event
+    said: Mapping[str, str]
+    """The field in hand last."""
+
+    @property
+    def meant(self) -> Any:
+        """The event as it should have read."""
+        fields: dict[str, Any] = {
+            name: as_meant(self.event, name, value) for name, value in self.said.items()
+        }
+        event: Any = self.event
+        return replace(event, **fields)
+
+
+def follows(
+    made: Corrections, clinic: Clinic, zone: ZoneInfo, at: Moment
+) -> tuple[tuple[Event, ...], tuple[str, ...]]:
+    """What happens by a correction, and what its writer should know."""
+    name = [*made.said][-1]
+    if name == "lot":
+        return (), _of_lot(made, clinic)
+    one = _that_one(made.event, clinic)
+    if name not in DATES or type(made.event) not in _SINCE:
+        return (), ()
+    if one is None:
+        return (), ("What it tells of is not here any more: no date changes by it.",)
+    life = _life(made, one, clinic, zone)
+    if life.moment >= one.discard_by:
+        kept = f"{one.tag} is good to {_end(one, zone)}, as before: no date moves later."
+        return (), (kept,)
+    shortened = LifeShortened(one.tag, life.moment, life.because)
+    return (shortened,), (_told(shortened, clinic, zone, at),)
+
+
+def _that_one(event: Event, clinic: Clinic) -> Container | StripBottle | None:
+    """What the entry tells of, while it is here; another may bear its tag by now."""
+    if type(event) not in _SINCE:
+        return None
+    room, since, began = _SINCE[type(event)]
+    one = getattr(clinic, room).get(getattr(event, "tag", ""))
+    return one if one is not None and getattr(one, since) == getattr(event, began) else None
+
+
+def _life(
+    made: Corrections, one: Container | StripBottle, clinic: Clinic, zone: ZoneInfo
+) -> Decided:
+    """S5: the earliest of what stands, what is said now, and what follows from what is said."""
+    meant, stands = made.meant, Decided(one.discard_by, one.because)
+    limits = [stands]
+    if "discard_by" in made.said:
+        limits.append(Decided(meant.discard_by, meant.because))
+    if isinstance(meant, Mixed):
+        limits.append(life_of_mix(meant.mixed, MIXED_LIFE_DAYS, zone))
+    elif shipped().product(one.product):
+        limits.append(_by_its_product(meant, stands, as_chosen(clinic, one.product), zone))
+    return discard_by(limits)
+
+
+def _by_its_product(meant: Any, stands: Decided, product: object, zone: ZoneInfo) -> Decided:
+    if isinstance(meant, StripBottleOpened):
+        return life_of_strips(meant.expires, meant.opened, cast("StripProduct", product), zone)
+    chemistry = cast("Chemistry", product)
+    if isinstance(meant, JugOpened):
+        return life_until_activated(meant.expires, meant.opened, chemistry, zone)
+    if isinstance(meant, JugActivated):
+        return life_when_activated(stands, meant.activated, chemistry, zone)
+    life_of = life_of_bath if meant.kind is Kind.BATH else life_of_pour
+    return life_of(stands, meant.poured, chemistry, zone)
+
+
+# -- what is said -------------------------------------------------------------------------------
+
+
+def _told(shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment) -> str:
+    poured = same_liquid(clinic, shortened.tag)[1:]
+    with_it = [
+        each.tag
+        for each in poured
+        if each.discard_by > shortened.discard_by and each.fitness is not Fitness.DISCARDED
+    ]
+    tags = ", ".join((shortened.tag, *with_it))
+    ends = _end(shortened, zone)
+    if shortened.discard_by > at.now:
+        return f"{tags}: good to {ends} now, no later. The phones of the site are told."
+    return (
+        f"{tags}: good to {ends} only, and over. What was soaked, wiped or tested with it since "
+        "is void. The phones of the site are told DO NOT USE."
+    )
+
+
+def _end(one: Container | StripBottle | LifeShortened, zone: ZoneInfo) -> str:
+    day = last_good_day(one.discard_by, zone)
+    return f"the end of {day}" if day else f"{one.discard_by.astimezone(zone):%Y-%m-%d %H:%M}"
+
+
+def _of_lot(made: Corrections, clinic: Clinic) -> tuple[str, ...]:
+    """S18: what a correction brings under a recall falls once that is said again."""
+    meant = made.meant
+    recall = clinic.recall_of(Batch(getattr(meant, "product", ""), meant.lot))
+    if recall is None:
+        return ()
+    kind = "strip-lot" if recall.what == "strip_lot" else "lot"
+    said = (
+        f"Lot {recall.mark} of {recall.product} is recalled, and what stands here of it is still "
+        f"for use. Recall it once more: soakbell recall {kind} {recall.product} {recall.mark} "
+        "--reason ... --carry-out"
+    )
+    return (said,)
+
+
+def of_entry(said: Collection[tuple[int, Any]], seq: int) -> dict[str, str]:
+    """The corrections of entry *seq*, the latest of each field."""
+    return {each.field: each.value for _, each in said if each.entry == seq}
