@@ -27,7 +27,6 @@ from flows.rules.container_life import life_of_mix
 from flows.rules.good_to import good_to_on_label
 
 DETERGENT = "detergent"
-CHLORINE = "chlorine"
 SOAK = "soak"
 """Chlorine that a device may soak in, once."""
 

@@ -21,8 +21,8 @@ from flows.calculations.strength import (
     percent_from_degrees,
     percent_from_ppm,
 )
-from flows.containers.mixed import CHLORINE, Batchwise, mixing
 from flows.containers.mixed import SOAK as FOR_A_SOAK
+from flows.containers.mixed import Batchwise, mixing
 from flows.containers.mixing_words import (
     dose,
     no_such_strength,
@@ -36,6 +36,7 @@ from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
+from flows.parts.stock import CHLORINE
 from flows.parts.text import Text, Value, say
 from flows.replies.amounts import Amounts, Strength
 from flows.replies.typed import fold
