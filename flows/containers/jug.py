@@ -8,6 +8,7 @@ from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
 from flows.containers.one_life import held_for_a_strip, in_a_jug
 from flows.containers.opened import (
+    earlier_for_twins,
     expiry_step,
     lot_step,
     no_later_than_twins,
@@ -64,6 +65,7 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
     own = life_until_activated(expires, opened, chemistry, situation.zone)
     tag = next_tag(situation, "J")
     life, why = no_later_than_twins(tag, own, others)
+    shortened, told = earlier_for_twins(tag, life, batch, others)
     jug = JugOpened(
         tag=tag,
         product=chemistry.name,
@@ -75,7 +77,7 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
     )
     words = label(tag, contents(in_a_jug(chemistry), jug.volume_ml), lot, life, situation.zone)
-    labelled = Decision((jug,), (*why, Saying(words)), then=BACK)
+    labelled = Decision((jug, *shortened), (*why, *told, Saying(words)), then=BACK)
     return _on_hold(labelled, tag) if any(map(fell_by_a_strip, others)) else labelled
 
 

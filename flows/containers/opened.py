@@ -8,7 +8,7 @@ from flows.calculations.check_code import labelled_tag
 from flows.containers.one_life import is_for_use
 from flows.parts.clinic import Batch
 from flows.parts.decision import DONE, STAY, Decision, Next, Saying, go
-from flows.parts.events import CycleAbandoned
+from flows.parts.events import CycleAbandoned, LifeShortened
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed, word_of
@@ -22,7 +22,7 @@ from flows.replies.lots import printed_lot
 from flows.replies.typed import Typed, fold
 from flows.rules.container_life import LONGEST_SHELF, Decided
 from flows.rules.strip import strips_at_hand
-from flows.rules.twins import Opened, ends_before, out_of_use
+from flows.rules.twins import Opened, end_after, ends_before, out_of_use
 
 STRIPS = "strips"
 """The step that asks for the expiry of a new bottle of strips."""
@@ -153,6 +153,24 @@ def no_later_than_twins(
         source=twin.tag,
     )
     return Decided(twin.discard_by, twin.because), (Saying(text),)
+
+
+def earlier_for_twins(
+    tag: str, life: Decided, batch: Batch, others: Sequence[Opened]
+) -> tuple[tuple[LifeShortened, ...], tuple[Saying, ...]]:
+    """S5: of one lot the earlier date counts for all: none is used past what was read off one."""
+    later = [each.tag for each in end_after(life, batch, others)]
+    if not later:
+        return (), ()
+    text = say(
+        "containers.twin.earlier",
+        "{tag} is of the same lot as {listed}, and a lot has one expiry: the earlier date, that "
+        "of {tag}, counts for all of them. Look at the labels again.",
+        tag=tag,
+        listed=listed(later),
+    )
+    shortened = tuple(LifeShortened(each, life.moment, life.because) for each in later)
+    return shortened, (Saying(text),)
 
 
 def _read_expiry(situation: Situation) -> date | str | NotUnderstood:

@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 from flows.containers.label import label, next_tag
 from flows.containers.opened import (
+    earlier_for_twins,
     expiry_step,
     lot_step,
     no_later_than_twins,
@@ -100,7 +101,10 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     expires = date.fromisoformat(memo["expires"])
     own = life_of_strips(expires, opened, protocol.strip, situation.zone)
     tag = next_tag(situation, "S")
-    life, why = no_later_than_twins(tag, own, _same_lot(situation, memo["lot"]))
+    others = _same_lot(situation, memo["lot"])
+    life, why = no_later_than_twins(tag, own, others)
+    batch = Batch(protocol.strip.name, memo["lot"])
+    shortened, told = earlier_for_twins(tag, life, batch, others)
     bottle = StripBottleOpened(
         tag=tag,
         product=protocol.strip.name,
@@ -114,9 +118,11 @@ def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
         qc_diluted=protocol.strip.qc_negative,
     )
     if not passed:
-        return Decision(events=(bottle,), says=(Saying(_useless(tag)),), then=go("strips"))
+        return Decision(
+            events=(bottle, *shortened), says=(*told, Saying(_useless(tag))), then=go("strips")
+        )
     words = label(tag, _strips_for(protocol.chemistry.title), memo["lot"], life, situation.zone)
-    return Decision(events=(bottle,), says=(*why, Saying(words)), then=BACK)
+    return Decision((bottle, *shortened), (*why, *told, Saying(words)), then=BACK)
 
 
 def _strips_for(product: str) -> Text:

@@ -9,6 +9,8 @@ from flows.rules.recall import set_aside
 from flows.rules.strip import fell_by_a_strip
 
 Opened = Container | StripBottle
+AT_HAND = frozenset({Fitness.GOOD, Fitness.HELD})
+"""What somebody may yet pour from, or dip, once it is in date and free."""
 
 
 def is_twin(one: Opened, batch: Batch) -> bool:
@@ -28,6 +30,19 @@ def ends_before(life: Decided, others: Sequence[Opened]) -> Opened | None:
     """S5: the first of its twins to end, where that is before *life*: its date counts."""
     first = min(others, key=lambda each: each.discard_by, default=None)
     return first if first and first.discard_by < life.moment else None
+
+
+def end_after(life: Decided, batch: Batch, others: Sequence[Opened]) -> tuple[Opened, ...]:
+    """S5: those of its twins that are of the same lot for certain, and were to end after *life*.
+
+    A lot has one expiry: of two that were read off it the earlier counts for all that is at hand.
+    Where no lot is noted two dates tell rather that they are two. Common practice, no source.
+    """
+    return tuple(
+        each
+        for each in others
+        if batch.lot and each.lot and life.moment < each.discard_by and each.fitness in AT_HAND
+    )
 
 
 def out_of_use(others: Sequence[Opened], clinic: Clinic, now: datetime) -> Opened | None:

@@ -71,10 +71,12 @@ def test_S5_opened_again_it_has_no_later_date_however_its_lot_is_written(
 
 
 @LETTERS
-def test_S5_an_earlier_date_of_its_own_stays_and_nothing_is_said_of_the_other(letter: str) -> None:
+def test_S5_an_earlier_date_of_another_lot_stays_and_nothing_is_said_of_the_other(
+    letter: str,
+) -> None:
     talk = stocked()
 
-    heard = opens(talk, letter, "D4410", expires="260309")
+    heard = opens(talk, letter, "D4411", expires="260309")
 
     assert ends(talk, f"{letter}2") < ends(talk, f"{letter}1")
     assert heard[0].startswith(f"Write on it: {letter}2-")
@@ -305,3 +307,70 @@ def test_S8_a_cycle_goes_on_once_the_strips_that_are_over_are_thrown_away() -> N
 
     assert refused.startswith("S1 is out of use, and no lot tells this from it.")
     assert step_of(talk) == "immerse"
+
+
+# -- two expiries of one lot ----------------------------------------------------------------------
+
+
+@LETTERS
+def test_S5_of_one_lot_the_earlier_expiry_counts_for_both_and_the_text_says_so(
+    letter: str,
+) -> None:
+    """A lot has one expiry; of two that were read off it the later is never used."""
+    talk = stocked()
+    first, second = f"{letter}1", f"{letter}2"
+
+    heard = opens(talk, letter, "lot d4410", expires="260430")
+
+    assert ends(talk, first) == ends(talk, second)
+    assert found(talk, first).because == "maker_expiry"  # type: ignore[union-attr]
+    assert heard[0] == (
+        f"{second} is of the same lot as {first}, and a lot has one expiry: the earlier date, "
+        f"that of {second}, counts for all of them. Look at the labels again."
+    )
+    assert heard[1].startswith(f"Write on it: {second}-")
+    assert heard[2].startswith(f"{first}: its date was wrong and is earlier. Write on its label: ")
+
+
+def test_S5_what_was_poured_from_the_first_ends_with_it() -> None:
+    talk = stocked()
+    for said in ("POUR J1", "FILLED"):
+        talk.sends(said, after=300)
+
+    opens(talk, "J", "D4410", expires="260309")
+
+    assert ends(talk, "B1") == ends(talk, "J1") == ends(talk, "J2")
+
+
+@LETTERS
+@pytest.mark.parametrize(("first", "then"), [("none", "D4417"), ("D4417", "none")])
+def test_S5_where_a_lot_is_missing_two_expiries_tell_rather_that_they_are_two(
+    letter: str, first: str, then: str
+) -> None:
+    talk = stocked(first)
+    before = ends(talk, f"{letter}1")
+
+    opens(talk, letter, then, expires="260309")
+
+    assert ends(talk, f"{letter}1") == before
+
+
+@LETTERS
+def test_S5_what_is_out_of_use_in_any_case_is_given_no_date_anew(letter: str) -> None:
+    talk = stocked()
+    talk.let(ContainerCondemned("J1", "strip_failed"), ContainerDiscarded("S1"))
+
+    heard = opens(talk, letter, "D4410", expires="260309")
+
+    assert heard[0].startswith(f"Write on it: {letter}")
+
+
+def test_S5_strips_that_fail_their_control_tell_the_expiry_of_their_lot_all_the_same() -> None:
+    talk = stocked()
+
+    talk.sends("OPEN S", after=20 * 60)
+    for said in ("260309", "D4410"):
+        talk.sends(said, after=20)
+    talk.sends("unsure", after=600)
+
+    assert ends(talk, "S1") == ends(talk, "S2")
