@@ -214,14 +214,21 @@ def _read_lot(situation: Situation) -> str | NotUnderstood:
 
 
 def lot_in(situation: Situation, said: Typed) -> str | NotUnderstood:
-    """The lot in these words; what may be something else here is asked back."""
+    """The lot in these words; what may be something else here is asked back.
+
+    Where the expiry that was noted stands beside it, that is not asked about once more.
+    """
 
     def expiries(words: Sequence[str]) -> tuple[date, ...]:
         read = _expiry_in(situation, replace(said, words=tuple(words)))
         days = read.dates if isinstance(read, NotUnderstood) else (read,)
         return tuple(day for day in days if _today(situation) <= day)
 
-    return printed_lot(said, _names_here(situation), expiries)
+    read = printed_lot(said, _names_here(situation), expiries)
+    noted = situation.frame.memo.get("expires")
+    if isinstance(read, NotUnderstood) and noted in {day.isoformat() for day in read.dates}:
+        return NotUnderstood("lot", near=read.near)
+    return read
 
 
 def _names_here(situation: Situation) -> frozenset[str]:

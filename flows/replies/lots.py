@@ -107,7 +107,7 @@ def _beside_a_date(
 ) -> NotUnderstood:
     others = [each for each in said if each not in run and _is_a_part(each, taken)]
     if others:
-        return _asked(NotUnderstood("ambiguous", near=others[0], dates=days[:1]))
+        return _asked(NotUnderstood("ambiguous", near=others[0], dates=days))
     return _asked(NotUnderstood("ambiguous", near="".join(run)))
 
 

@@ -149,6 +149,18 @@ def test_S18_what_may_be_no_lot_is_asked_back_and_why(command: str, said: str, a
 
 
 @WAYS
+@pytest.mark.parametrize("said", ["270430 D4417", "D4417 exp 30/04/27", "D4417 27-04-30"])
+def test_S5_the_expiry_that_was_noted_is_not_asked_about_beside_the_lot(
+    command: str, said: str
+) -> None:
+    talk = asked_for_its_lot(command)
+
+    (asked,) = talk.sends(said, after=20)
+
+    assert asked.startswith("Is D4417 its lot, and all of it? Then reply LOT D4417.")
+
+
+@WAYS
 def test_S5_a_date_behind_the_word_date_goes_back_to_the_expiry(command: str) -> None:
     talk = asked_for_its_lot(command)
 
