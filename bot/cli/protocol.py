@@ -1,6 +1,6 @@
 """Read the protocols: list them, show one with its sources, check files, compare two."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from importlib.resources.abc import Traversable
 from pathlib import Path
 
@@ -13,6 +13,7 @@ from bot.store.live import load
 from bot.store.people import text_of
 from flows.protocols import BadProtocols, shipped
 from flows.protocols.check import check_product
+from flows.protocols.compare import other_facts
 from flows.protocols.model import Problem, Product
 from flows.protocols.read import KINDS, check_files, kind_of, parsed
 
@@ -43,8 +44,9 @@ def show(name: str, site: str | None) -> None:
 def check(path: Path) -> None:
     """Check a protocol file, or all in a folder; each problem is said as file, key and reason.
 
-    A file with a name in it is a whole product. One without is a site's own: it is named after
-    the product, and holds the figures that the site sets itself, with their reasons.
+    A file with a name in it is a whole product; where it bears the name of one that ships, it owes
+    a reason for every figure that asks less. One without is a site's own: it is named after the
+    product, and holds the figures that the site sets itself, with their reasons.
     """
     files = _files(path)
     problems = check_files(files, shipped())
@@ -53,6 +55,7 @@ def check(path: Path) -> None:
     click.echo(
         f"{len(files)} checked, nothing is wrong." if len(files) > 1 else "Nothing is wrong."
     )
+    _say(line for file, room in files.items() for line in _other_than_shipped(file, room))
 
 
 @command.command("compare")
@@ -101,6 +104,18 @@ def _files(path: Path) -> Mapping[Traversable, str]:
         raise click.ClickException(f"{path} holds no file that ends in .toml.")
     rooms = {file: file.resolve().parent.name for file in found}
     return {file: room if room in ROOMS else "" for file, room in rooms.items()}
+
+
+def _other_than_shipped(file: Traversable, room: str) -> Iterator[str]:
+    """What is neither stricter nor laxer, and makes it another product than the shipped one."""
+    mapping = parsed(file)
+    if isinstance(mapping, Problem):
+        return
+    known = shipped().product(str(mapping.get("name")))
+    product = check_product(kind_of(mapping, room), mapping, file.name) if known else None
+    if known and isinstance(product, type(known)):
+        for fact in other_facts(product, known):
+            yield f"{file.name}: {fact}. If yours is another product, give it another name."
 
 
 def _changed(site: str, product: str) -> Mapping[str, Changed]:

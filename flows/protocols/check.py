@@ -12,7 +12,7 @@ from difflib import get_close_matches
 from typing import Any, TypeVar
 
 from flows.protocols.fields import NO_SOURCE, NO_STRIP, REQUIRED, Field
-from flows.protocols.figures import CELSIUS, SPAN
+from flows.protocols.figures import CELSIUS, SPAN, Unfit
 from flows.protocols.model import (
     Chemistry,
     Cover,
@@ -32,6 +32,8 @@ Source: FDA, Cleared Sterilants and High Level Disinfectants, December 2023, K09
 WARMEST_BY_HAND_C = Decimal(30)
 """A warmer bath is a machine's. Source: common practice, none published; by hand 20 C and 25 C
 are published, in a machine 35 C (CDC/HICPAC 2008, Table 1) and 50-56 C (Table 4)."""
+
+NEUTRALISING = ("neutraliser", "neutraliser_g_per_l", "neutralise_for")
 
 
 def check_chemistry(mapping: Mapping[str, Any], file: str) -> Chemistry | list[Problem]:
@@ -102,6 +104,8 @@ def read_value(field: Field, written: object, key: str, file: str) -> Figure | P
     """*written* as a value within the field's limits, its source still to come."""
     try:
         value = field.kind.reads(written)
+    except Unfit as unfit:
+        return Problem(file, key, f"is written {written!r}; {unfit}")
     except ValueError:
         example = field.kind.example
         return Problem(file, key, f"is written {written!r}; write it like {example}")
@@ -131,6 +135,7 @@ def _chemistry_contradictions(chemistry: Chemistry, file: str) -> Iterator[Probl
         )
     yield from _table_contradictions(chemistry, file)
     yield from _no_strip_contradictions(chemistry, file)
+    yield from _neutraliser_contradictions(chemistry, file)
 
 
 def _table_contradictions(chemistry: Chemistry, file: str) -> Iterator[Problem]:
@@ -160,6 +165,16 @@ def _no_strip_contradictions(chemistry: Chemistry, file: str) -> Iterator[Proble
         yield Problem(
             file, "single_use_evidence", f"goes with strip_policy {NO_STRIP}; give both or neither"
         )
+
+
+def _neutraliser_contradictions(chemistry: Chemistry, file: str) -> Iterator[Problem]:
+    """What to stir in, how much, how long: one without the others cannot be followed."""
+    figures = {key: getattr(chemistry, key) for key in NEUTRALISING}
+    missing = [key for key, figure in figures.items() if figure is None]
+    if len(missing) < len(figures):
+        together = f"{', '.join(NEUTRALISING[:-1])} and {NEUTRALISING[-1]} go together"
+        for key in missing:
+            yield Problem(file, key, f"is none; {together}, give all three or none")
 
 
 def _detergent_contradictions(detergent: Detergent, file: str) -> Iterator[Problem]:

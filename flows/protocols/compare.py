@@ -148,6 +148,27 @@ def check_choices(
     return [*problems, *_refusals(choices, shelf)] or choices
 
 
+def owed_reasons(product: Product, mapping: Mapping[str, Any], shelf: Shelf) -> Iterator[Problem]:
+    """Where a whole file asks less than the *shelf*'s product of its name, unexplained."""
+    known = shelf.product(product.name)
+    if known is None or type(known) is not type(product):
+        return
+    for key in product.table:
+        if key in LAXER:
+            value = product.table[key].kind.shows(getattr(product, key))
+            reason = str(mapping.get(key, {}).get("reason", ""))
+            yield from _refusal(known, SiteChoice(product.name, key, value, reason))
+
+
+def other_facts(product: Product, known: Product) -> Iterator[str]:
+    """The facts in which *product* is not the one that is *known* by its name."""
+    for key in product.table:
+        if key in FACTS and getattr(product, key) != getattr(known, key):
+            shows = product.table[key].kind.shows
+            own, other = (shows(getattr(each, key)) or "none" for each in (product, known))
+            yield f"{key} is {own}, in the shipped {known.name} it is {other}"
+
+
 def stricter_of(one: CycleProtocol, other: CycleProtocol) -> CycleProtocol:
     """For each figure the stricter of two versions: what a release must satisfy.
 

@@ -27,6 +27,10 @@ GSM_SAFE = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789 %.,:;
 """What words for texts may be made of: one septet each. Source: 3GPP TS 23.038, 6.2.1."""
 
 
+class Unfit(ValueError):
+    """Words that cannot stand in a text; it says why, as the rest of a sentence."""
+
+
 @dataclass(frozen=True, slots=True)
 class Kind:
     """One way of writing a figure. `reads` and `thaws` raise ValueError for anything else."""
@@ -73,13 +77,29 @@ def words(longest: int, example: str) -> Kind:
     """Words that go into texts, at most *longest* characters of the SMS alphabet."""
 
     def read(written: object) -> str:
-        if not isinstance(written, str) or written != written.strip():
-            raise ValueError(written)
-        if not 0 < len(written) <= longest or not set(written) <= set(GSM_SAFE):
-            raise ValueError(written)
+        if not isinstance(written, str):
+            raise ValueError(written)  # noqa: TRY004  one kind of refusal for every reader
+        unfit = _unfit(written, longest)
+        if unfit:
+            raise Unfit(unfit)
         return written
 
     return Kind(reads=read, shows=str, thaws=read, example=example)
+
+
+def _unfit(written: str, longest: int) -> str:
+    """Why it cannot stand in a text; empty where it can."""
+    if not written:
+        return "it is empty"
+    if written != written.strip():
+        return "it begins or ends with a space"
+    lacking = dict.fromkeys(each for each in written if each not in GSM_SAFE)
+    if lacking:
+        named = " ".join(each if each.isprintable() else f"U+{ord(each):04X}" for each in lacking)
+        return f"it has {named}; texts are made of A-Z a-z 0-9 and {GSM_SAFE[-11:]}"
+    if len(written) > longest:
+        return f"it has {len(written)} characters, at most {longest} fit"
+    return ""
 
 
 def one_of(*allowed: str) -> Kind:

@@ -7,7 +7,7 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from flows.protocols.check import check_product
-from flows.protocols.compare import check_choices
+from flows.protocols.compare import check_choices, owed_reasons
 from flows.protocols.crossed import crossed
 from flows.protocols.model import (
     Chemistry,
@@ -54,7 +54,9 @@ def check_file(file: Traversable, room: str, shelf: Shelf) -> tuple[Shelf, list[
         return shelf, [mapping]
     if "name" in mapping or not shelf.product(file.name.removesuffix(".toml")):
         product = check_product(kind_of(mapping, room), mapping, file.name)
-        return (shelf, product) if isinstance(product, list) else (laid_on(shelf, product), [])
+        if isinstance(product, list):
+            return shelf, product
+        return laid_on(shelf, product), list(owed_reasons(product, mapping, shelf))
     choices = check_choices(mapping, file.name, shelf)
     return shelf, choices if isinstance(choices, list) else []
 

@@ -202,6 +202,60 @@ def test_a_site_s_own_file_is_checked_against_what_is_published(
     assert desk.reads("protocol", "check", str(own)) == "Nothing is wrong.\n"
 
 
+def test_a_whole_file_that_asks_less_than_the_shipped_one_of_its_name_owes_reasons(
+    desk: Desk, tmp_path: Path
+) -> None:
+    """12 min, 14 days. Source: CDC/HICPAC 2008, Table 4."""
+    laxer = OPA.read_text(encoding="utf-8").replace('"12 min"', '"7 min"')
+    laxer = laxer.replace(
+        'reuse_life_days = { value = "14 days"', 'reuse_life_days = { value = "60 days"'
+    )
+    explained = laxer.replace('"7 min",', '"7 min", reason = "a national label",')
+    explained = explained.replace('"60 days",', '"60 days", reason = "a national label",')
+
+    lines = desk.fails("protocol", "check", str(copied(tmp_path, laxer)), code=2)
+
+    contact, reuse = lines
+    assert contact == (
+        "opa_055.toml: contact_time is 7 min, the published figure is 12 min; "
+        "add a reason or raise it."
+    )
+    assert reuse == (
+        "opa_055.toml: reuse_life_days is 60 days, the published figure is 14 days; "
+        "add a reason or lower it."
+    )
+    assert desk.reads("protocol", "check", str(copied(tmp_path, explained))) == (
+        "Nothing is wrong.\n"
+    )
+
+
+def test_a_whole_file_with_other_facts_than_the_shipped_one_of_its_name_is_told_so(
+    desk: Desk, tmp_path: Path
+) -> None:
+    """0.3 %. Source: CDC/HICPAC 2008, Table 4."""
+    weaker = OPA.read_text(encoding="utf-8").replace(
+        'mec = { value = "0.3 %"', 'mec = { value = "0.2 %"'
+    )
+    path = copied(tmp_path, weaker)
+
+    sound, other = desk.reads("protocol", "check", str(path)).splitlines()
+
+    assert sound == "Nothing is wrong."
+    assert other == (
+        "opa_055.toml: mec is 0.2 %, in the shipped opa_055 it is 0.3 %. "
+        "If yours is another product, give it another name."
+    )
+
+
+def test_a_thing_of_another_kind_is_not_held_against_the_product_of_its_name(
+    desk: Desk, tmp_path: Path
+) -> None:
+    cover = (SHIPPED / "covers" / "towel_cover.toml").read_text(encoding="utf-8")
+    path = copied(tmp_path, cover.replace("towel_cover", "opa_055"), room="covers")
+
+    assert desk.reads("protocol", "check", str(path)) == "Nothing is wrong.\n"
+
+
 def test_a_folder_without_protocols_is_a_mistake(desk: Desk, tmp_path: Path) -> None:
     (line,) = desk.fails("protocol", "check", str(tmp_path))
 

@@ -164,13 +164,3 @@ def test_spent_aldehyde_is_neutralised_with_no_less_glycine_than_published(
     assert chemistry.neutralise_for == minutes(wait)
     assert f"{chemistry.neutraliser_g_per_l} g glycine per litre" in chemistry.disposal
     assert source in chemistry.source_of("neutraliser_g_per_l")
-
-
-def test_a_neutraliser_comes_with_its_amount_and_its_time_or_not_at_all() -> None:
-    for chemistry in CHEMISTRIES.values():
-        figures = (
-            chemistry.neutraliser,
-            chemistry.neutraliser_g_per_l,
-            chemistry.neutralise_for,
-        )
-        assert None not in figures or set(figures) == {None}, chemistry.name

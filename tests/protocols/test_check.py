@@ -252,10 +252,58 @@ def test_a_file_bears_its_products_name() -> None:
     assert kit.lines(outcome) == ["other.toml: name is opa_055; a file bears its product's name."]
 
 
-def test_a_title_that_would_not_fit_its_texts_does_not_load() -> None:
-    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA, title="fifteen letters")))
+@pytest.mark.parametrize(
+    ("title", "why"),
+    [
+        ("fifteen letters", "it has 15 characters, at most 14 fit"),
+        ("OPA 5 \u00b5g/l", "it has \u00b5; texts are made of A-Z a-z 0-9 and %.,:;+-/()'"),
+        ("\u00b0C {OPA}", "it has \u00b0 { }; texts are made of A-Z a-z 0-9 and %.,:;+-/()'"),
+        ("OPA\u00a05", "it has U+00A0; texts are made of A-Z a-z 0-9 and %.,:;+-/()'"),
+        ("", "it is empty"),
+        (" OPA ", "it begins or ends with a space"),
+    ],
+)
+def test_words_that_cannot_stand_in_texts_do_not_load_and_it_is_said_why(
+    title: str, why: str
+) -> None:
+    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA, title=title)))
 
-    assert line == ("opa_055.toml: title is written 'fifteen letters'; write it like OPA 0.55 %.")
+    assert line == f"opa_055.toml: title is written {title!r}; {why}."
+
+
+def test_what_is_no_text_at_all_is_shown_how_to_write_it() -> None:
+    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA, title=7)))
+
+    assert line == "opa_055.toml: title is written 7; write it like OPA 0.55 %."
+
+
+@pytest.mark.parametrize(
+    ("changed", "missing"),
+    [
+        ({"neutraliser": "none"}, ["neutraliser"]),
+        ({"neutraliser_g_per_l": "none"}, ["neutraliser_g_per_l"]),
+        ({"neutralise_for": "none"}, ["neutralise_for"]),
+        (
+            {"neutraliser": "none", "neutralise_for": "none"},
+            ["neutraliser", "neutralise_for"],
+        ),
+    ],
+)
+def test_a_neutraliser_comes_with_its_amount_and_its_time_or_not_at_all(
+    changed: dict[str, object], missing: list[str]
+) -> None:
+    lines = kit.lines(check_opa(kit.file_with(kit.OPA, **changed)))
+
+    together = "neutraliser, neutraliser_g_per_l and neutralise_for go together"
+    assert lines == [
+        f"opa_055.toml: {key} is none; {together}, give all three or none." for key in missing
+    ]
+
+
+def test_a_product_that_nothing_neutralises_loads() -> None:
+    none = {"neutraliser": "none", "neutraliser_g_per_l": "none", "neutralise_for": "none"}
+
+    assert isinstance(check_opa(kit.file_with(kit.OPA, **none)), Chemistry)
 
 
 @pytest.mark.parametrize(
