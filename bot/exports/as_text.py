@@ -40,12 +40,16 @@ def _about(facts: Facts) -> Iterator[tuple[str, str]]:
     held_to = f"{span(chemistry.contact_time)} at {celsius(chemistry.minimum_temperature_c)}"
     yield "Protocol", f"{chemistry.title}: {held_to} or more, MEC {chemistry.mec}"
     yield "Fingerprint", facts.fingerprint
-    yield "Deviations", "; ".join(protocol.deviations) or "none"
+    for deviation, because in facts.deviations:
+        yield "Deviations", f"{deviation}; because: {because}"
+    if not facts.deviations:
+        yield "Deviations", "none"
     for trouble in facts.trouble:
         yield "Trouble", trouble
     for entry, seq, said in facts.corrections:
-        because = timeline.reasons.get(said.reason_digest, "(erased)")
-        yield "Corrected", f"entry {entry.seq}: {corrected(timeline, entry, seq, said)}: {because}"
+        what = corrected(timeline, entry, seq, said)
+        because = timeline.because(said.reason_digest)
+        yield "Corrected", f"entry {entry.seq}: {what}: {because}"
 
 
 def _outcome(facts: Facts) -> str:

@@ -273,7 +273,12 @@ RELEASE = (
     Column(
         "deviations",
         "where the site asks less than published",
-        lambda f: "; ".join(f.protocol.deviations),
+        lambda f: "; ".join(each for each, _ in f.deviations),
+    ),
+    Column(
+        "deviations_because",
+        "the site's written reason for each, in their order; (erased) where it has been erased",
+        lambda f: "; ".join(because for _, because in f.deviations),
     ),
     Column(
         "corrected",

@@ -29,6 +29,7 @@ from flows.parts.events import (
     Quarantined,
     Released,
     ReleaseWithdrawn,
+    SiteChoiceMade,
     SoakBroken,
     StepDone,
     StripBottleOpened,
@@ -72,6 +73,22 @@ class Facts:
     def fingerprint(self) -> str:
         began: Any = self.timeline.began.stamped.event
         return str(began.fingerprint)
+
+    @property
+    def deviations(self) -> tuple[tuple[str, str], ...]:
+        """Where the site asked less than published, each with the reason that it wrote for it."""
+        return tuple((each, self._why(each)) for each in self.protocol.deviations)
+
+    def _why(self, deviation: str) -> str:
+        """S15: from the choice that stood when the cycle began; its words can be erased."""
+        began = self.timeline.began.seq
+        made = self.timeline.ground(
+            SiteChoiceMade,
+            lambda each: deviation.startswith(f"{each.product}.{each.key} is {each.value}, "),
+            before=began,
+        )
+        event: Any = made.stamped.event if made else None
+        return self.timeline.because(event.reason if event else "")
 
     @property
     def for_repair(self) -> bool:

@@ -21,6 +21,7 @@ from flows.parts.events import (
     JugOpened,
     PersonEnrolled,
     Poured,
+    SiteChoiceMade,
     SiteOpened,
     StripBottleOpened,
     StripDipped,
@@ -34,6 +35,7 @@ E = TypeVar("E", bound=Event)
 
 GROUNDS: tuple[type[Event], ...] = (
     SiteOpened,
+    SiteChoiceMade,
     PersonEnrolled,
     DeviceEnrolled,
     JugActivated,
@@ -73,7 +75,8 @@ class Timeline:
     grounds: tuple[Written, ...]
     names: Mapping[str, str] = field(default_factory=empty)
     reasons: Mapping[str, str] = field(default_factory=empty)
-    """Why something was corrected, by its digest; what has been erased is not in it."""
+    """Why something was corrected, or is done otherwise than published, by its digest; what has
+    been erased is not in it."""
 
     @property
     def began(self) -> Written:
@@ -137,6 +140,10 @@ class Timeline:
         """All of the site's, of whatever cycle."""
         return _corrections(self.grounds)
 
+    def because(self, digest: str) -> str:
+        """The words behind a digest, and that they have been erased where they have."""
+        return self.reasons.get(digest, "(erased)")
+
     def called(self, person: str | None) -> str:
         """A person's name from the register, and that they have been erased where they have."""
         if person is None:
@@ -183,7 +190,9 @@ def _timeline(
 
 
 def _reasons(connection: Connection, site: str, grounds: tuple[Written, ...]) -> Mapping[str, str]:
-    digests = [said.reason_digest for _, said in _corrections(grounds)]
+    events = [each.stamped.event for each in grounds]
+    digests = [each.reason_digest for each in events if isinstance(each, Corrected)]
+    digests += [each.reason for each in events if isinstance(each, SiteChoiceMade) and each.reason]
     kept = {digest: text_of(connection, site, digest) for digest in digests}
     return {digest: words for digest, words in kept.items() if words is not None}
 

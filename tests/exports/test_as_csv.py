@@ -11,7 +11,7 @@ import pytest
 from bot.exports.as_csv import BOM, defused, files_of, table
 from bot.exports.as_text import as_text
 from bot.reports.timeline import timelines
-from bot.store.people import keep_person
+from bot.store.people import erase, keep_person
 from bot.store.transaction import Store
 from flows.parts.clinic import Kind
 from flows.parts.events import (
@@ -23,7 +23,15 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle
-from tests.kit.played import SITE, one_cycle, put_in, wait_for_the_bell, written
+from tests.kit.played import (
+    SITE,
+    laxer,
+    one_cycle,
+    put_in,
+    reasons_kept,
+    wait_for_the_bell,
+    written,
+)
 from tests.kit.record import write
 from tests.kit.talk import Talk, clinic
 
@@ -65,6 +73,24 @@ def test_a_name_that_is_a_formula_is_defused_in_the_file(store: Store) -> None:
 
     assert rows(told["cycles.csv"])[0]["began_by"] == "'=1+1"
     assert {row["name"] for row in rows(told["entries.csv"])} == {"'=1+1", ""}
+
+
+def test_the_reasons_of_deviations_stand_in_their_order_until_they_are_erased(
+    store: Store,
+) -> None:
+    talk = laxer(contact_time="10 min", rinse_count="1")
+    written(store, talk)
+    reasons_kept(store, talk)
+    with store.write() as connection:
+        told = files_of(list(timelines(connection, SITE)))
+        erase(connection, SITE, "p1", ())
+        told_later = files_of(list(timelines(connection, SITE)))
+
+    (cycle,), (later,) = (rows(each["cycles.csv"]) for each in (told, told_later))
+    assert cycle["deviations_because"] == "Why 10 min.; Why 1."
+    assert later["deviations_because"] == "(erased); (erased)"
+    assert later["deviations"] == cycle["deviations"]
+    assert len(cycle["deviations"].split("; ")) == 2
 
 
 def test_an_activation_is_told_as_it_was_said(store: Store) -> None:

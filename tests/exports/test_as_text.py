@@ -12,24 +12,26 @@ from bot.store.people import erase
 from bot.store.transaction import Store
 from flows.parts.clinic import Clinic, Level
 from flows.parts.events import (
-    SiteChoiceMade,
     SiteOpened,
     Stamped,
     StripBottleOpened,
     StripsChecked,
 )
 from flows.parts.state import fold_all
-from flows.protocols import protocol_for, shipped
-from flows.protocols.model import Selection, SiteChoice
+from flows.protocols.model import Selection
 from tests.house.tree import ROOT
 from tests.kit.cycles import arrives, number_for, play_cycle
-from tests.kit.played import SITE, one_cycle, put_in, stock, written
+from tests.kit.played import SITE, laxer, one_cycle, put_in, reasons_kept, stock, written
 from tests.kit.record import write
-from tests.kit.talk import SELECTION, Talk, clinic
+from tests.kit.talk import Talk, clinic
 
 
 def told(store: Store, talk: Talk, device: str = "V1") -> str:
     written(store, talk)
+    return shown(store, device)
+
+
+def shown(store: Store, device: str = "V1") -> str:
     with store.read() as connection:
         return as_text(timeline(connection, SITE, find_cycle(connection, SITE, device)))
 
@@ -99,22 +101,34 @@ def test_somebody_erased_is_nobody(store: Store) -> None:
     assert said(text, "Began").endswith("by (erased)")
 
 
-def test_a_deviation_is_said(store: Store) -> None:
-    talk = clinic()
-    choice = SiteChoice("opa_055", "contact_time", "10 min", "digest")
-    protocol = protocol_for(SELECTION, (choice,), shipped())
-    assert not isinstance(protocol, list)
-    talk.protocol = protocol
-    talk.let(SiteChoiceMade("opa_055", "contact_time", "10 min", "digest"))
-    talk.sends("CLEAN V1")
+TEN_MINUTES = "opa_055.contact_time is 10 min, the published figure is 12 min"
+ONE_RINSE = "opa_055.rinse_count is 1, the remembered figure is 3"
 
-    text = told(store, talk)
 
-    assert said(text, "Deviations") == (
-        "opa_055.contact_time is 10 min, the published figure is 12 min"
-    )
+def test_a_deviation_is_said_with_the_reason_that_the_site_wrote_for_it(store: Store) -> None:
+    talk = laxer(contact_time="10 min", rinse_count="1")
+    written(store, talk)
+    reasons_kept(store, talk)
+
+    text = shown(store)
+
+    deviations = [line for line in text.splitlines() if line.startswith("Deviations")]
+    assert [each.split(maxsplit=1)[1] for each in deviations] == [
+        f"{TEN_MINUTES}; because: Why 10 min.",
+        f"{ONE_RINSE}; because: Why 1.",
+    ]
     assert said(text, "Outcome") == "open"
     assert said(text, "Contact time") == "not reached; needed 10 min 00 s"
+
+
+def test_S15_where_the_reason_of_a_deviation_is_erased_that_is_said(store: Store) -> None:
+    talk = laxer(contact_time="10 min")
+    written(store, talk)
+    reasons_kept(store, talk)
+    with store.write() as connection:
+        erase(connection, SITE, "p1", ())
+
+    assert said(shown(store), "Deviations") == f"{TEN_MINUTES}; because: (erased)"
 
 
 def test_what_is_needed_goes_by_the_warmth_of_the_bath(store: Store) -> None:

@@ -2,13 +2,15 @@
 
 from datetime import date, datetime, timedelta
 
-from bot.store.people import keep_person
+from bot.store.people import digest_of, keep_person, keep_text
 from bot.store.transaction import Store
 from flows.parts.clinic import Kind, Level
-from flows.parts.events import JugOpened, Poured, StripBottleOpened
+from flows.parts.events import JugOpened, Poured, SiteChoiceMade, StripBottleOpened
+from flows.protocols import protocol_for
+from flows.protocols.model import SiteChoice
 from tests.kit.cycles import play_cycle
 from tests.kit.record import write
-from tests.kit.talk import Talk, clinic
+from tests.kit.talk import SELECTION, Talk, clinic
 
 SITE = "s1"
 
@@ -60,3 +62,28 @@ def put_in(talk: Talk) -> None:
 
 def wait_for_the_bell(talk: Talk) -> None:
     talk.wait(minutes=(talk.protocol.bell_after + timedelta(seconds=1)) / timedelta(minutes=1))
+
+
+def laxer(**figures: str) -> Talk:
+    """A cycle of V1 begun with laxer figures, and a still laxer contact time chosen after."""
+    talk = clinic()
+    chosen = [SiteChoice("opa_055", key, value, "why") for key, value in figures.items()]
+    protocol = protocol_for(SELECTION, chosen)
+    assert not isinstance(protocol, list)
+    talk.protocol = protocol
+    talk.let(*(_chosen(key, value) for key, value in figures.items()))
+    talk.sends("CLEAN V1")
+    talk.let(_chosen("contact_time", "8 min"))
+    return talk
+
+
+def _chosen(key: str, value: str) -> SiteChoiceMade:
+    return SiteChoiceMade("opa_055", key, value, digest_of("salt", f"Why {value}."))
+
+
+def reasons_kept(store: Store, talk: Talk) -> None:
+    """What was written, by one of the people: 'Why 10 min.'"""
+    values = [each.event.value for each in talk.entries if isinstance(each.event, SiteChoiceMade)]
+    with store.write() as connection:
+        for value in values:
+            keep_text(connection, SITE, "p1", talk.now, "salt", f"Why {value}.")
