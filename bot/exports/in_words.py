@@ -35,6 +35,19 @@ ACTS: Mapping[str, str] = {
 }
 
 
+BECAUSE: Mapping[str, str] = {
+    "activation_unknown": "nobody knows when it was activated",
+    "figure_recalled": "a figure that it rests on is recalled",
+    "kin_failed": "a strip failed in solution of the same origin",
+    "lot_recalled": "its lot is recalled",
+    "no_result": "two strips gave no result",
+    "strip_failed": "its strip failed",
+    "strips_recalled": "the strips that it passed are recalled",
+    "topped_up": "it was topped up",
+}
+"""Why a container is not used any more, or not for now."""
+
+
 def in_words(timeline: Timeline, written: Written) -> str:
     """What an entry says, and what of it was corrected; for want of a sentence by its fields."""
     event = written.stamped.event
@@ -137,6 +150,24 @@ def _poured(event: e.Poured, timeline: Timeline) -> str:
     )
 
 
+def _mixed(event: e.Mixed, timeline: Timeline) -> str:
+    return (
+        f"{event.tag} mixed: {event.volume_ml} ml of {event.product} {event.strength} from lot "
+        f"{event.lot or 'none'}, {_when(timeline, event.mixed)}, "
+        f"discard by {_when(timeline, event.discard_by)} ({event.because})"
+    )
+
+
+def _why(because: str) -> str:
+    return BECAUSE.get(because, because.replace("_", " "))
+
+
+def _case(event: e.CaseOpened, timeline: Timeline) -> str:
+    what = f"{event.cause.replace('_', ' ')}, {event.subject}"
+    since = f" since {_when(timeline, event.since)}" if event.since else ""
+    return f"look-back opened, {what}: cycles{since}: {' '.join(event.cycles) or 'none'}"
+
+
 def _strips(event: e.StripBottleOpened, timeline: Timeline) -> str:
     checked = "passed" if event.checked else "NOT passed"
     return (
@@ -171,6 +202,13 @@ _SENTENCES: Mapping[type[Event], Sentence] = {
     e.StripRead: _strip_read,
     e.JugOpened: _jug,
     e.JugActivated: _activated,
+    e.ContainerCondemned: lambda event, _: f"{event.tag} CONDEMNED: {_why(event.because)}",
+    e.ContainerHeld: lambda event, _: f"{event.tag} ON HOLD: {_why(event.because)}",
+    e.ContainerDiscarded: lambda event, _: (
+        f"{event.tag} gone: {_why(event.because) if event.because else 'thrown away'}"
+    ),
+    e.Mixed: _mixed,
+    e.CaseOpened: _case,
     e.EvidenceStated: lambda event, _: (
         f"bath {event.bath} from {event.strength}, no strip exists for it; stated: "
         + ", ".join(each.replace("_", " ") for each in event.stated)
