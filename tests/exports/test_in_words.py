@@ -13,6 +13,7 @@ from flows.parts import events as e
 from flows.parts.events import Event, Stamped
 
 NOON = datetime(2026, 3, 2, 12, tzinfo=UTC)
+AT = "2 Mar 2026 12:00:00"
 
 
 def read_aloud(event: Event) -> str:
@@ -38,19 +39,21 @@ def read_aloud(event: Event) -> str:
             e.ContainerHeld("T1", "strips_recalled"),
             "T1 ON HOLD: the strips that it passed are recalled",
         ),
-        (e.ContainerHeld("B1", "kin_failed"), "B1 ON HOLD: a strip failed in what it came from"),
+        (
+            e.ContainerHeld("B1", "kin_failed"),
+            "B1 ON HOLD: a strip failed in solution of the same origin",
+        ),
         (e.ContainerHeld("T1", "no_result"), "T1 ON HOLD: two strips gave no result"),
         (e.ContainerDiscarded("T1"), "T1 gone: thrown away"),
         (e.ContainerDiscarded("J1", "lot_recalled"), "J1 gone: its lot is recalled"),
         (e.ContainerHeld("T1", "a_new_reason"), "T1 ON HOLD: a new reason"),
         (
             e.Mixed("M1", "chlorine", "0.5 %", Decimal(2000), "L7", NOON, NOON, "single_use"),
-            "M1 mixed: 2000 ml of chlorine 0.5 % from lot L7, 2 Mar 2026 12:00:00, "
-            "discard by 2 Mar 2026 12:00:00 (single_use)",
+            f"M1 mixed: 2000 ml of chlorine 0.5 % from lot L7, {AT}, discard by {AT} (single_use)",
         ),
         (
             e.CaseOpened("k1", "strip_failed", "T1", NOON, ("c1", "c2")),
-            "look-back opened, strip failed, T1: cycles since 2 Mar 2026 12:00:00: c1 c2",
+            f"look-back opened, strip failed, T1: cycles since {AT}: c1 c2",
         ),
         (
             e.CaseOpened("k1", "lot_recalled", "L1", None, ()),
