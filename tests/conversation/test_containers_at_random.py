@@ -28,6 +28,7 @@ TEXTS = (
     *("dip T1", "dip B1", "dip J1", "dip T2", "dip", "1", "2", "3", "4", "5", "6", "7", "8"),
     *("CLEAN V1", "CLEAN V2", "again", "in 23", "in T1 23", "out", "AGAIN", "FAULT V1"),
 )
+FULL = ("J1", "B1")
 LOTS = ("L1", "L9", "L77", "none")
 STEPS = ("dip", "read", "fill", "jug", "strips_check", "immerse", "soaking", "final_rinse", "")
 WAITS = (timedelta(seconds=30), timedelta(minutes=25), timedelta(hours=9), timedelta(days=5))
@@ -36,6 +37,7 @@ ACTS = st.one_of(
     st.tuples(st.just("texts"), st.sampled_from(TEXTS), st.sampled_from(PHONES)),
     st.tuples(st.just("answers"), st.sampled_from(("well", "ill")), st.sampled_from(PHONES)),
     st.tuples(st.just("tests"), st.sampled_from(("well", "ill")), st.sampled_from(TAGS)),
+    st.tuples(st.just("pours"), st.sampled_from(("poured", "topped")), st.sampled_from(FULL)),
     st.tuples(st.just("opens"), st.sampled_from(LOTS), st.sampled_from(("OPEN", "OPEN S"))),
     st.tuples(st.just("plays"), st.sampled_from(STEPS), st.sampled_from(("V1", "V2"))),
     st.tuples(st.just("waits"), st.sampled_from(WAITS), st.just("")),
@@ -65,13 +67,14 @@ class Day:
     def looks(self, talk: Talk) -> None:
         for at in range(self.told, len(talk.entries)):
             each, self.told = talk.entries[at], at + 1
-            self.lives.hears(each.at, each.event)
+            self.lives.hears(each.at, each.event, talk.words)
             SEEN[type(each.event).__name__] += 1
             if isinstance(each.event, Released):
                 before = talk.entries[:at]
                 assert problems(before, each.event.cycle, each.event.device) == []
         SEEN["strips opened again"] += self.lives.twins
-        self.lives.twins = 0
+        SEEN["topped up"] += self.lives.topped
+        self.lives.twins = self.lives.topped = 0
         self.lives.sees(talk.clinic)
 
     # -- what people do -------------------------------------------------------------------------
@@ -87,11 +90,16 @@ class Day:
             self.talk.sends(f"TEST {who}", phone="ph2", after=20)
             self._answers("ph2", is_well=True)
             self._answers("ph2", is_well=with_what == "well")
-        elif what == "opens":
-            for said in (who, "270331", with_what, "good"):
-                self.talk.sends(said, phone="ph2", after=600 if said == "good" else 20)
+        elif what in {"opens", "pours"}:
+            self._supplies(what, with_what, who)
         elif who in self.talk.clinic.devices:
             self._plays(who, until=with_what)
+
+    def _supplies(self, what: str, with_what: str, who: str) -> None:
+        opens = ((who, 20), ("270331", 20), (with_what, 20), ("good", 600))
+        pours = ((f"POUR {who}", 20), (with_what, 120))
+        for said, after in opens if what == "opens" else pours:
+            self.talk.sends(said, phone="ph2", after=after)
 
     def _plays(self, device: str, until: str) -> None:
         with suppress(AssertionError):  # a worker who gets no further: the promises are watched
@@ -159,5 +167,6 @@ def test_S4_S5_S6_no_sequence_of_texts_moves_a_date_or_soaks_in_what_is_unfit() 
     assert SEEN["Immersed"] > 40
     assert SEEN["Released"] > 20
     assert SEEN["strips opened again"] > 20
+    assert SEEN["topped up"] > 10
     assert min(SEEN[each] for each in ("JugOpened", "Poured", "StripBottleOpened")) > 40
     assert min(SEEN[each] for each in ("StripRead", "ContainerCondemned", "ContainerHeld")) > 10

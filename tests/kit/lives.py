@@ -63,15 +63,17 @@ class Lives:
     dipped: dict[str, datetime] = field(default_factory=dict)
     used: dict[str, str] = field(default_factory=dict)
     soaks: int = 0
+    topped: int = 0
+    """How often somebody texted that something had been poured on top of a rest."""
     twins: int = 0
     """How often strips were opened of a lot that stood here: without any it is no promise."""
 
-    def hears(self, at: datetime, event: Event) -> None:
-        """One entry. Raises AssertionError where it breaks a rule."""
+    def hears(self, at: datetime, event: Event, words: tuple[str, ...] = ()) -> None:
+        """One entry, and the *words* of its text. Raises AssertionError where it breaks a rule."""
         if isinstance(event, e.JugOpened):
             self._opened(event)
         elif isinstance(event, e.Poured):
-            self._poured(at, event)
+            self._poured(at, event, is_topped="TOPPED" in words)
         elif isinstance(event, e.Mixed):
             self._mixed(event)
         elif isinstance(event, e.StripBottleOpened):
@@ -113,14 +115,16 @@ class Lives:
             assert not is_here or jug.discard_by <= life.ends, TWIN
         self.lives[jug.tag] = Life(jug.discard_by, kind=Kind.JUG, lot=lot)
 
-    def _poured(self, at: datetime, poured: e.Poured) -> None:
+    def _poured(self, at: datetime, poured: e.Poured, *, is_topped: bool) -> None:
         source = self.lives[poured.source]
         assert at < source.ends, f"S5: poured from {poured.source}, which is out of date"
         assert not source.spoilt, f"S6: poured from {poured.source}: {source.spoilt}"
         assert poured.discard_by <= source.ends, "S5: pouring renewed a date"
         assert poured.discard_by <= poured.poured + REUSE_LIFE
         assert poured.poured <= at, "S5: poured in the future"
-        spoilt = "topped up" if poured.topped_up else ""
+        assert poured.topped_up is is_topped, f"S6: {poured.tag} is not noted as it was texted"
+        spoilt = "topped up" if is_topped else ""
+        self.topped += is_topped
         self.lives[poured.tag] = Life(poured.discard_by, poured.source, poured.kind, spoilt)
 
     def _mixed(self, mixed: e.Mixed) -> None:

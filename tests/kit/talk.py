@@ -59,6 +59,8 @@ class Talk:
     protocols: dict[str, CycleProtocol] = field(default_factory=dict)
     """By device model, where one is soaked otherwise than the rest."""
     count: int = 0
+    words: tuple[str, ...] = ()
+    """Of the text that is being heard; none of a bell or a fact."""
     watching: Callable[["Talk", Outcome], None] | None = None
     renderer: Renderer = field(default_factory=Renderer)
 
@@ -67,6 +69,7 @@ class Talk:
     def exchange(self, incoming: Incoming, *, phone: str = "", person: str = "") -> Outcome:
         """One text, bell or fact, all the way."""
         self.count += 1
+        self.words = incoming.typed.words if isinstance(incoming, TextIn) else ()
         moment = Moment(self.now, f"token{self.count}")
         outcome = answer(self.clinic, incoming, moment, self.around())
         for event in outcome.events:
