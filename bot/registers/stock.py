@@ -28,7 +28,14 @@ from flows.calculations.calendar import local_day
 from flows.calculations.usage import volume_as_written
 from flows.calculations.volumes import volume_of
 from flows.parts.clinic import Batch, Container, Kind
-from flows.parts.events import ContainerHeld, JugActivated, JugOpened, Poured, StripBottleOpened
+from flows.parts.events import (
+    ContainerHeld,
+    JugActivated,
+    JugOpened,
+    LifeShortened,
+    Poured,
+    StripBottleOpened,
+)
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
     LONGEST_SHELF,
@@ -44,7 +51,7 @@ from flows.rules.container_life import (
     life_when_activated,
 )
 from flows.rules.strip import KIN_FAILED, fell_by_a_strip, is_sound
-from flows.rules.twins import Opened, ends_before, is_twin, out_of_use
+from flows.rules.twins import Opened, end_after, ends_before, is_twin, out_of_use
 
 STRIPS = "strips"
 LETTERS = {Kind.JUG.value: "J", Kind.BOTTLE.value: "B", Kind.BATH.value: "T", STRIPS: "S"}
@@ -55,6 +62,7 @@ CONTAINER = (
 
 ACTIVATED = ("activated", "activated_days_ago")
 VOLUME_WANTED = "litres, like 5 L"
+EXPIRY = "maker_expiry"
 _BEGINNING = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 _WHY_NOT = {
     "future": "is still to come; give the day on which it was done",
@@ -120,6 +128,7 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
                 volume_ml=held,
             )
         )
+        _end_with_it(draft, own, batch, others)
         if activated:
             draft.happen(JugActivated(label, activated, active.moment, active.because))
         if any(map(fell_by_a_strip, others)):
@@ -164,6 +173,7 @@ def _strips(draft: Draft, reading: Reading, label: str) -> None:
                 label, product, from_lot, expires, opened, life.moment, checked, life.because
             )
         )
+        _end_with_it(draft, own, batch, others)
 
 
 def _not_recalled(draft: Draft, reading: Reading, batch: Batch) -> None:
@@ -194,6 +204,17 @@ def _no_later_than(
         f"thrown away? Then text DISCARD {first.tag} before the next is entered."
     )
     return Decided(first.discard_by, first.because)
+
+
+def _end_with_it(draft: Draft, own: Decided, batch: Batch, others: Sequence[Opened]) -> None:
+    """S5: a lot has one expiry, and the earlier that is read off it counts for all of it here."""
+    later = end_after(own, batch, others) if own.because == EXPIRY else ()
+    for each in later:
+        draft.happen(LifeShortened(each.tag, own.moment, own.because))
+        draft.remarks.append(
+            f"{each.tag} is of the same lot and was to end later: it ends with this one now. The "
+            "phones are told what to write on its label."
+        )
 
 
 # -- what is poured -----------------------------------------------------------------------------

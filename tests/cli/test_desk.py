@@ -16,6 +16,7 @@ from tests.kit.desk import Desk, set_up
 from tests.kit.record import write
 
 YESTERDAY = f"{machine_time() - timedelta(days=1):%Y-%m-%d}"
+IN_A_WEEK = f"{machine_time() + timedelta(days=7):%Y-%m-%d}"
 IN_A_MONTH = f"{machine_time() + timedelta(days=30):%Y-%m-%d}"
 IN_A_YEAR = f"{machine_time() + timedelta(days=365):%Y-%m-%d}"
 
@@ -251,3 +252,18 @@ def test_S5_a_shorter_life_that_is_chosen_counts_for_what_stands_there(desk: Des
     )
     assert after["B1"].discard_by < before["B1"].discard_by
     assert after["J1"] == before["J1"]
+
+
+def test_S5_of_one_lot_the_earlier_expiry_counts_for_what_was_entered_before(desk: Desk) -> None:
+    jug = ("--product", "opa_055", "--lot", "L7", "--since", YESTERDAY)
+    desk.reads("container", "add", "J1", "jug", *jug, "--expires", IN_A_YEAR)
+    desk.reads("container", "add", "B1", "bottle", "--source", "J1", "--since", YESTERDAY)
+
+    told = desk.reads("container", "add", "J2", "jug", *jug, "--expires", IN_A_WEEK)
+
+    known = clinic(desk).containers
+    assert told.splitlines()[1] == (
+        "J1 is of the same lot and was to end later: it ends with this one now. The phones are "
+        "told what to write on its label."
+    )
+    assert known["J1"].discard_by == known["J2"].discard_by == known["B1"].discard_by

@@ -12,6 +12,7 @@ from bot.store.people import erase
 from bot.store.transaction import Store
 from flows.parts.clinic import Clinic, Level
 from flows.parts.events import (
+    SiteChoiceMade,
     SiteOpened,
     Stamped,
     StripBottleOpened,
