@@ -9,6 +9,7 @@ from flows.containers.come_to_hand import solution_at_hand, solution_comes, stri
 from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in
 from flows.cycle.contact_bell import ring_elsewhere
+from flows.cycle.spoken_for import another_was_in
 from flows.fallen import activated, alert, condemned, recalled, shortened, wipes_without
 from flows.morning.bell import hung
 from flows.parts import events as e
@@ -297,6 +298,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.DeviceUsed: _used,
     e.UseWithoutCode: _used,
     e.CleaningRestarted: _restarted,
+    e.PutInBath: another_was_in,
     e.TextUndelivered: _undelivered,
     e.PhoneOptedOut: _opted_out,
     e.WrongPin: _wrong_pin,

@@ -226,6 +226,7 @@ _SENTENCES: Mapping[type[Event], Sentence] = {
     e.BathTooCold: lambda event, _: (
         f"bath at {celsius(event.celsius)}, the limit is {celsius(event.limit)}"
     ),
+    e.PutInBath: lambda event, _: f"{event.device} was in {event.bath}, no soak: {event.because}",
     e.SoakBroken: lambda event, _: f"soak BROKEN after {span(event.lasted)}: {event.because}",
     e.CleaningRestarted: lambda event, _: f"cleaned again from the start: {event.because}",
     e.BellSet: lambda event, timeline: (

@@ -12,7 +12,7 @@ from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.good_to import good_to
-from flows.rules.soak import soonest_in, taken_for
+from flows.rules.soak import soaks_before, soonest_in, taken_for
 from flows.rules.strip import BATH_BEFORE_EACH_USE, may_be_tested, pass_of
 
 ENDS_SOON = timedelta(hours=2)
@@ -43,7 +43,7 @@ def _free(situation: Situation, moment: Moment) -> tuple[Container, ...]:
         and each.in_use_by is None
         and taken_for(situation.clinic, each.tag, situation.cycle.id) is None
         and may_be_tested(each, moment.now)
-        and has_uses_left(each.uses, situation.protocol.chemistry)
+        and has_uses_left(soaks_before(each, situation.cycle), situation.protocol.chemistry)
     ]
     return tuple(sorted(fit, key=lambda each: each.since, reverse=True))
 
@@ -120,14 +120,15 @@ def _passed(situation: Situation, moment: Moment) -> Decision | None:
 def _ahead_of_time(situation: Situation, bath: Container, moment: Moment) -> list[Text]:
     """S5: that this is the last soak, or that its time is nearly up."""
     protocol, most = situation.protocol, situation.protocol.chemistry.bath_uses_max
-    if most is not None and bath.uses + 1 >= most:
+    count = soaks_before(bath, situation.cycle) + 1
+    if most is not None and count >= most:
         return [
             say(
                 "cycle.bath.last_soak",
                 "{tag}: this is its last soak, {count} of {total}. After it throw {tag} away: "
                 "{discard} {tag}.",
                 tag=bath.tag,
-                count=bath.uses + 1,
+                count=count,
                 total=most,
             )
         ]

@@ -11,7 +11,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.good_to import good_to
-from flows.rules.soak import contact_time, is_over, is_straight_back, lasted
+from flows.rules.soak import contact_time, is_over, is_straight_back, lasted, soaks_before
 from flows.rules.strip import pass_of
 
 
@@ -67,16 +67,30 @@ def back_or_again(situation: Situation, moment: Moment) -> Decision | None:
 
     Who has taken it over, or how often it was asked, makes it no sooner that it came out.
     """
-    why = no_way_back(situation, moment) or _out_too_long(situation, moment)
+    why = why_not_back(situation, moment)
     if why is None:
         return None
     again = CleaningRestarted(situation.cycle.id, situation.cycle.device, "not_back")
     return Decision((again,), (Saying(why),), restart("wipe_detergent"))
 
 
+def why_not_back(situation: Situation, moment: Moment) -> Text | None:
+    """S3: why what was in its bath may not go straight back into it; None where it may."""
+    return no_way_back(situation, moment) or _out_too_long(situation, moment)
+
+
+def uses_left(situation: Situation, bath: Container) -> bool:
+    """S5: whether it takes this soak, put in too cold before or not."""
+    uses = soaks_before(bath, situation.cycle)
+    return has_uses_left(uses, situation.protocol.chemistry)
+
+
 def _out_too_long(situation: Situation, moment: Moment) -> Text | None:
-    broke = situation.frame.memo.get("broke")
-    if broke is None or is_straight_back(datetime.fromisoformat(broke), moment.now):
+    """What has to be warmed first may take its time; what was put back since is not out."""
+    broke = situation.frame.memo.get("broke", "")
+    if situation.frame.step != "back_in" or not broke:
+        return None
+    if is_straight_back(datetime.fromisoformat(broke), moment.now):
         return None
     return say(
         "cycle.broken.too_long",
@@ -91,7 +105,7 @@ def no_way_back(situation: Situation, moment: Moment) -> Text | None:
     cycle, protocol, bath = situation.cycle, situation.protocol, bath_of(situation)
     if bath is None or bath.fitness is not Fitness.GOOD:
         return _not_for_use(situation)
-    if not has_uses_left(bath.uses, protocol.chemistry):
+    if not uses_left(situation, bath):
         return _spent(situation)
     if not lasts_a_soak(bath.discard_by, protocol.bell_after, moment.now):
         return _runs_out(situation, bath)

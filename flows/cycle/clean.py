@@ -17,7 +17,7 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.numbers import whole_numbers
 from flows.rules.container_life import has_uses_left, lasts_a_soak
-from flows.rules.soak import DETERGENT_MARGIN, LATE, clock_time, is_complete, lasted
+from flows.rules.soak import DETERGENT_MARGIN, LATE, clock_time, is_complete, lasted, soaks_before
 from flows.rules.strip import is_sound
 
 WATER_ML = 500
@@ -40,7 +40,7 @@ def bath_is_sound(situation: Situation, moment: Moment) -> bool:
     return (
         bath is not None
         and is_sound(bath, moment.now)
-        and has_uses_left(bath.uses, situation.protocol.chemistry)
+        and has_uses_left(soaks_before(bath, situation.cycle), situation.protocol.chemistry)
         and lasts_a_soak(bath.discard_by, situation.protocol.bell_after, moment.now)
     )
 

@@ -1,17 +1,26 @@
 """Bath and strip, temperature, immersion, contact-time bell, early OUT (S2-S5, S17)."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
 from flows.cycle.asking import COVERED, example_celsius, is_coached, step_on
-from flows.cycle.broken import back_or_again, bath_of, clean_again, fresh
+from flows.cycle.broken import back_or_again, bath_of, clean_again, fresh, why_not_back
 from flows.cycle.clean import bath_is_sound, detergent_ended, detergent_was_long_enough
+from flows.cycle.elsewhere import (
+    Elsewhere,
+    in_use_by_another,
+    named_elsewhere,
+    not_back,
+    put_elsewhere,
+    put_in_unfit,
+    was_in,
+)
 from flows.parts.clinic import Container, Pass
-from flows.parts.decision import Decision, Saying, go, restart
-from flows.parts.events import BathTooCold, CleaningRestarted, Immersed, SoakBroken, StepDone
+from flows.parts.decision import Decision, go
+from flows.parts.events import BathTooCold, Immersed, SoakBroken, StepDone
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, typed, word_of
+from flows.parts.reading import TAG, typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
@@ -69,23 +78,25 @@ def _ask_immerse_again(situation: Situation) -> Text:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class Elsewhere:
-    """IN with the tag of another bath than the one this cycle has: IN T1 21.5."""
-
-    bath: Container
+ABOUT_THE_TEXT = frozenset({"empty", "question", "near", "word", "bell number", "wrong number"})
+"""Slips that leave open whether it went in at all; others leave only the temperature open."""
 
 
 def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnderstood:
     again = word_of(situation, ("again",))
     if again == "again":
         return "again"
-    named = container_named(situation)
-    said = in_english(situation)
-    read = read_in(said.without(named.tag) if named else said, situation.open.number)
-    if named is None or named.tag == situation.cycle.bath or isinstance(read, NotUnderstood):
+    elsewhere = named_elsewhere(situation)
+    read = read_in(without_tags(in_english(situation)), situation.open.number)
+    if elsewhere is None:
         return read
-    return Elsewhere(named)
+    in_doubt = isinstance(read, NotUnderstood) and read.hint in ABOUT_THE_TEXT
+    return read if in_doubt else elsewhere
+
+
+def without_tags(said: Typed) -> Typed:
+    """IN T1 21.5 as IN 21.5."""
+    return said.without(*(word for word in said.words if TAG.fullmatch(word)))
 
 
 def in_english(situation: Situation) -> Typed:
@@ -102,30 +113,35 @@ def _after_immerse(
     if isinstance(said, str):
         return clean_again(situation, "asked", moment)
     if isinstance(said, Elsewhere):
-        return _in_use_by_another(situation, said.bath) or _not_that_bath(situation, said.bath.tag)
+        return put_elsewhere(situation, said, moment)
     return put_in(situation, said, moment)
 
 
 def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBroken) -> Decision:
     """S2, S4, S17, S21: into the bath, if bath and temperature are fit; *events* come first."""
     ended = situation.sent_at or moment.now
+    own = situation.cycle.bath or ""
     if situation.cycle.detergent and not detergent_was_long_enough(situation, ended):
-        return step_on("under")
+        return Decision((was_in(situation, own, "no_detergent"),), then=go("under"))
     before = (*events, *detergent_ended(situation, ended), *_stated_before(situation))
-    other = _in_use_by_another(situation, bath_of(situation))
-    if other:
-        return Decision((*before, *other.events), other.says, other.then)
-    no_way_back = back_or_again(situation, moment) if _was_in(situation) else None
-    if no_way_back:
-        return Decision((*before, *no_way_back.events), no_way_back.says, no_way_back.then)
-    if _needs_a_bath(situation, moment):
-        refused = _not_that_bath(situation, situation.cycle.bath or "")
-        return Decision(before, refused.says, refused.then)
-    too_cold = _too_cold(situation, said.reading.celsius, moment)
-    if too_cold:
-        return Decision((*before, *too_cold.events), too_cold.says, too_cold.then)
+    no_soak = _no_soak(situation, said.reading.celsius, moment)
+    if no_soak:
+        return replace(no_soak, events=(*before, *no_soak.events))
     immersed = immerse(situation, said.reading.celsius, moment)
     return Decision((*before, immersed), then=go("soaking"))
+
+
+def _no_soak(situation: Situation, celsius: Decimal, moment: Moment) -> Decision | None:
+    """Why it was put in and does not soak; None where it does."""
+    in_use = in_use_by_another(situation, bath_of(situation))
+    if in_use:
+        return in_use
+    why = why_not_back(situation, moment) if _was_in(situation) else None
+    if why:
+        return not_back(situation, why)
+    if _needs_a_bath(situation, moment):
+        return put_in_unfit(situation, moment)
+    return _too_cold(situation, celsius, moment)
 
 
 def _was_in(situation: Situation) -> bool:
@@ -153,17 +169,6 @@ def _needs_a_bath(situation: Situation, moment: Moment) -> Decision | None:
     return step_on("bath")
 
 
-def _not_that_bath(situation: Situation, tag: str) -> Decision:
-    text = say(
-        "cycle.bath.refused",
-        "{tag} may not be used for {device}: its time or its soaks run out, or it has no good "
-        "strip. Take {device} out, do not use it.",
-        tag=tag,
-        device=_label(situation),
-    )
-    return Decision(says=(Saying(text),), then=go("bath"))
-
-
 def _pass(situation: Situation, bath: Container, moment: Moment) -> Pass | None:
     cycle = situation.cycle
     return pass_of(situation.clinic, bath, cycle.id, situation.protocol, moment.now)
@@ -180,38 +185,16 @@ def _too_cold(situation: Situation, celsius: Decimal, moment: Moment) -> Decisio
     if most is not None and celsius > most:
         limit = most
     return Decision(
-        events=(BathTooCold(cycle.id, cycle.device, celsius, limit),),
+        events=(
+            was_in(situation, cycle.bath or "", "too_cold"),
+            BathTooCold(cycle.id, cycle.device, celsius, limit),
+        ),
         then=go(
             "warm",
             number=fresh(situation, "warm", moment),
             celsius=str(celsius),
             least=str(limit),
         ),
-    )
-
-
-def _in_use_by_another(situation: Situation, bath: Container | None) -> Decision | None:
-    """S21: one device per bath: a second one voids the first soak, and does not begin its own."""
-    cycle = situation.cycle
-    if bath is None or bath.in_use_by in {None, cycle.id}:
-        return None
-    other = situation.clinic.cycles[bath.in_use_by or ""]
-    text = say(
-        "cycle.bath.in_use",
-        "{tag} holds {other}: one probe a bath. Take {device} out, use another bath. The soak of "
-        "{other} is void too.",
-        tag=bath.tag,
-        other=other.device,
-        device=cycle.device,
-    )
-    return Decision(
-        events=(
-            SoakBroken(other.id, other.device, "second_device", timedelta(0)),
-            CleaningRestarted(other.id, other.device, "second_device"),
-            CleaningRestarted(cycle.id, cycle.device, "second_device"),
-        ),
-        says=(Saying(text),),
-        then=restart("wipe_detergent"),
     )
 
 

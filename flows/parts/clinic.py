@@ -1,7 +1,6 @@
 """What is: a clinic's people, phones, devices, containers, cycles, questions, bells, alerts.
 
-Everything here is made by `fold` from the record and can be made again from it. Names and phone
-numbers of people are not here: they live in the register, where they can be erased (S15).
+`fold` makes all of it from the record. Names and numbers of people are elsewhere (S15).
 """
 
 import re
@@ -115,7 +114,6 @@ class Phone:
     tested_at: datetime | None = None
     """When a strip was last dipped or read on it, and how many in a row: other digits follow."""
     said: tuple[Said, ...] = ()
-    """The last answers that were taken from it, newest last."""
 
     def misses(self, now: datetime) -> int:
         """S14: wrong PINs that still count: none once a shift has gone by without one."""
@@ -278,6 +276,8 @@ class Cycle:
     """The last numbers it asked for, newest last: a dead one is not given again (S3)."""
     batches: tuple[Batch, ...] = ()
     """What it was wiped with and soaks or has soaked in, and the strips that passed it."""
+    been_in: str = ""
+    """The liquid it was in last, though that was no soak; it counts as a use of it."""
 
 
 @dataclass(frozen=True, slots=True)

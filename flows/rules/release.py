@@ -138,6 +138,7 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     (began, immersed), (_, taken) = into, out
     return [
         *_contact(began, immersed, taken, protocol),
+        *_in_one_bath(seen),
         *_bath(began, immersed, taken),
         *_evidence_of(seen, immersed, protocol),
         *_temperature(immersed, taken, protocol),
@@ -154,6 +155,12 @@ def _contact(
     proved = min(taken.lasted, taken.ended - began)
     owed = contact_time(protocol, immersed.celsius, taken.celsius)
     return [] if proved >= owed else ["contact_soak"]
+
+
+def _in_one_bath(seen: _Evidence) -> list[str]:
+    """S3: a soak that broke goes on in its own bath, or after another cleaning."""
+    baths = {each.event.bath for each in seen.entries if isinstance(each.event, Immersed)}
+    return [] if len(baths) == 1 else ["straight_back"]
 
 
 def _bath(began: datetime, immersed: Immersed, taken: TakenOut) -> list[str]:

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from flows.calculations.pace import RINSED_DRIED_AND_IN
-from flows.parts.clinic import Clinic, Cycle, Frame, Soak
+from flows.parts.clinic import Clinic, Container, Cycle, Frame, Soak
 from flows.parts.events import BellSet
 from flows.protocols.model import CycleProtocol
 
@@ -17,6 +17,8 @@ CLIMB = (timedelta(minutes=2), timedelta(minutes=2), timedelta(minutes=2))
 Source: common practice, none published."""
 
 SECOND_BELL, SECOND_PHONE, SUPERVISOR, MAXIMUM = 1, 2, 3, 4
+
+NO_SOAK = timedelta(0)
 
 STRAIGHT_BACK = timedelta(minutes=5)
 """S3: what came out of its bath and lies about for longer does not go straight back into it.
@@ -94,6 +96,11 @@ def soonest_in(
     if cycle is None or cycle.detergent is None:
         return now + strip
     return max(now + strip, cycle.detergent.due) + RINSED_DRIED_AND_IN
+
+
+def soaks_before(bath: Container, cycle: Cycle) -> int:
+    """S5: how many uses a bath has had before this soak: put in too cold, it is the same use."""
+    return bath.uses - (cycle.been_in == bath.tag)
 
 
 def taken_for(clinic: Clinic, tag: str, cycle: str) -> str | None:

@@ -66,6 +66,7 @@ K972035, 1997: read 15 min after immersion. Dip 1 s and within 30 s: common prac
 0.1 %: Reference Manual hosted by the IARC Screening Group, Table C-1, 20 min, boiled water; its
 20 C, and one use, are common practice, none published."""
 
+STRAIGHT_BACK = timedelta(minutes=5)
 NEAR = Decimal(2)
 WET = timedelta(minutes=1)
 DETERGENT = timedelta(minutes=2)
@@ -92,11 +93,16 @@ class Found:
     jumped: timedelta = timedelta(0)
     out: tuple[datetime, e.TakenOut] | None = None
     spoilt: list[str] = field(default_factory=list)
+    broke: datetime | None = None
+    was_in: list[str] = field(default_factory=list)
+    """Every liquid it has been in since it was last cleaned from the start, soak or none."""
+    soaked_in: list[str] = field(default_factory=list)
 
     def again(self) -> None:
         """Cleaned from the start: only the inspection still counts."""
         self.done, self.washed, self.under_since = {}, False, None
         self.bath, self.bath_since, self.into, self.out = "", None, None, None
+        self.broke, self.was_in, self.soaked_in = None, [], []
 
 
 def found(entries: Sequence[Stamped], cycle: str, device: str) -> Found:
@@ -148,7 +154,16 @@ def _of_soak(seen: Found, at: datetime, event: Event) -> None:
         seen.bath = event.bath
     elif isinstance(event, e.SoakBroken):
         seen.into = seen.out = None
+        seen.broke = at
+    elif isinstance(event, e.PutInBath):
+        seen.was_in.append(event.bath)
+        seen.broke = None
     elif isinstance(event, e.Immersed):
+        if seen.broke and at - seen.broke - seen.jumped > STRAIGHT_BACK:
+            seen.spoilt.append("out too long")
+        seen.broke = None
+        seen.was_in.append(event.bath)
+        seen.soaked_in.append(event.bath)
         seen.into, seen.out, seen.jumped = (at, event), None, timedelta(0)
     elif isinstance(event, e.TakenOut):
         seen.out = (at, event)
@@ -169,7 +184,19 @@ def problems(entries: Sequence[Stamped], cycle: str, device: str) -> list[str]:
         return [*said, "no soak"]
     held_to = _published(seen, entries)
     bath = _bath(seen, entries, held_to)
-    return [*said, *_soak(seen, held_to), *bath, *_order(seen)]
+    return [*said, *_soak(seen, held_to), *bath, *_elsewhere(seen, entries), *_order(seen)]
+
+
+def _elsewhere(seen: Found, entries: Sequence[Stamped]) -> list[str]:
+    """A broken soak goes on in its own bath alone, and in no liquid but the right one."""
+    assert seen.into
+    poured = [each.event for each in entries if isinstance(each.event, e.Poured)]
+    holds = {each.tag: each.product for each in poured}
+    own = holds.get(seen.into[1].bath)
+    return [
+        *(["soaked in two baths"] if len(set(seen.soaked_in)) > 1 else []),
+        *(["was in another liquid"] if any(holds.get(tag) != own for tag in seen.was_in) else []),
+    ]
 
 
 def _published(seen: Found, entries: Sequence[Stamped]) -> Published:
@@ -262,7 +289,7 @@ def _bath(seen: Found, entries: Sequence[Stamped], held_to: Published) -> list[s
         if isinstance(each, e.Immersed)
         and each.strip_test == into.strip_test
         and each.device != seen.device
-    ]
+    ] + _others_in_it_since(seen, entries, own)
     active = _activated(before)
     strips = [
         *([] if own and own[-1].outcome == "pass" else ["no strip"]),
@@ -284,12 +311,31 @@ def _bath(seen: Found, entries: Sequence[Stamped], held_to: Published) -> list[s
     ]
 
 
+def _others_in_it_since(
+    seen: Found, entries: Sequence[Stamped], own: Sequence[e.StripRead]
+) -> list[e.PutInBath]:
+    """Who was put in by mistake between the strip and the soak: the strip is from before that."""
+    assert seen.into
+    began, into = seen.into
+    read = next((each.at for each in entries if own and each.event == own[-1]), began)
+    return [
+        each.event
+        for each in entries
+        if isinstance(each.event, e.PutInBath)
+        and each.event.bath == into.bath
+        and each.event.device != seen.device
+        and read <= each.at <= began
+    ]
+
+
 def _without_strip(seen: Found, before: list[Event], held_to: Published) -> list[str]:
     """All that takes a strip's place, of a bath that nothing else has been in."""
     assert seen.into
     bath = seen.into[1].bath
     stated = [each for each in before if isinstance(each, e.EvidenceStated) and each.bath == bath]
-    into = [each for each in before if isinstance(each, e.Immersed) and each.bath == bath]
+    soaks = [each for each in before if isinstance(each, e.Immersed) and each.bath == bath]
+    others = [each for each in before if isinstance(each, e.PutInBath) and each.bath == bath]
+    into = [*soaks, *(each for each in others if each.device != seen.device)]
     return [
         *([] if stated and held_to.evidence <= set(stated[-1].stated) else ["evidence"]),
         *([] if len(into) == 1 else ["a bath used twice"]),

@@ -192,7 +192,7 @@ def test_S4_nor_does_a_probe_soak_in_it() -> None:
 
     heard = talk.sends("in M1 23", after=20)
 
-    assert heard[0].startswith("M1 may not be used for V1")
+    assert heard[0].startswith("M1 does not hold OPA 0.55 %. Take V1 out")
 
 
 def test_S18_what_is_of_a_recalled_lot_is_condemned_as_it_is_made() -> None:

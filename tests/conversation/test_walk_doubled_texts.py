@@ -33,7 +33,7 @@ CHANGES_NOTHING = (
     e.UnverifiedFact,
     e.WrongPin,
 )
-SAFE_SIDE = (e.SoakBroken, e.CleaningRestarted, e.BathTooCold)
+SAFE_SIDE = (e.SoakBroken, e.CleaningRestarted, e.BathTooCold, e.PutInBath)
 
 
 @dataclass(frozen=True)

@@ -199,7 +199,20 @@ DUTIES: Mapping[str, Duty] = {
 """What each text asks of hands, by its slug; `cycle.x.again` asks what `cycle.x` does."""
 
 COME_OUT = frozenset(
-    {"cycle.bath.refused", "cycle.bath.in_use", "cycle.disturbed", "cycle.voided"}
+    {
+        "cycle.bath.in_use",
+        "cycle.disturbed",
+        "cycle.elsewhere.moved",
+        "cycle.elsewhere.no_bath",
+        "cycle.elsewhere.no_strip",
+        "cycle.elsewhere.not_for_use",
+        "cycle.elsewhere.not_yet",
+        "cycle.elsewhere.product",
+        "cycle.elsewhere.taken",
+        "cycle.elsewhere.too_short",
+        "cycle.elsewhere.unknown",
+        "cycle.voided",
+    }
 )
 
 

@@ -228,6 +228,15 @@ def test_S1_S3_a_soak_after_a_break_counts_from_its_own_in() -> None:
     assert missing(history) == ()
 
 
+def test_S1_S3_what_broke_in_one_bath_earns_nothing_in_another() -> None:
+    early = Stamped(replace(IMMERSED, bath="T2"), minute(IN - 5))
+    broken = Stamped(SoakBroken("c1", "V1", "early_out", timedelta(0)), minute(IN - 1))
+    history = whole()
+    history[12:12] = [early, broken]
+
+    assert missing(history) == ("straight_back",)
+
+
 def test_S1_S3_an_in_without_its_out_is_no_soak() -> None:
     again = Stamped(IMMERSED, minute(OUT + 1))
     history = whole()

@@ -94,6 +94,26 @@ def test_S3_straight_back_is_a_matter_of_minutes(minutes: float, *, back: bool) 
     assert back or heard[0].startswith("V1 has been out too long to go straight back in.")
 
 
+def test_S3_what_has_been_put_back_since_is_not_out_any_more() -> None:
+    talk = came_out()
+    talk.sends(f"IN {number_for(talk)} 23", after=20)
+
+    talk.sends("IN 24", after=8 * 60)
+
+    assert restarts(talk) == []
+    assert len(talk.happened(Immersed)) == 3
+
+
+def test_S17_a_bath_takes_longer_to_warm_than_the_way_back() -> None:
+    talk = came_out()
+    talk.sends(f"IN {number_for(talk)} 19", after=20)
+
+    talk.sends(f"IN {number_for(talk)} 23", after=8 * 60)
+
+    assert restarts(talk) == []
+    assert step_of(talk) == "soaking"
+
+
 def test_S3_a_hand_over_makes_it_no_sooner_that_it_came_out() -> None:
     talk = came_out()
 

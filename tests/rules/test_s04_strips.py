@@ -229,7 +229,7 @@ def test_S4_a_strip_whose_day_ended_before_in_is_dipped_again() -> None:
 
     heard = talk.sends("IN 23")
 
-    assert heard[0].startswith("T1 may not be used for V1: its time or its soaks run out")
+    assert heard[0].startswith("T1 may not be used for V1 yet: it has no strip that counts")
     assert step_of(talk) == "dip"
 
 

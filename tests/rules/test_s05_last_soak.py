@@ -63,9 +63,7 @@ def test_S5_nor_is_it_soaked_in_where_time_has_gone_by_meanwhile() -> None:
 
     heard = talk.sends("in 23", after=20)
 
-    assert heard[0].startswith(
-        "T1 may not be used for V1: its time or its soaks run out, or it has no good strip."
-    )
+    assert heard[0] == "T1 may not be used for V1: its time runs out. Take V1 out."
     assert talk.happened(Immersed) == []
     assert cycle_of(talk).contact is None
 

@@ -82,6 +82,20 @@ class Immersed(Event):
 
 
 @happened
+class PutInBath(Event):
+    """The device was in this liquid, though that was no soak; *because* says why it was none.
+
+    One of: too_cold, no_detergent, not_back, in_use, unknown, other_product, no_bath,
+    not_for_use, taken, too_short, no_strip, elsewhere.
+    """
+
+    cycle: str
+    device: str
+    bath: str
+    because: str
+
+
+@happened
 class BathTooCold(Event):
     """A reading under the minimum, at IN or at OUT; or over the maximum where there is one.
 

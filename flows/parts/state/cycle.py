@@ -17,6 +17,7 @@ from flows.parts.events import (
     DetergentSoakBegan,
     DetergentSoakEnded,
     Immersed,
+    PutInBath,
     Released,
     SoakBroken,
     Stamped,
@@ -143,12 +144,42 @@ def bath_chosen(event: BathChosen, clinic: Clinic, _: Stamped) -> Clinic:
 
 
 @apply.register
+def put_in_bath(event: PutInBath, clinic: Clinic, _: Stamped) -> Clinic:
+    """S4, S5: it has used up a pass and a soak, and a strip that fails there voids it too.
+
+    Warmed and put in again it is the same use: that is counted once.
+    """
+    cycle, bath = clinic.cycles.get(event.cycle), clinic.containers.get(event.bath)
+    was_in = cycle is not None and cycle.been_in == event.bath
+    if cycle:
+        batches = _and_too(cycle, _of(clinic, event.bath))
+        clinic = change(clinic, "cycles", cycle.id, been_in=event.bath, batches=batches)
+    if bath is None:
+        return clinic
+    return change(
+        clinic,
+        "containers",
+        event.bath,
+        cycles=_and_this(bath, event.cycle),
+        uses=bath.uses + (not was_in),
+        passed=replace(bath.passed, used_by=event.cycle) if bath.passed else None,
+    )
+
+
+@apply.register
 def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
     soak = Soak(stamped.at, event.due, event.number)
     cycle = clinic.cycles.get(event.cycle)
     batches = _and_too(cycle, _rests_on(clinic, event)) if cycle else ()
+    was_in = cycle is not None and cycle.been_in == event.bath
     clinic = change(
-        clinic, "cycles", event.cycle, contact=soak, celsius_in=event.celsius, batches=batches
+        clinic,
+        "cycles",
+        event.cycle,
+        contact=soak,
+        celsius_in=event.celsius,
+        batches=batches,
+        been_in="",
     )
     clinic = spend(clinic, event.cycle, event.number)
     clinic = add_bell(
@@ -163,7 +194,7 @@ def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
         "containers",
         event.bath,
         cycles=_and_this(bath, event.cycle),
-        uses=bath.uses + 1,
+        uses=bath.uses + (not was_in),
         in_use_by=event.cycle,
         passed=passed,
     )
@@ -209,6 +240,7 @@ def cleaning_restarted(event: CleaningRestarted, clinic: Clinic, _: Stamped) -> 
         detergent=None,
         contact=None,
         celsius_in=None,
+        been_in="",
         batches=(),
         passes=cycle.passes + 1,
     )
