@@ -1,13 +1,21 @@
 """PLAN 12: does the day fit, what would make it fit, what to pack."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from flows.calculations.at_hand import OneProduct, by_product, day_at
 from flows.calculations.hours import opens_at
 from flows.calculations.packing import packing
-from flows.calculations.planning import MOST_TO_TRY, Plan, WouldFit, planned, would_fit
+from flows.calculations.planning import (
+    DEAREST_FIRST,
+    MOST_TO_TRY,
+    Plan,
+    WouldFit,
+    more_of,
+    planned,
+    would_fit,
+)
 from flows.calculations.rinsing import rinse_water
 from flows.calculations.schedule import Day
 from flows.parts.clinic import Device
@@ -16,14 +24,32 @@ from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.planned import BATHS, PATIENTS, PEOPLE, PROBES, SHORTEST, planned_for
+from flows.replies.planned import (
+    BATHS,
+    MINUTES,
+    PATIENTS,
+    PEOPLE,
+    PROBES,
+    SHORTEST,
+    TUBS,
+    planned_for,
+)
 from flows.replies.typed import Typed, fold
 from flows.rules.soak import clock_time
 from flows.rules.strip import baths_for_use
 
 MOST_PATIENTS = 99
 ONE_DAY = timedelta(days=1)
-WORDS = {"examined": PATIENTS, "probe": PROBES, "bath": BATHS, "persons": PEOPLE}
+A_MINUTE = timedelta(minutes=1)
+LONGEST_EXAM = timedelta(minutes=99)
+WORDS = {
+    "examined": PATIENTS,
+    "probe": PROBES,
+    "bath": BATHS,
+    "persons": PEOPLE,
+    "basins": TUBS,
+    "each_exam": MINUTES,
+}
 """What each word counts beside a number, by its slug."""
 
 
@@ -82,7 +108,8 @@ def _of_the_others(groups: Sequence[OneProduct], planned_with: OneProduct) -> li
 
 
 def _most(kind: str) -> int:
-    return MOST_PATIENTS if kind == PATIENTS else MOST_TO_TRY
+    most = {PATIENTS: MOST_PATIENTS, MINUTES: LONGEST_EXAM // A_MINUTE}
+    return most.get(kind, MOST_TO_TRY)
 
 
 def _day(situation: Situation, group: OneProduct, said: Mapping[str, int], now: datetime) -> Day:
@@ -94,6 +121,8 @@ def _day(situation: Situation, group: OneProduct, said: Mapping[str, int], now: 
         probes=said.get(PROBES, min(day.probes, MOST_TO_TRY)),
         baths=said.get(BATHS, day.baths),
         people=said.get(PEOPLE, day.people),
+        tubs=said.get(TUBS, day.tubs),
+        exam=A_MINUTE * said[MINUTES] if MINUTES in said else day.exam,
     )
 
 
@@ -101,15 +130,15 @@ def _how_many() -> Text:
     return say(
         "plan.how_many",
         "How many patients? Like {plan} 12. To try other numbers: {plan} 12 {probe} 2 {bath} 2 "
-        "{persons} 2, or some of these.",
+        "{persons} 2 {basins} 2 {each_exam} 15, or some of these.",
     )
 
 
 def _out_of_range() -> Text:
     return say(
         "plan.range",
-        "I can plan for 1 to 99 patients, and 1 to 9 probes, baths and people, like {plan} 12 "
-        "{persons} 2.",
+        "I can plan for 1 to 99 patients, 1 to 9 probes, baths, people and tubs, exams of 1 to 99 "
+        "minutes, like {plan} 12 {persons} 2.",
     )
 
 
@@ -148,62 +177,66 @@ def _verdict(made: Plan, opens: datetime, closes: datetime) -> Text:
     if made.fits(closes - opens):
         return say(
             "plan.fits",
-            "Patients {patients}, probes {probes}, baths {baths}, people {people}, {span} an "
-            "exam, from {time}: it fits. Last probe ready {until}.",
+            "Patients {patients}, probes {probes}, baths {baths}, people {people}, tubs {tubs}, "
+            "{span} an exam, from {time}: it fits. Last probe ready {until}.",
             patients=day.patients,
             probes=day.probes,
             baths=day.baths,
             people=day.people,
+            tubs=day.tubs,
             span=day.exam,
             time=opens,
             until=ready,
         )
+    told = would_fit(day, made.protocol, closes - opens)
     return say(
         "plan.too_much",
-        "Patients {count}, people {people}, from {time}: too much, last probe ready {until}. "
-        "{way_out}",
+        "Patients {count} (that fit: {patients}), people {people}, from {time}: too much, last "
+        "probe ready {until}. {way_out}",
         count=day.patients,
+        patients=told.patients,
         people=day.people,
         time=opens,
         until=ready,
-        way_out=_way_out(would_fit(day, made.protocol, closes - opens)),
+        way_out=_way_out(told, day),
     )
 
 
-def _way_out(told: WouldFit) -> Text:
-    """What alone makes it fit, each named only where it does; and how many fit as it is."""
-    ways = _ways(told)
-    if ways is None:
-        return say(
-            "plan.way_out.fewer",
-            "More of one thing alone does not help. Patients that fit: {patients}.",
-            patients=told.patients,
-        )
-    return say(
-        "plan.way_out",
-        "It fits with {ways}. As it is, patients that fit: {patients}.",
-        ways=ways,
-        patients=told.patients,
-    )
+def _way_out(told: WouldFit, day: Day) -> Text:
+    """What alone makes it fit, each named only where it does; else the fewest things together."""
+    alone = _things({what: getattr(told, what) for what in DEAREST_FIRST})
+    if alone:
+        return say("plan.way_out", "It fits with {ways}.", ways=_or(*alone))
+    if told.together:
+        more = _things(more_of(told.together, day))
+        return say("plan.way_out", "It fits with {ways}.", ways=_and(*more))
+    return say("plan.way_out.none", "Even up to 9 of each I found nothing that makes it fit.")
 
 
-def _ways(told: WouldFit) -> Text | None:
-    ways = []
-    if told.probes:
-        ways.append(say("plan.way.probes", "{probes} probes", probes=told.probes))
-    if told.baths:
-        ways.append(say("plan.way.baths", "{baths} baths", baths=told.baths))
-    if told.people:
-        ways.append(say("plan.way.people", "{people} people", people=told.people))
-    if not ways:
-        return None
-    way_a = ways[0]
-    way_b, way_c = (*ways[1:], None, None)[:2]
-    if way_b and way_c:
-        return say(
-            "plan.ways.3", "{way_a}, {way_b} or {way_c}", way_a=way_a, way_b=way_b, way_c=way_c
-        )
-    return say("plan.ways.2", "{way_a} or {way_b}", way_a=way_a, way_b=way_b) if way_b else way_a
+def _things(counts: Mapping[str, int | None]) -> list[Text]:
+    things: Mapping[str, Callable[[int], Text]] = {
+        "probes": lambda count: say("plan.way.probes", "{probes} probes", probes=count),
+        "baths": lambda count: say("plan.way.baths", "{baths} baths", baths=count),
+        "people": lambda count: say("plan.way.people", "{people} people", people=count),
+        "tubs": lambda count: say("plan.way.tubs", "{tubs} detergent tubs", tubs=count),
+    }
+    return [words(count) for what, words in things.items() if (count := counts.get(what))]
+
+
+def _or(way_a: Text, way_b: Text | None = None, *more: Text) -> Text:
+    """Each by itself."""
+    if way_b is None:
+        return way_a
+    if not more:
+        return say("plan.ways.2", "{way_a} or {way_b}", way_a=way_a, way_b=way_b)
+    return say("plan.ways.more", "{way_a}, {ways}", way_a=way_a, ways=_or(way_b, *more))
+
+
+def _and(way_a: Text, way_b: Text, *more: Text) -> Text:
+    """All together."""
+    if not more:
+        return say("plan.together.2", "{way_a} and {way_b}", way_a=way_a, way_b=way_b)
+    return say("plan.together.more", "{way_a}, {ways}", way_a=way_a, ways=_and(way_b, *more))
 
 
 def _to_pack(made: Plan, open_for: timedelta) -> Text:

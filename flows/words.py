@@ -95,6 +95,8 @@ DETAILS: Mapping[str, Text] = MappingProxyType(
         "probe": say("word.probe", "PROBES"),
         "bath": say("word.bath", "BATHS"),
         "persons": say("word.persons", "PEOPLE"),
+        "basins": say("word.basins", "TUBS"),
+        "each_exam": say("word.each_exam", "EXAM"),
         "tomorrow": say("word.tomorrow", "TOMORROW"),
     }
 )

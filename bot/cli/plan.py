@@ -14,7 +14,7 @@ from bot.store.live import load
 from flows.calculations.at_hand import OPENS_AT, OneProduct, by_product, day_at
 from flows.calculations.hours import opens_at
 from flows.calculations.packing import Item, packing
-from flows.calculations.planning import MOST_TO_TRY, Plan, planned, would_fit
+from flows.calculations.planning import MOST_TO_TRY, Plan, more_of, planned, would_fit
 from flows.calculations.schedule import Day, Turn
 from flows.parts.clinic import Clinic
 from flows.rules.strip import baths_for_use
@@ -185,10 +185,15 @@ def _verdict(plan: Plan, hours: Hours) -> Iterator[str]:
 
 def _help(plan: Plan, hours: Hours) -> Iterator[str]:
     told = would_fit(plan.day, plan.protocol, hours.open_for)
-    counts = {"probes": told.probes, "baths": told.baths, "people": told.people}
+    counts = {"probes": told.probes, "baths": told.baths, "people": told.people, "tubs": told.tubs}
     tried = f"no number up to {MOST_TO_TRY}"
     each = ", ".join(f"{what}: {count or tried}" for what, count in counts.items())
     yield f"Each alone would make it fit: {each}. As it is, patients that fit: {told.patients}."
+    if told.together:
+        more = ", ".join(f"{what}: {n}" for what, n in more_of(told.together, plan.day).items())
+        yield f"The fewest more that together would make it fit: {more}."
+    elif not any(counts.values()):
+        yield f"Together up to {MOST_TO_TRY} of each, none was found that would make it fit."
 
 
 def _turn(turn: Turn, hours: Hours) -> str:

@@ -6,7 +6,7 @@ queues can get worse by a thing more (R. L. Graham, Bounds on Multiprocessing Ti
 """
 
 from collections.abc import Callable, Generator
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from datetime import timedelta
 from typing import Any
 
@@ -54,14 +54,33 @@ class Turn:
     ready_at: timedelta
 
 
+@dataclass(frozen=True, slots=True)
+class Schedule:
+    """A day as it goes: all its turns, by patient, and what it takes for them."""
+
+    turns: tuple[Turn, ...]
+    in_use: Day
+    """The same day without what was never in use, which goes just the same: nothing is missed."""
+
+
+class _Shared(PriorityResource):
+    """People or tubs, and how many of them were ever in use at once."""
+
+    most = 0
+
+    def _do_put(self, event: Any) -> None:
+        super()._do_put(event)
+        self.most = max(self.most, self.count)
+
+
 class _Floor:
     """The shared things of a clinic, each with its queue, and its clock in seconds."""
 
     def __init__(self, day: Day, pace: Pace) -> None:
         self.clock = Environment()
-        self.people = PriorityResource(self.clock, day.people)
+        self.people = _Shared(self.clock, day.people)
         self.rooms = Resource(self.clock, day.rooms)
-        self.tubs = Resource(self.clock, day.tubs)
+        self.tubs = _Shared(self.clock, day.tubs)
         self.probes = _numbered(self.clock, day.probes)
         self.baths = _numbered(self.clock, day.baths)
         self.exam = day.exam // SECOND
@@ -84,21 +103,28 @@ Doing = Generator[Event, Any, None]
 Way = Callable[[_Floor, Seen], Doing]
 
 
-def schedules(day: Day, pace: Pace) -> tuple[tuple[Turn, ...], ...]:
-    """The day as it goes by each way of working: all its turns, by patient.
+def schedules(day: Day, pace: Pace) -> tuple[Schedule, ...]:
+    """The day as it goes by each way of working.
 
     Source: the spans of *pace*, which come from the protocol or are marked common practice.
     """
     return tuple(_run(day, pace, way) for way in (_in_turns, _in_one_go))
 
 
-def _run(day: Day, pace: Pace, way: Way) -> tuple[Turn, ...]:
+def _run(day: Day, pace: Pace, way: Way) -> Schedule:
     floor = _Floor(day, pace)
     all_seen: list[Seen] = [{"patient": number} for number in range(1, day.patients + 1)]
     for seen in all_seen:
         floor.clock.process(_patient(floor, seen, way))
     floor.clock.run()
-    return tuple(_turn(seen) for seen in all_seen)
+    in_use = replace(
+        day,
+        probes=max(seen["probe"] for seen in all_seen),
+        baths=max(seen["bath"] for seen in all_seen),
+        people=floor.people.most,
+        tubs=floor.tubs.most,
+    )
+    return Schedule(tuple(_turn(seen) for seen in all_seen), in_use)
 
 
 def _turn(seen: Seen) -> Turn:

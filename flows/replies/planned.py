@@ -1,4 +1,4 @@
-"""PLAN 12, PLAN 12 2, PLAN 12 people 2: how many of what, each number with its own word."""
+"""PLAN 12, PLAN 12 2, PLAN 12 people 2 exam 5: how many of what, each number with its own word."""
 
 from collections.abc import Mapping, Sequence
 
@@ -6,6 +6,7 @@ from flows.replies.numbers import figures, is_figure
 from flows.replies.typed import POLITE, Typed
 
 PATIENTS, PROBES, BATHS, PEOPLE = "patients", "probes", "baths", "people"
+TUBS, MINUTES = "tubs", "minutes"
 BARE = (PATIENTS, PROBES)
 """What numbers without a word count, in their order."""
 
@@ -13,6 +14,9 @@ SHORTEST = 3
 """Letters from which a word is known: PEO, PROBE."""
 
 _STRANGE = ""
+_UNIT = "min"
+_MINUTE_IS_WRITTEN = frozenset({"MIN", "MINS", "MINUTE", "MINUTES"})
+"""By itself it says what the number counts; beside the word for an exam it says nothing more."""
 
 
 def planned_for(typed: Typed, names: Mapping[str, str]) -> Mapping[str, int] | None:
@@ -46,7 +50,17 @@ def _tokens(words: Sequence[str], names: Mapping[str, str]) -> list[int | str]:
         (figure,) = figures([word])
         tokens.append(int(figure.digits))
         tokens += [_kind(figure.unit, names)] if figure.unit else []
-    return tokens
+    return [MINUTES if each == _UNIT else each for each in _without_units(tokens)]
+
+
+def _without_units(tokens: Sequence[int | str]) -> list[int | str]:
+    """Exam 5 min, or 5 min exam: the unit is not a second word."""
+    around = zip(("", "", *tokens), tokens, (*tokens[1:], ""), strict=False)
+    return [
+        token
+        for before, token, after in around
+        if token != _UNIT or MINUTES not in {before, after}
+    ]
 
 
 def _is_whole(word: str) -> bool:
@@ -54,6 +68,8 @@ def _is_whole(word: str) -> bool:
 
 
 def _kind(word: str, names: Mapping[str, str]) -> str:
+    if word in _MINUTE_IS_WRITTEN:
+        return _UNIT
     begun = [kind for name, kind in names.items() if name.startswith(word)]
     return begun[0] if len(word) >= SHORTEST and begun else _STRANGE
 

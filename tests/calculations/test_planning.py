@@ -8,14 +8,14 @@ to the detergent (1 of them wet), 2:15 in it, a strip of 1:31 meanwhile, 2 into 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
 from datetime import timedelta
-from itertools import pairwise
+from itertools import pairwise, product
 from typing import Any
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from flows.calculations import pace
+from flows.calculations import pace, planning
 from flows.calculations.bounds import least_time
 from flows.calculations.pace import Pace, pace_of
 from flows.calculations.planning import Plan, WouldFit, planned, would_fit
@@ -167,7 +167,7 @@ def test_a_second_probe_makes_an_hour_do() -> None:
     for one probe; one patient alone is ready at 34:15."""
     told = would_fit(day(2, 1, people=2), PROTOCOL, clock(60))
 
-    assert told == WouldFit(probes=2, baths=None, people=None, patients=1)
+    assert told == WouldFit(probes=2, baths=None, people=None, tubs=None, patients=1)
 
 
 def test_a_second_bath_makes_three_quarters_of_an_hour_do() -> None:
@@ -175,19 +175,72 @@ def test_a_second_bath_makes_three_quarters_of_an_hour_do() -> None:
     covered 44:15; with one bath 50:46."""
     told = would_fit(day(2, 2, people=2), PROTOCOL, clock(45))
 
-    assert told == WouldFit(probes=None, baths=2, people=None, patients=1)
+    assert told == WouldFit(probes=None, baths=2, people=None, tubs=None, patients=1)
 
 
 def test_where_nothing_alone_helps_it_says_so() -> None:
     told = would_fit(day(2, 1), PROTOCOL, clock(34))
 
-    assert told == WouldFit(probes=None, baths=None, people=None, patients=0)
+    assert told == WouldFit(probes=None, baths=None, people=None, tubs=None, patients=0)
 
 
 def test_a_day_that_fits_needs_no_more_than_it_has() -> None:
     told = would_fit(day(3, 2), PROTOCOL, clock(600))
 
-    assert told == WouldFit(probes=2, baths=1, people=1, patients=3)
+    assert told == WouldFit(probes=2, baths=1, people=1, tubs=1, patients=3)
+
+
+def test_a_second_tub_makes_half_an_hour_do() -> None:
+    """Exams of 1 min, three people, two probes and baths. With one tub it is free at 8:15, when
+    the first is in: the second is under 11:15, in 15:30, out 28:30, covered 32:30. With two tubs
+    the second is a minute behind the first all the way: 26:15."""
+    short = replace(day(2, 2, baths=2, people=3), exam=MINUTE)
+
+    told = would_fit(short, PROTOCOL, clock(30))
+
+    assert told == WouldFit(probes=None, baths=None, people=None, tubs=2, patients=1)
+
+
+def test_the_fewest_things_together_where_nothing_alone_makes_three_quarters_of_an_hour_do() -> (
+    None
+):
+    """By hand above: one probe 68:30; two probes with one person or one bath 50:46 at best; with
+    two of all three 44:15, which a second tub does not need."""
+    told = would_fit(day(2, 1), PROTOCOL, clock(45))
+
+    assert told == WouldFit(
+        probes=None,
+        baths=None,
+        people=None,
+        tubs=None,
+        patients=1,
+        together=day(2, 2, baths=2, people=2),
+    )
+
+
+def test_of_as_few_things_together_those_that_are_easier_to_come_by_are_told() -> None:
+    """Two probes alone 58:30. Two probes and two baths 50:46, as the one person is waited for and
+    no tub; two probes and two people 50:46 too, and a bath is easier to come by than a person."""
+    told = would_fit(day(2, 1), PROTOCOL, clock(55))
+
+    assert told.together == day(2, 2, baths=2)
+
+
+def test_what_alone_helps_is_told_without_anything_together() -> None:
+    assert would_fit(day(2, 1), PROTOCOL, clock(60)).together is None
+
+
+def test_more_than_can_be_tried_together_is_not_tried(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(planning, "MOST_SIMULATED", 0)
+
+    assert would_fit(day(2, 1), PROTOCOL, clock(45)).together is None
+
+
+def test_more_things_than_are_ever_tried_stay_what_there_is() -> None:
+    """Twelve probes are there, and two patients need two; with a second bath and person 44:15."""
+    told = would_fit(day(2, 12), PROTOCOL, clock(45))
+
+    assert told.together == day(2, 12, baths=2, people=2)
 
 
 # -- bounds -------------------------------------------------------------------------------------
@@ -225,6 +278,43 @@ def test_one_thing_more_is_never_worse_and_one_patient_more_never_better(
     assert planned(busier, PROTOCOL).last_ready >= last
 
 
+@settings(deadline=None, max_examples=25)
+@given(DAYS, st.integers(25, 300))
+def test_no_fewer_things_together_make_a_day_fit_nor_as_few_that_are_easier_to_come_by(
+    given_day: Day, minutes: int
+) -> None:
+    """Each number up to three, against every day that there is with as much or more."""
+    given_day, open_for = replace(given_day, patients=min(given_day.patients, 5)), clock(minutes)
+
+    with pytest.MonkeyPatch.context() as tried:
+        tried.setattr(planning, "MOST_TO_TRY", 3)
+        tried.setattr(planning, "MOST_SIMULATED", 3**4)
+        told = would_fit(given_day, PROTOCOL, open_for)
+
+    alone = (told.probes, told.baths, told.people, told.tubs)
+    assert told.together == (None if any(alone) else _least_together(given_day, open_for))
+
+
+def _least_together(given_day: Day, open_for: timedelta) -> Day | None:
+    had = (given_day.probes, given_day.people, given_day.baths, given_day.tubs)
+    richer = sorted(
+        product(*(range(count, 4) for count in had)),
+        key=lambda counts: (sum(counts), *counts),
+    )
+    for probes, people, baths, tubs in richer:
+        tried = replace(given_day, probes=probes, people=people, baths=baths, tubs=tubs)
+        if planned(tried, PROTOCOL).fits(open_for):
+            return tried
+    return None
+
+
+@settings(deadline=None, max_examples=40)
+@given(DAYS)
+def test_a_day_without_what_was_never_in_use_goes_just_the_same(given_day: Day) -> None:
+    for way, schedule in enumerate(schedules(given_day, PACE)):
+        assert schedules(schedule.in_use, PACE)[way] == schedule
+
+
 @settings(deadline=None, max_examples=40)
 @given(DAYS)
 def test_nothing_is_in_two_places_and_no_act_is_hurried(given_day: Day) -> None:
@@ -244,7 +334,8 @@ def test_nothing_is_in_two_places_and_no_act_is_hurried(given_day: Day) -> None:
 @settings(deadline=None, max_examples=40)
 @given(DAYS)
 def test_S12_no_exam_and_no_cleaning_is_begun_while_a_bell_waits_for_hands(given_day: Day) -> None:
-    for turns in schedules(given_day, PACE):
+    for schedule in schedules(given_day, PACE):
+        turns = schedule.turns
         begun = [at for turn in turns for at in (turn.examined_from, turn.cleaned_from)]
         waits = [(turn.in_at + PACE.contact, turn.out_at) for turn in turns]
 

@@ -41,9 +41,34 @@ def test_a_day_that_does_not_fit_is_told_with_what_would_help(desk: Desk) -> Non
         "It does not fit: the last probe is ready at 17:09.",
         (
             "Each alone would make it fit: probes: 2, baths: no number up to 9, "
-            "people: no number up to 9. As it is, patients that fit: 1."
+            "people: no number up to 9, tubs: no number up to 9. As it is, patients that fit: 1."
         ),
     ]
+    assert "together" not in told[3]
+
+
+def test_the_fewest_things_together_are_told_where_nothing_alone_would_help(desk: Desk) -> None:
+    """By hand: two patients with two probes, baths and people 44:15, with less 50:46 at best."""
+    hours = ("--opens", "16:00", "--closes", "16:45")
+
+    told = desk.reads("plan", "--patients", "2", *hours).splitlines()
+    none = desk.reads("plan", "--patients", "5", *hours).splitlines()
+
+    assert told[3] == (
+        "The fewest more that together would make it fit: probes: 2, people: 2, baths: 2."
+    )
+    assert none[3] == "Together up to 9 of each, none was found that would make it fit."
+
+
+def test_tubs_are_tried_like_everything_else(desk: Desk) -> None:
+    """60 patients in 6.5 h, nine of all but tubs. A tub is taken for 7:15 each: one is needed for
+    60 x 7:15 = 7 h 15 min, two for half of that; the exams in one room take 5 h."""
+    nine = ("--probes", "9", "--baths", "9", "--people", "9")
+    told = desk.reads(
+        "plan", "--patients", "60", *nine, "--exam-minutes", "5", "--closes", "14:30"
+    ).splitlines()
+
+    assert "people: no number up to 9, tubs: 2. As it is" in told[2]
 
 
 def test_every_number_can_be_given(desk: Desk) -> None:

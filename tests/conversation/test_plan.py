@@ -32,8 +32,8 @@ def test_a_day_that_fits_is_told_with_what_to_pack() -> None:
     fillings of 150 ml and 10; detergent 3.9 ml; 3 rinses of 8 l."""
     assert morning().sends("PLAN 1") == [
         (
-            "Patients 1, probes 1, baths 1, people 1, 10 min an exam, from 08:00: it fits. "
-            "Last probe ready 08:35."
+            "Patients 1, probes 1, baths 1, people 1, tubs 1, 10 min an exam, from 08:00: it "
+            "fits. Last probe ready 08:35."
         ),
         (
             "Pack: towels 8, covers 2, pairs of gloves 3, strips 2, 310 mL OPA 0.55 %, 4 mL "
@@ -47,12 +47,53 @@ def test_a_day_that_fits_is_told_with_what_to_pack() -> None:
 
 
 def test_a_day_that_does_not_fit_is_told_with_what_would() -> None:
-    """Until 08:40 one patient fits, ready 34:15; for two nothing alone does: 50:46 is the best."""
-    told, *_ = morning(closes_at="08:40").sends("plan 2")
+    """Until 08:45 one patient fits, ready 34:15; for two nothing alone does, and two of all three
+    do: 44:15."""
+    told, *_ = morning(closes_at="08:45").sends("plan 2")
 
     assert told == (
-        "Patients 2, people 1, from 08:00: too much, last probe ready 09:09. More of one thing "
-        "alone does not help. Patients that fit: 1."
+        "Patients 2 (that fit: 1), people 1, from 08:00: too much, last probe ready 09:09. It "
+        "fits with 2 probes, 2 baths and 2 people."
+    )
+
+
+def test_two_things_together_are_told_where_they_do() -> None:
+    """Until 08:55: two probes with a second bath take 50:46, and with neither 58:30."""
+    told, *_ = morning(closes_at="08:55").sends("plan 2")
+
+    assert told.endswith("ready 09:09. It fits with 2 probes and 2 baths.")
+
+
+def test_tubs_and_exams_are_planned_with_as_they_are_named_and_tubs_are_told_where_they_do() -> (
+    None
+):
+    """Exams of 1 min: with one tub 32:30, with two 26:15."""
+    talk = morning(closes_at="08:30")
+
+    told, *_ = talk.sends("PLAN 2 probes 2 baths 2 people 3 exam 1")
+    fits, *_ = talk.sends("PLAN 2 probes 2 baths 2 people 3 exam 1 tubs 2")
+
+    assert told.endswith("ready 08:33. It fits with 2 detergent tubs.")
+    assert fits == (
+        "Patients 2, probes 2, baths 2, people 3, tubs 2, 1 min an exam, from 08:00: it fits. "
+        "Last probe ready 08:27."
+    )
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("PLAN 2 exam 5", "PLAN 2 exam 5 min", "plan 2, 5 min exam", "PLAN 2 5min"),
+        *("PLAN 2 patients 5 minutes", "PLAN exam 5 patients 2", "PLAN 2 5 mins exam pls"),
+    ],
+)
+def test_minutes_are_those_of_one_exam(body: str) -> None:
+    """One probe: 2 x (5 + 24:15) = 58:30."""
+    told, *_ = morning().sends(body)
+
+    assert told == (
+        "Patients 2, probes 1, baths 1, people 1, tubs 1, 5 min an exam, from 08:00: it fits. "
+        "Last probe ready 08:59."
     )
 
 
@@ -62,14 +103,15 @@ def test_more_of_one_kind_is_named_where_it_does() -> None:
     cleaned from 34:15, in 41:30, covered 58:30."""
     told, *_ = morning(closes_at="09:00").sends("PLAN 2")
 
-    assert told.endswith("ready 09:09. It fits with 2 probes. As it is, patients that fit: 1.")
+    assert told.endswith("ready 09:09. It fits with 2 probes.")
 
 
 def test_where_not_even_one_patient_fits_none_is_named() -> None:
     told, *_ = morning(closes_at="08:30").sends("PLAN 1")
 
-    assert told.endswith(
-        "ready 08:35. More of one thing alone does not help. Patients that fit: 0."
+    assert told == (
+        "Patients 1 (that fit: 0), people 1, from 08:00: too much, last probe ready 08:35. Even "
+        "up to 9 of each I found nothing that makes it fit."
     )
 
 
@@ -87,19 +129,25 @@ def test_probes_are_those_enrolled_unless_they_are_named(body: str, begins: str)
 
 
 @pytest.mark.parametrize(
-    ("closes_at", "body", "ways"),
+    ("closes_at", "body", "patients", "ways"),
     [
-        ("09:00", "PLAN 3 probes 3 baths 2", "2 people. As it is, patients that fit: 2."),
-        ("10:00", "PLAN 5 2", "2 baths or 2 people. As it is, patients that fit: 4."),
+        ("09:00", "PLAN 3 probes 3 baths 2", 2, "2 people."),
+        ("10:00", "PLAN 5 2", 4, "2 baths or 2 people."),
         (
             "10:30",
             "PLAN 8 probes 2 people 2",
-            "3 probes or 2 baths. As it is, patients that fit: 7.",
+            7,
+            "3 probes or 2 baths.",
         ),
     ],
 )
-def test_only_what_alone_makes_it_fit_is_named(closes_at: str, body: str, ways: str) -> None:
-    assert morning(closes_at=closes_at).sends(body)[0].endswith(f"It fits with {ways}")
+def test_only_what_alone_makes_it_fit_is_named(
+    closes_at: str, body: str, patients: int, ways: str
+) -> None:
+    told, *_ = morning(closes_at=closes_at).sends(body)
+
+    assert f" (that fit: {patients}), " in told
+    assert told.endswith(f"It fits with {ways}")
 
 
 def test_three_ways_to_make_it_fit_are_told_together() -> None:
@@ -109,9 +157,8 @@ def test_three_ways_to_make_it_fit_are_told_together() -> None:
 
     told, *_ = talk.sends("PLAN 4 probes 3 baths 2")
 
-    assert told.endswith(
-        "It fits with 4 probes, 3 baths or 2 people. As it is, patients that fit: 3."
-    )
+    assert " (that fit: 3), " in told
+    assert told.endswith("It fits with 4 probes, 3 baths or 2 people.")
 
 
 @pytest.mark.parametrize(
@@ -131,7 +178,7 @@ def test_people_are_planned_with_as_they_are_named(body: str) -> None:
         morning()
         .sends(body)[0]
         .startswith(
-            "Patients 2, probes 1, baths 1, people 2, 10 min an exam, from 08:00: it fits."
+            "Patients 2, probes 1, baths 1, people 2, tubs 1, 10 min an exam, from 08:00: it fits."
         )
     )
 
@@ -153,7 +200,7 @@ def test_too_much_for_so_many_people_says_for_how_many() -> None:
     assert (
         morning(closes_at="08:30")
         .sends("PLAN 9 people 2")[0]
-        .startswith("Patients 9, people 2, from 08:00: too much, ")
+        .startswith("Patients 9 (that fit: 0), people 2, from 08:00: too much, ")
     )
 
 
@@ -163,6 +210,13 @@ def test_too_much_for_so_many_people_says_for_how_many() -> None:
         *("PLAN", "PLAN twelve", "PLAN V1", "PLAN 12.5", "PLAN 12 2 1", "PLAN 12 2.5"),
         *("PLAN 12 nurses 2", "PLAN 12 patients 2", "PLAN people 2", "PLAN 12 people probes 2"),
         *("PLAN 12 people 2 people 3", "PLAN 12 people people", "PLAN 12 2 probes 3"),
+        *(
+            "PLAN 12 exam",
+            "PLAN exam 5",
+            "PLAN 12 exam 5 exam 6",
+            "PLAN 12 min",
+            "PLAN 12 exam min 5 6",
+        ),
     ],
 )
 def test_without_a_number_or_a_clear_one_it_asks_how_many(body: str) -> None:
@@ -170,20 +224,23 @@ def test_without_a_number_or_a_clear_one_it_asks_how_many(body: str) -> None:
 
     assert said == (
         "How many patients? Like PLAN 12. To try other numbers: PLAN 12 PROBES 2 BATHS 2 PEOPLE "
-        "2, or some of these."
+        "2 TUBS 2 EXAM 15, or some of these."
     )
 
 
 @pytest.mark.parametrize(
     "body",
-    ["PLAN 0", "PLAN 100", "PLAN 12 0", "PLAN 12 10", "PLAN 12 people 0", "PLAN 2 10 baths"],
+    [
+        *("PLAN 0", "PLAN 100", "PLAN 12 0", "PLAN 12 10", "PLAN 12 people 0", "PLAN 2 10 baths"),
+        *("PLAN 12 exam 0", "PLAN 12 exam 100", "PLAN 12 10 tubs"),
+    ],
 )
 def test_numbers_of_no_day_are_told_their_limits(body: str) -> None:
     (said,) = clinic().sends(body)
 
     assert said == (
-        "I can plan for 1 to 99 patients, and 1 to 9 probes, baths and people, like PLAN 12 "
-        "PEOPLE 2."
+        "I can plan for 1 to 99 patients, 1 to 9 probes, baths, people and tubs, exams of 1 to 99 "
+        "minutes, like PLAN 12 PEOPLE 2."
     )
 
 
