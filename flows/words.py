@@ -88,6 +88,7 @@ DETAILS: Mapping[str, Text] = MappingProxyType(
     {
         "cold": say("word.cold", "COLD"),
         "waste": say("word.waste", "WASTE"),
+        "from": say("word.from", "FROM"),
         "powder": say("word.powder", "POWDER"),
         "chlorine": say("word.chlorine", "CHLORINE"),
         "bleach": say("word.bleach", "BLEACH"),

@@ -7,10 +7,11 @@ measure is what a site says it is.
 import math
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.chlorine import PowderMix
-from flows.calculations.dilution import LiquidMix
+from flows.calculations.dilution import LITRE_ML, LiquidMix
 from flows.calculations.strength import Impossible, Number, above_zero
 
 AT_MOST = Fraction(3, 2)
@@ -89,3 +90,13 @@ def measured_powder(mix: PowderMix, measure: Measure = GRAM) -> PowderMix | Impo
     """Round the powder up; the whole stays as it is. Source: as `measured`."""
     taken = measured(mix.grams, measure)
     return taken if isinstance(taken, Impossible) else PowderMix(taken.amount, mix.total_ml)
+
+
+def whole_ml(exact: Fraction) -> Decimal:
+    """Round what an amount makes down: whole ml, and whole 10 ml from a litre on.
+
+    Less water is stronger, by a hundredth at most from 100 ml on. Source: common practice, none
+    published.
+    """
+    step = 1 if exact < LITRE_ML else 10
+    return Decimal(math.floor(exact / step) * step)

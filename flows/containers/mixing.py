@@ -5,16 +5,19 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.calendar import end_of_day
-from flows.calculations.dilution import LITRE_ML, AddedToALitre, added_to
+from flows.calculations.dilution import LITRE_ML, AddedToALitre, added_to, made_of
+from flows.calculations.measuring import whole_ml
 from flows.calculations.neutralising import neutraliser_g
 from flows.calculations.rinsing import rinse_water
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
 from flows.containers.mixed import DETERGENT, Batchwise, mixing
 from flows.containers.mixing_chlorine import chlorine, how_strong
+from flows.containers.mixing_from import chlorine_from, is_for_a_sink, makes, no_amount
 from flows.containers.mixing_words import (
     asked_back,
     dose,
+    ml_or_grams,
     shown,
     taken,
     too_little,
@@ -29,6 +32,7 @@ from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts, unread
+from flows.replies.made_from import MadeFrom, made_from
 from flows.replies.typed import fold
 from flows.rules.good_to import good_to_on_label
 
@@ -36,6 +40,9 @@ MEASURE = "detergent_measure"
 CHLORINE_IS_CALLED = ("chlorine", "bleach", "powder")
 A_BATH_ML = Decimal(2000)
 """What an example asks for."""
+ASKS_WHAT_IT_MAKES = frozenset({"MAKE", "MAKES", "YIELD", "YIELDS"})
+ASKS_HOW_MUCH = frozenset({"HOW", "MUCH"})
+"""As every text of MIX does."""
 DETERGENT_IS_CALLED = frozenset({"SOAP", "CLEANER", "ENZYMATIC", "ENZYME"})
 
 
@@ -47,15 +54,32 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     """
     words = typed(situation).words[1:]
     asked = amounts(typed(situation).after(1))
+    at_hand = made_from(typed(situation).after(1), fold(situation.vocabulary.word("from")))
     for slug in ("water", "cold", "waste"):
         if _said(situation, slug, words):
             return told(_told_of(situation, slug, asked))
-    other = _something_else(situation, asked)
+    other = _something_else(situation, at_hand or asked)
     if other:
         return told(other)
+    if isinstance(at_hand, MadeFrom):
+        return _made_from(situation, at_hand, moment)
+    if not ASKS_WHAT_IT_MAKES.isdisjoint(words) or _is_doubtful(at_hand):
+        return told(makes())
     if isinstance(asked, NotUnderstood):
         return told(_not_clear(situation, asked))
     return _recipe(situation, asked, moment)
+
+
+def _is_doubtful(at_hand: NotUnderstood | None) -> bool:
+    """Two amounts that are at hand, or one that cannot be; any other doubt is of the text."""
+    return at_hand is not None and at_hand.hint in {"ambiguous", "impossible"}
+
+
+def _made_from(situation: Situation, asked: MadeFrom, moment: Moment) -> Decision:
+    """As `_recipe`: what an amount that is there makes."""
+    if asked.wanted or asked.of or _is_of_chlorine(situation):
+        return chlorine_from(situation, asked, moment)
+    return _detergent_from(situation, asked, moment)
 
 
 def _not_clear(situation: Situation, asked: NotUnderstood) -> Text:
@@ -103,7 +127,9 @@ def _mixed_or_how_much() -> Text:
 # -- what is not mixed --------------------------------------------------------------------------
 
 
-def _something_else(situation: Situation, asked: Amounts | NotUnderstood) -> Text | None:
+def _something_else(
+    situation: Situation, asked: Amounts | MadeFrom | NotUnderstood
+) -> Text | None:
     """A disinfectant that comes ready is never diluted; what nobody knows has no recipe."""
     words = unread(typed(situation).after(1))
     models = dict.fromkeys(each.model for each in situation.clinic.devices.values())
@@ -111,10 +137,12 @@ def _something_else(situation: Situation, asked: Amounts | NotUnderstood) -> Tex
         if not chemistry.is_single_use and not _called(chemistry).isdisjoint(words):
             return _comes_ready(chemistry)
     known = {*map(fold, situation.clinic.devices), *DETERGENT_IS_CALLED}
+    known |= ASKS_WHAT_IT_MAKES | ASKS_HOW_MUCH
     known |= {fold(situation.vocabulary.word(each)) for each in CHLORINE_IS_CALLED}
     known |= {*fold(situation.todays.detergent.title).split()}
     strange = [word for word in words if word not in known]
-    return _unknown(strange[0]) if strange and isinstance(asked, Amounts) else None
+    is_read = not isinstance(asked, NotUnderstood)
+    return _unknown(strange[0]) if strange and is_read else None
 
 
 def _called(chemistry: Chemistry) -> set[str]:
@@ -154,7 +182,7 @@ def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision
     )
     if isinstance(amount, Impossible):
         return told(too_little())
-    ratio = shown(amount.amount * LITRE_ML / Fraction(asked.volume_ml), places=1)
+    ratio = _ratio(amount.amount, asked.volume_ml)
     recipe = say(
         "mix.detergent",
         "{dose} {product} into {volume} water of {least}-{most} C: {ratio} mL added to a litre. "
@@ -166,17 +194,52 @@ def _detergent(situation: Situation, asked: Amounts, moment: Moment) -> Decision
         most=detergent.water_maximum_c,
         ratio=ratio,
     )
+    return _batch(situation, recipe, ratio, asked.volume_ml, moment)
+
+
+def _detergent_from(situation: Situation, asked: MadeFrom, moment: Moment) -> Decision:
+    """The other way: how much water that much concentrate is for."""
+    detergent = situation.todays.detergent
+    mix = made_of(asked.amount, AddedToALitre(Fraction(detergent.ml_per_litre)))
+    if isinstance(mix, Impossible) or asked.unit != "ml":
+        return told(makes())
+    water_ml = whole_ml(mix.water_ml)
+    if not is_for_a_sink(water_ml):
+        return told(no_amount())
+    ratio = _ratio(Fraction(asked.amount), water_ml)
+    recipe = say(
+        "mix.from.detergent",
+        "{at_hand} {product} is for {volume} water of {least}-{most} C: {ratio} mL added to a "
+        "litre. One batch for one probe.",
+        at_hand=ml_or_grams(Fraction(asked.amount), asked.unit),
+        product=detergent.title,
+        volume=volume(water_ml),
+        least=detergent.water_minimum_c,
+        most=detergent.water_maximum_c,
+        ratio=ratio,
+    )
+    return _batch(situation, recipe, ratio, water_ml, moment)
+
+
+def _ratio(amount_ml: Fraction, water_ml: Decimal) -> Decimal:
+    return shown(amount_ml * LITRE_ML / Fraction(water_ml), places=1)
+
+
+def _batch(
+    situation: Situation, recipe: Text, ratio: Decimal, water_ml: Decimal, moment: Moment
+) -> Decision:
+    detergent = situation.todays.detergent
     ends = end_of_day(situation.local_day(moment.now), situation.zone)
     label = say(
         "mix.detergent.label",
         "Write on it: {contents} {ratio} mL/L, mixed {time}, good to {good_to}, one "
         "probe only. Name and today's date too.",
-        contents=contents(detergent.title, asked.volume_ml),
+        contents=contents(detergent.title, water_ml),
         ratio=ratio,
         time=moment.now,
         good_to=good_to_on_label(ends, situation.zone),
     )
-    batch = Batchwise(DETERGENT, detergent.name, f"{ratio} mL/L", asked.volume_ml, detergent.title)
+    batch = Batchwise(DETERGENT, detergent.name, f"{ratio} mL/L", water_ml, detergent.title)
     return mixing(situation, recipe, label, batch)
 
 

@@ -1,7 +1,7 @@
 """MIX 0.1 5 L: chlorine from the site's own bleach or powder, or from what was typed."""
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -84,10 +84,10 @@ def has_chlorine(situation: Situation) -> bool:
 def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     """How much of what, and the label; or in one text why not."""
     if not has_chlorine(situation):
-        return told(_none_here())
-    source = _source(situation, asked)
+        return told(none_here())
+    source = source_of(situation, asked.strengths[1:])
     if source is None:
-        return told(_which())
+        return told(which())
     wanted = exactly(asked.strengths[0])
     if isinstance(wanted, Impossible) or isinstance(source, Impossible):
         return told(no_such_strength())
@@ -95,37 +95,61 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     if isinstance(amount, Impossible):
         again = _as_powder(asked, wanted, source.percent)
         return told(refused(amount, wanted, source.percent, again))
-    whole = Fraction(asked.volume_ml)
-    is_soak = wanted == SOAK_PERCENT and _may_soak(situation)
-    is_no_source = was_mixed_before(source.percent, wanted) if is_soak else amount.amount == whole
-    if is_no_source:
-        return told(
-            _mixed_before(source.percent) if is_soak else _no_water(situation, asked, wanted)
-        )
-    true = amount.amount * source.percent / whole
+    made = Made(source, wanted, amount.amount, asked.volume_ml)
+    refusal = no_source(situation, made, is_named=len(asked.strengths) > 1)
+    if refusal:
+        return told(refusal)
+    return given(situation, made, recipe(asked, amount, source, made.true, wanted), moment)
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """So many ml or g of a source, with water up to a volume."""
+
+    source: Source
+    wanted: Fraction
+    amount: Fraction
+    volume_ml: Decimal
+
+    @property
+    def true(self) -> Fraction:
+        """Percent of what comes of it, rounding counted."""
+        return self.amount * self.source.percent / Fraction(self.volume_ml)
+
+
+def no_source(situation: Situation, made: Made, *, is_named: bool) -> Text | None:
+    """Why it gets no water: as weak as what is mixed, or already as it is wanted."""
+    if _is_soak(situation, made.wanted):
+        is_mixed = was_mixed_before(made.source.percent, made.wanted)
+        return _mixed_before(made.source.percent) if is_mixed else None
+    if made.amount != made.volume_ml:
+        return None
+    # By itself it can only be the strength of what is at hand, and none that is wanted.
+    return _as_it_is(made.wanted) if is_named else how_strong(situation, made.volume_ml)
+
+
+def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Decision:
+    """The recipe; then the label, or the question whether it was mixed."""
     batch = Batchwise(
-        use=FOR_A_SOAK if is_soak else CHLORINE,
+        use=FOR_A_SOAK if _is_soak(situation, made.wanted) else CHLORINE,
         product=CHLORINE,
-        strength=f"{shown(true)} %",
-        volume_ml=asked.volume_ml,
-        lot_of=source.kind,
+        strength=f"{shown(made.true)} %",
+        volume_ml=made.volume_ml,
+        lot_of=made.source.kind,
     )
-    words = recipe(asked, amount, source, true, wanted)
-    return mixing(situation, words, _label(situation, batch, true, moment), batch)
+    return mixing(situation, words, _label(situation, batch, made.true, moment), batch)
 
 
-def _no_water(situation: Situation, asked: Amounts, wanted: Fraction) -> Text:
-    """By itself it can only be the strength of what is at hand, and none that is wanted."""
-    named = len(asked.strengths) > 1
-    return _as_it_is(wanted) if named else how_strong(situation, asked.volume_ml)
+def _is_soak(situation: Situation, wanted: Fraction) -> bool:
+    return wanted == SOAK_PERCENT and _may_soak(situation)
 
 
-def _source(situation: Situation, asked: Amounts) -> Source | Impossible | None:
+def source_of(situation: Situation, typed_of: Sequence[Strength]) -> Source | Impossible | None:
     """What was typed beside the strength wanted, else what the site has on file."""
-    if len(asked.strengths) == 1:
+    if not typed_of:
         return source_as_written(way_of(situation, SOURCE))
     is_powder = fold(situation.vocabulary.word("powder")) in typed(situation).words
-    exact = exactly(asked.strengths[1])
+    exact = exactly(typed_of[0])
     if isinstance(exact, Impossible):
         return exact
     return Source("powder" if is_powder else "bleach", exact)
@@ -177,7 +201,7 @@ def recipe(
         "source_percent": shown(source.percent),
         "dose": dose(amount),
         "volume": volume(asked.volume_ml),
-        "water_kind": _boiled() if wanted == SOAK_PERCENT else _clean(),
+        "water_kind": water_for(wanted),
     }
     if source.kind == "powder":
         return say(
@@ -192,6 +216,11 @@ def recipe(
         "{volume} in all. Plastic; no acid, no ammonia.",
         **values,
     )
+
+
+def water_for(wanted: Fraction) -> Text:
+    """Boiled for the soak of a device."""
+    return _boiled() if wanted == SOAK_PERCENT else _clean()
 
 
 def _boiled() -> Text:
@@ -229,7 +258,7 @@ def _label(situation: Situation, batch: Batchwise, true: Fraction, moment: Momen
     )
 
 
-def _none_here() -> Text:
+def none_here() -> Text:
     return say(
         "mix.chlorine.none",
         "No chlorine is set up at this site, so I do not mix it. Please ask your contact. "
@@ -240,7 +269,7 @@ def _none_here() -> Text:
 def how_strong(situation: Situation, volume_ml: Decimal) -> Text:
     """Chlorine was asked for, and no strength."""
     if not has_chlorine(situation):
-        return _none_here()
+        return none_here()
     return say(
         "mix.chlorine.how_strong",
         "How strong is the chlorine to be? Its percent first, like {mix} 0.1% {volume}. "
@@ -249,7 +278,7 @@ def how_strong(situation: Situation, volume_ml: Decimal) -> Text:
     )
 
 
-def _which() -> Text:
+def which() -> Text:
     return say(
         "mix.chlorine.which",
         "Which bleach? Its strength stands on the bottle: {mix} 0.1% 5 L 3.5%, or 12 DEGREES; "

@@ -14,9 +14,11 @@ from flows.calculations.measuring import (
     measured,
 )
 from flows.calculations.strength import Impossible
+from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.amounts import is_not_metric
 
 _LITRE_ML = 1000
 
@@ -43,26 +45,30 @@ def taken(
 
 def dose(amount: Measured) -> Text:
     """So many ml or g, and how many of the site's measure that is."""
-    size = shown(amount.amount)
-    if amount.measure == GRAM:
-        return say("mix.grams", "{amount} g", amount=size)
-    if amount.measure == ML:
-        return say("mix.millilitres", "{amount} mL", amount=size)
     own: Measure = amount.measure
+    if own in {GRAM, ML}:
+        return ml_or_grams(amount.amount, own.unit)
     return say(
         "mix.own_measure",
         "{times} x {measure} ({amount} {unit})",
         times=amount.count,
         measure=own.name,
-        amount=size,
+        amount=shown(amount.amount),
         unit="mL" if own.unit == ML.unit else own.unit,
     )
+
+
+def ml_or_grams(amount: Fraction, unit: str) -> Text:
+    """As it is measured out: 1500 ml is no litre and a half."""
+    if unit == GRAM.unit:
+        return say("mix.grams", "{amount} g", amount=shown(amount))
+    return say("mix.millilitres", "{amount} mL", amount=shown(amount))
 
 
 def volume(volume_ml: Decimal) -> Text:
     """In litres from one litre on."""
     if volume_ml < _LITRE_ML:
-        return say("mix.millilitres", "{amount} mL", amount=shown(Fraction(volume_ml)))
+        return ml_or_grams(Fraction(volume_ml), ML.unit)
     return say("mix.litres", "{amount} L", amount=shown(Fraction(volume_ml / _LITRE_ML)))
 
 
@@ -83,6 +89,12 @@ def how(_: Situation) -> Text:
 
 def asked_back(doubt: NotUnderstood, situation: Situation) -> Text:
     """One kind text for each way in which amounts can be unclear."""
+    if doubt.hint == "unit" and is_not_metric(typed(situation)):
+        return say(
+            "mix.gallons",
+            "Gallons, pints and ounces are not taken: they differ by country. How many L or ML, "
+            "please? Like {mix} 2 L.",
+        )
     if doubt.hint == "unit" and doubt.value is not None:
         return say(
             "mix.unit",

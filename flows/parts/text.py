@@ -69,6 +69,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "times": "9999",
         "measure": "WWWWWWWW",
         "unit": "mL",
+        "at_hand": "49999.999 mL",
         "dose": "99 x WWWWWWWW (9999.9 mL)",
         "volume": "12.345 L",
         "ratio": "150.0",

@@ -1,7 +1,7 @@
 """Volumes and strengths with their units: '2 L', '500ml', '1/2 L', '0.1%', '12 degrees'."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise
@@ -27,11 +27,22 @@ _VOLUMES: Mapping[str, Decimal] = MappingProxyType(
     | {"CL": Decimal(10), "DL": Decimal(100)}
     | dict.fromkeys(("MILLILITER", "MILLILITERS"), Decimal(1))
 )
+_WEIGHTS: Mapping[str, Decimal] = MappingProxyType(
+    dict.fromkeys(("G", "GR", "GM", "GMS", "GRAM", "GRAMS"), Decimal(1))
+    | dict.fromkeys(("KG", "KILO", "KILOS"), Decimal(1000))
+)
 _STRENGTHS: Mapping[str, str] = MappingProxyType(
     dict.fromkeys(("%", "PERCENT", "PCT", "PC"), "%")
     | dict.fromkeys(("\u00b0", "DEG", "DEGREE", "DEGREES", "CHL", "\u00b0CHL"), "degrees")
+    | dict.fromkeys(("DEGRE", "DEGRES"), "degrees")
     | {"PPM": "ppm"}
 )
+_OF_CHLORINE = "CHL"
+"""So begins every word for degrees of chlorine behind DEGREES: chlorometric, chlorum, chl."""
+
+_NOT_METRIC = re.compile("[0-9.,/]*(GALS?|GALLONS?|PINTS?|PTS?|QUARTS?|QTS?|OZ|OUNCES?)")
+"""Measures that are not the same size in every country."""
+
 _BETWEEN = frozenset(
     {"OF", "FROM", "IN", "INTO", "TO", "AT", "WITH", "AND", "FOR"}
     | {"DETERGENT", "CHLORINE", "BLEACH", "POWDER", "SOLUTION", "WATER"}
@@ -75,6 +86,15 @@ class Amounts:
 
 
 @dataclass(frozen=True, slots=True)
+class Quantities:
+    """Whatever amounts there are, in the order typed."""
+
+    volumes_ml: tuple[Decimal, ...]
+    strengths: tuple[Strength, ...]
+    grams: tuple[Decimal, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class _Amount:
     value: Decimal
     unit: str
@@ -86,6 +106,16 @@ def amounts(typed: Typed) -> Amounts | NotUnderstood:
     A number without a unit is never a volume, and is a strength only where nothing else is
     possible.
     """
+    read = quantities(typed)
+    if isinstance(read, NotUnderstood):
+        return read
+    if read.grams:
+        return NotUnderstood("unit", value=read.grams[0])
+    return _together(read.volumes_ml, read.strengths)
+
+
+def quantities(typed: Typed) -> Quantities | NotUnderstood:
+    """Every amount of a text by its kind, in the order typed, each clear by itself."""
     found = list(_found(_spelt(typed.words)))
     for each in found:
         if isinstance(each, NotUnderstood):
@@ -98,7 +128,15 @@ def amounts(typed: Typed) -> Amounts | NotUnderstood:
     ]
     if doubtful:
         return NotUnderstood("unit", value=doubtful[0].value)
-    return _together(volumes, [Strength(each.value, each.unit or "%") for each in strengths])
+    return Quantities(
+        tuple(volumes),
+        tuple(Strength(each.value, each.unit or "%") for each in strengths if not _weighs(each)),
+        tuple(each.value * _WEIGHTS[each.unit] for each in strengths if _weighs(each)),
+    )
+
+
+def _weighs(amount: _Amount) -> bool:
+    return amount.unit in _WEIGHTS
 
 
 def unread(typed: Typed) -> tuple[str, ...]:
@@ -106,7 +144,7 @@ def unread(typed: Typed) -> tuple[str, ...]:
 
     They may name what is to be mixed, and it may be something else than is thought.
     """
-    known = {*_VOLUMES, *_STRENGTHS, *_BETWEEN, *_ARTICLES, *_MEANS_NOTHING}
+    known = {*_VOLUMES, *_WEIGHTS, *_STRENGTHS, *_BETWEEN, *_ARTICLES, *_MEANS_NOTHING}
     return tuple(word for word in _spelt(typed.words) if not is_figure(word) and word not in known)
 
 
@@ -116,7 +154,14 @@ def is_volume(word: str) -> bool:
     return found is not None and found[1] in _VOLUMES
 
 
-def _together(volumes: list[Decimal], strengths: list[Strength]) -> Amounts | NotUnderstood:
+def is_not_metric(typed: Typed) -> bool:
+    """Whether somebody counts in gallons or the like, which no number here is read in."""
+    return any(_NOT_METRIC.fullmatch(word) for word in typed.words)
+
+
+def _together(
+    volumes: Sequence[Decimal], strengths: Sequence[Strength]
+) -> Amounts | NotUnderstood:
     if not volumes:
         return NotUnderstood(*("unit", "", strengths[0].value) if strengths else ("empty",))
     if len(set(volumes)) > 1 or len(strengths) > 2:  # noqa: PLR2004  wanted, and what it is of
@@ -137,7 +182,15 @@ def _spelt(words: tuple[str, ...]) -> tuple[str, ...]:
             spelt.append(noughts[1].replace("O", "0") + noughts[2])
         elif word != "AND" or not _PART.fullmatch(after):
             spelt.append(word)
-    return tuple(spelt)
+    return tuple(
+        word for before, word in pairwise(["", *spelt]) if not _says_of_what(before, word)
+    )
+
+
+def _says_of_what(before: str, word: str) -> bool:
+    """The second word of degrees chlorometric."""
+    unit = before.lstrip("0123456789.,")
+    return word.startswith(_OF_CHLORINE) and _STRENGTHS.get(unit) == "degrees"
 
 
 def _parted(word: str) -> tuple[str, ...]:
@@ -160,7 +213,7 @@ def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:
         if not unit and left and not is_figure(left[0]) and left[0] not in _BETWEEN:
             unit = left.pop(0)
         unit = _STRENGTHS.get(unit, unit)
-        is_known = not unit or unit in _VOLUMES or unit in _STRENGTHS.values()
+        is_known = not unit or unit in {*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()}
         yield _Amount(value, unit) if is_known else NotUnderstood("unit", value=value)
 
 

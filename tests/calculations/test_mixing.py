@@ -40,6 +40,7 @@ from flows.calculations.measuring import (
     measured_into_water,
     measured_made_up,
     measured_powder,
+    whole_ml,
 )
 from flows.calculations.neutralising import neutraliser_g
 from flows.calculations.strength import (
@@ -122,6 +123,20 @@ def test_powder_and_solution_are_each_others_inverse(
 
     assert made_of_powder(mix.grams, strong, weak) == mix
     assert strength_of_powder(mix.grams, total, strong) == mix.strength(strong) == weak
+
+
+@given(VOLUMES, PERCENTS, PERCENTS)
+def test_what_an_amount_makes_is_never_rounded_weaker_nor_much_stronger(
+    bleach: Fraction, one: Fraction, other: Fraction
+) -> None:
+    strong, weak = pair(one, other)
+    exact = made(made_of_bleach(bleach, strong, weak)).total_ml
+    assume(exact >= 100)
+
+    total = whole_ml(exact)
+
+    assert weak <= bleach * strong / Fraction(total) <= weak * Fraction(102, 100)
+    assert total % (1 if exact < 1000 else 10) == 0
 
 
 # -- rounding -----------------------------------------------------------------------------------

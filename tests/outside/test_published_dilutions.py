@@ -12,6 +12,8 @@ from flows.calculations.chlorine import (
     from_bleach,
     from_powder,
     grams_per_litre,
+    made_of_bleach,
+    made_of_powder,
     strength_of_bleach,
     strength_of_powder,
     water_parts,
@@ -21,9 +23,10 @@ from flows.calculations.dilution import (
     MadeUpToALitre,
     added_to,
     as_made_up,
+    made_of,
     made_up_to,
 )
-from flows.calculations.measuring import GRAM, ML, Measure, measured, measured_powder
+from flows.calculations.measuring import GRAM, ML, Measure, measured, measured_powder, whole_ml
 from flows.calculations.strength import percent_from_degrees, percent_from_ppm
 from tests.kit.made import made
 
@@ -214,6 +217,71 @@ def test_the_posters_mild_solution_contradicts_itself() -> None:
     assert from_stock == Fraction("2.6") / 101
     assert from_strong == Fraction("0.052")
     assert from_stock < Fraction("0.03") < Fraction("0.05") < from_strong
+
+
+# -- what an amount makes: the same examples in the other direction -------------------------------
+
+
+@pytest.mark.parametrize(("bottle", "wanted", "parts", "source"), PARTS)
+def test_one_part_of_bleach_makes_itself_and_its_published_parts_of_water(
+    bottle: str, wanted: str, parts: int, source: str
+) -> None:
+    mix = made(made_of_bleach(100, Fraction(bottle), Fraction(wanted)))
+
+    assert (mix.water_ml, mix.total_ml) == (100 * parts, 100 * (parts + 1)), source
+    assert whole_ml(mix.total_ml) == mix.total_ml
+
+
+@pytest.mark.parametrize(("powder", "wanted", "grams", "source"), GRAMS)
+def test_published_grams_make_a_litre_at_least(
+    powder: str, wanted: str, grams: str, source: str
+) -> None:
+    mix = made(made_of_powder(Fraction(grams), Fraction(powder), Fraction(wanted)))
+
+    assert 1000 <= whole_ml(mix.total_ml) <= mix.total_ml <= 1021, source
+
+
+@pytest.mark.parametrize(("bottle", "ml", "wanted", "source"), ML_A_LITRE)
+def test_published_millilitres_make_a_litre_in_all(
+    bottle: str, ml: int, wanted: str, source: str
+) -> None:
+    assert made(made_of_bleach(ml, Fraction(bottle), Fraction(wanted))).total_ml == 1000, source
+
+
+@pytest.mark.parametrize(("grams", "wanted"), [("7.0", "0.5"), ("1.4", "0.1")])
+def test_published_grams_that_fall_short_do_not_make_their_litre(grams: str, wanted: str) -> None:
+    """Powder of 70 %: 980 ml. Source: WHO Laboratory Biosafety Manual, Table 12."""
+    mix = made(made_of_powder(Fraction(grams), 70, Fraction(wanted)))
+
+    assert whole_ml(mix.total_ml) == 980
+
+
+def test_published_parts_that_are_a_little_strong_make_a_little_more() -> None:
+    """2.6 %, 1 part and 4 of water: 5.2 parts by the formula. Source: CDC, Ebola poster, 2014."""
+    mix = made(made_of_bleach(100, Fraction("2.6"), Fraction("0.5")))
+
+    assert 500 < mix.total_ml == 520
+
+
+def test_tablets_make_more_than_their_published_litre() -> None:
+    """4 and 1 of 1.5 g chlorine to a litre. Source: WHO Laboratory Biosafety Manual, Table 12."""
+    assert made(made_of_powder(6, 100, Fraction("0.5"))).total_ml == 1200
+    assert made(made_of_powder(Fraction("1.5"), 100, Fraction("0.1"))).total_ml == 1500
+
+
+def test_ten_millilitres_make_a_litre_of_five_hundred_parts() -> None:
+    """5.25 %, 10 ml to a litre: AIUM guideline, 4 June 2003, as reprinted in a device manual."""
+    mix = made(made_of_bleach(10, Fraction("5.25"), made(percent_from_ppm(500))))
+
+    assert mix.total_ml == 1050
+
+
+def test_a_fluid_ounce_of_detergent_is_for_a_gallon() -> None:
+    """Source: as `test_detergent_is_added_to_the_water`; 7.8 ml a litre is its rounded ratio."""
+    ounce = Fraction("29.5735")
+
+    assert made(made_of(ounce, AddedToALitre(Fraction(1000, 128)))).water_ml == ounce * 128
+    assert abs(made(made_of(ounce, AddedToALitre(Fraction("7.8")))).water_ml - 3785) < 10
 
 
 # -- units --------------------------------------------------------------------------------------

@@ -60,6 +60,11 @@ READ = [
     ("0.5 10 L 12 deg chl", 10_000, ("0.5 %", "12 degrees")),
     ("0.5 10 L 12\u00b0", 10_000, ("0.5 %", "12 degrees")),
     ("0.5 10 L 12\u00b0chl", 10_000, ("0.5 %", "12 degrees")),
+    ("0.5 10 L 12 degrees chlorometric", 10_000, ("0.5 %", "12 degrees")),
+    ("0.5 10 L 12\u00b0 chlorometric", 10_000, ("0.5 %", "12 degrees")),
+    ("0.5 10 L 12 degr\u00e9s chlorom\u00e9triques", 10_000, ("0.5 %", "12 degrees")),
+    ("0.5 10 L 12degrees chlorum", 10_000, ("0.5 %", "12 degrees")),
+    ("0.5 10 L of 8 deg chlorum bleach", 10_000, ("0.5 %", "8 degrees")),
 ]
 
 
@@ -82,6 +87,8 @@ DOUBTFUL = [
     ("0.1 5 L 3.5", "unit", "3.5"),
     ("2 gallons", "unit", "2"),
     ("2 gal 1 L", "unit", "2"),
+    ("5 g 2 L", "unit", "5"),
+    ("0.1 chlor 5 L", "unit", "0.1"),
     ("1,000 ml", "ambiguous", None),
     ("2 L 3 L", "ambiguous", None),
     ("0.1% 0.5% 3.5% 2 L", "ambiguous", None),
