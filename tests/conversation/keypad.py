@@ -174,7 +174,7 @@ AMOUNTS: tuple[tuple[str, str], ...] = (
     ("2", "2 of what?"),
     ("500", "500 of what?"),
     ("500m", "500 of what?"),
-    ("2 gallons", "2 of what?"),
+    ("2 gallons", "Gallons, pints and ounces are not taken"),
     ("2 cups", "2 of what?"),
     ("2 x 1 L", "2 of what?"),
     ("2 5 l", "2 of what?"),
