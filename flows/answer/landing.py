@@ -5,6 +5,7 @@ from datetime import timedelta
 
 from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
+from flows.containers.opened import TOLD
 from flows.parts.clinic import Frame, Level, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
@@ -56,7 +57,7 @@ def _open(draft: Draft, opening: Opening | None) -> None:
 
 def _asked_already(draft: Draft, frame: Frame) -> Thread | None:
     """S10: the open question of this person here that asks just that; from what may differ."""
-    about = {key: frame.memo[key] for key in frame.memo if key not in {"source", "product"}}
+    about = {key: frame.memo[key] for key in frame.memo if key not in {"source", "product", TOLD}}
     return next(
         (
             each

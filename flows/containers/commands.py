@@ -1,11 +1,14 @@
 """OPEN and POUR as commands of their own, outside a cycle."""
 
+from itertools import dropwhile
+
 from flows.containers.one_life import (
     held_for_a_strip,
     is_for_use,
     not_for_use,
     title_here,
 )
+from flows.containers.opened import TOLD
 from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
 from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle, Thread
@@ -17,6 +20,7 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies.choice import is_one_slip
+from flows.replies.typed import fold
 from flows.rules.good_to import good_to
 from flows.rules.strip import is_sound, is_usable, may_be_tested, none_exists
 
@@ -39,9 +43,19 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
         return told(none_exists(of.chemistry))
     product = told_apart(situation, of)
     began = _at_the_lot(situation, f"{step}_lot")
-    anew = tuple(Move(each.id, Next(Turn.GO, step, memo=product)) for each in began)
-    opens = None if anew else Opening((Frame("containers", step, {"kind": step, **product}),))
-    return Decision(moves=anew, opens=opens)
+    told_with_it = {TOLD: _behind_it(situation, of)}
+    anew = tuple(
+        Move(each.id, Next(Turn.GO, step, memo={**product, **told_with_it})) for each in began
+    )
+    frame = Frame("containers", step, {"kind": step, **product, **told_with_it})
+    return Decision(moves=anew, opens=None if anew else Opening((frame,)))
+
+
+def _behind_it(situation: Situation, of: CycleProtocol) -> str:
+    """From the first figure on that is no part of a product's or a device's name."""
+    names = {*fold(of.chemistry.title).split(), *map(fold, situation.clinic.devices)}
+    words = [each for each in typed(situation).words[1:] if each not in names]
+    return " ".join(dropwhile(lambda word: not any(map(str.isdecimal, word)), words))
 
 
 def _opened_before(

@@ -19,13 +19,17 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
 from flows.replies.lots import printed_lot
-from flows.replies.typed import Typed, fold
+from flows.replies.typed import Typed, fold, tidy
 from flows.rules.container_life import LONGEST_SHELF, Decided
 from flows.rules.strip import strips_at_hand
 from flows.rules.twins import Opened, end_after, ends_before, out_of_use
 
 STRIPS = "strips"
 """The step that asks for the expiry of a new bottle of strips."""
+TOLD = "told"
+"""Where the frame keeps what was said with OPEN, until it is read."""
+_NAMES_A_DATE = frozenset({"EXP", "EXPIRY", "EXPIRES", "EXPIRE"})
+_WORDS_OF_A_DATE = 3
 _DATE = "date"
 """No lot: every lot has a figure in it."""
 
@@ -42,6 +46,18 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
         of = situation.protocol_here.chemistry.name
         return Decision(then=go(lot, expires=day.isoformat(), since=first, of=of))
 
+    def told_already(situation: Situation, moment: Moment) -> Decision | None:
+        said = _told(situation)
+        if said is None:
+            return None
+        day, rest = _expiry_among(situation, said)
+        if day is None:
+            return Decision(says=(Saying(_one_at_a_time()),), then=go(name, told=""))
+        taken = decides(situation, day, moment)
+        if taken.then is STAY:
+            return replace(taken, then=go(name, told=""))
+        return replace(taken, then=replace(taken.then, memo={**taken.then.memo, TOLD: rest}))
+
     return Step(
         name=name,
         asks=asks,
@@ -50,6 +66,7 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
         reads=_read_expiry,
         decides=decides,
         answers=("empty",),
+        skips=told_already,
         anew=True,
         ages=True,
     )
@@ -66,6 +83,16 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
             return Decision(then=go(expiry))
         return decides(situation, said, moment)
 
+    def told_already(situation: Situation, moment: Moment) -> Decision | None:
+        said = _told(situation)
+        if said is None:
+            return None
+        lot = lot_in(situation, said)
+        taken = Decision() if isinstance(lot, NotUnderstood) else decides(situation, lot, moment)
+        if isinstance(lot, NotUnderstood) or taken.then is STAY:
+            return replace(taken, then=go(name, told=""))
+        return replace(taken, says=(*taken.says, Saying(_read_as(situation, lot))))
+
     return Step(
         name=name,
         asks=_ask_lot,
@@ -74,6 +101,42 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
         reads=_read_lot,
         decides=decides_or_back,
         answers=("none", "date"),
+        skips=told_already,
+    )
+
+
+def _told(situation: Situation) -> Typed | None:
+    """What stood behind OPEN and has not been read yet."""
+    told = situation.frame.memo.get(TOLD)
+    return tidy(told) if told else None
+
+
+def _expiry_among(situation: Situation, said: Typed) -> tuple[date | None, str]:
+    """The date that it begins or ends with, and the rest: OPEN 270331 D4417."""
+    words = tuple(each for each in said.words if each not in _NAMES_A_DATE)
+    for size in range(min(len(words), _WORDS_OF_A_DATE), 0, -1):
+        for date_, rest in ((words[:size], words[size:]), (words[-size:], words[:-size])):
+            day = _expiry_in(situation, replace(said, words=date_))
+            if isinstance(day, date):
+                return day, " ".join(rest)
+    return None, ""
+
+
+def _read_as(situation: Situation, lot: str) -> Text:
+    """What nobody was asked is said back."""
+    return say(
+        "containers.told.read",
+        "I noted expiry {day}, lot {lot}. If that is wrong: {discard} and its tag, then {open} "
+        "again.",
+        day=date.fromisoformat(situation.frame.memo["expires"]),
+        lot=lot,
+    )
+
+
+def _one_at_a_time() -> Text:
+    return say(
+        "containers.told.unread",
+        "I could not read for certain what stood behind {open}. One at a time, please.",
     )
 
 
