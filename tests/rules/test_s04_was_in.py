@@ -1,6 +1,7 @@
 """S4, S5, S21: a probe that was in a bath has used it, though that was no soak."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 import pytest
 
@@ -91,6 +92,20 @@ def test_S4_nothing_soaks_on_the_strip_from_before_another_was_in(
     assert ("not_back" in [e.because for e in talk.happened(CleaningRestarted)]) == (
         until in {"warm", "back_in"}
     )
+
+
+def test_S4_who_is_asked_to_fill_another_bath_goes_on_with_that() -> None:
+    talk = two_at_their_baths()
+    bath = replace(talk.clinic.containers["T1"], discard_by=talk.now + timedelta(minutes=5))
+    talk.clinic = replace(talk.clinic, containers={**talk.clinic.containers, "T1": bath})
+    talk.sends("what now", after=5)
+    before = len(talk.heard["ph1"])
+
+    talk.sends("IN T1 23", phone="ph2", after=20)
+
+    (told,) = talk.heard["ph1"][before:]
+    assert told.startswith("V2 was put in T1 by mistake")
+    assert step_of(talk, "V1") == "fill"
 
 
 def test_S4_a_strip_that_fails_there_voids_the_one_that_was_in_by_mistake() -> None:

@@ -151,9 +151,8 @@ def put_in_bath(event: PutInBath, clinic: Clinic, _: Stamped) -> Clinic:
     """
     cycle, bath = clinic.cycles.get(event.cycle), clinic.containers.get(event.bath)
     was_in = cycle is not None and cycle.been_in == event.bath
-    if cycle:
-        batches = _and_too(cycle, _of(clinic, event.bath))
-        clinic = change(clinic, "cycles", cycle.id, been_in=event.bath, batches=batches)
+    batches = _and_too(cycle, _of(clinic, event.bath)) if cycle else ()
+    clinic = change(clinic, "cycles", event.cycle, been_in=event.bath, batches=batches)
     if bath is None:
         return clinic
     return change(
