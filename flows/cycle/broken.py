@@ -25,22 +25,23 @@ def fresh(situation: Situation, label: str, moment: Moment) -> int:
     return moment.two_digits(label, never=frozenset(situation.cycle.numbers))
 
 
-def broken(
+def broken(  # noqa: PLR0913  a break has as many sides as this
     situation: Situation,
     because: str,
     moment: Moment,
     *,
     ended: datetime | None = None,
+    known: datetime | None = None,
     celsius: Decimal | None = None,
 ) -> Decision:
     """S3: the contact time is zero; the old number is dead, a new one is asked for.
 
-    *ended*: where it is known to have been out before this text. *celsius*: where the bath was
-    measured once more; the coldest reading says what was owed.
+    *ended*: where it was out before this text; *known*: since when that is known. *celsius*:
+    where the bath was measured once more; the coldest reading says what was owed.
     """
     cycle, protocol = situation.cycle, situation.protocol
     soak = cycle.contact
-    if soak and is_over(soak, moment.now, protocol):
+    if soak and is_over(soak, known or moment.now, protocol):
         return clean_again(situation, because, moment)
     out = ended or situation.sent_at or moment.now
     soaked = lasted(soak, out) if soak else timedelta(0)
@@ -58,6 +59,7 @@ def broken(
             number=fresh(situation, "back_in", moment),
             short_s=str(short // timedelta(seconds=1)),
             broke=out.isoformat(),
+            because=because,
         ),
     )
 

@@ -156,9 +156,14 @@ def time_left(situation: Situation, cycle: Cycle, soak: Soak, now: datetime) -> 
 
 def example_out(situation: Situation, soak: Soak) -> str:
     """How the answer looks: OUT 72, or OUT 72 21.5 where the bath is to be measured again."""
-    word = situation.vocabulary.word("out")
-    measured = f" {example_celsius(situation)}" if is_measured_again(situation) else ""
-    return f"{word} {soak.number}{measured}"
+    if is_measured_again(situation):
+        return example_measured(situation, soak)
+    return f"{situation.vocabulary.word('out')} {soak.number}"
+
+
+def example_measured(situation: Situation, soak: Soak) -> str:
+    """OUT 72 21.5: with the bath's temperature in any case."""
+    return f"{situation.vocabulary.word('out')} {soak.number} {example_celsius(situation)}"
 
 
 def is_measured_again(situation: Situation) -> bool:

@@ -27,6 +27,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.typed import Typed
+from flows.rules.soak import limit_missed
 from flows.rules.strip import pass_of
 
 
@@ -176,14 +177,9 @@ def _pass(situation: Situation, bath: Container, moment: Moment) -> Pass | None:
 
 def _too_cold(situation: Situation, celsius: Decimal, moment: Moment) -> Decision | None:
     """S17: no rounding up to the limit; a longer soak does not rescue a cold bath."""
-    chemistry = situation.protocol.chemistry
-    most = chemistry.maximum_temperature_c
-    if celsius >= chemistry.minimum_temperature_c and (most is None or celsius <= most):
+    cycle, limit = situation.cycle, limit_missed(celsius, situation.protocol)
+    if limit is None:
         return None
-    cycle = situation.cycle
-    limit = chemistry.minimum_temperature_c
-    if most is not None and celsius > most:
-        limit = most
     return Decision(
         events=(
             was_in(situation, cycle.bath or "", "too_cold"),
@@ -194,6 +190,7 @@ def _too_cold(situation: Situation, celsius: Decimal, moment: Moment) -> Decisio
             number=fresh(situation, "warm", moment),
             celsius=str(celsius),
             least=str(limit),
+            broke="",
         ),
     )
 
@@ -263,6 +260,15 @@ WARM = Step(
 
 
 def _ask_back(situation: Situation) -> Text:
+    if situation.frame.memo.get("because") == "second_in":
+        return say(
+            "cycle.broken.second_in",
+            "{device}: in once more, so its soak begins anew. Untouched, back in {tag}? Reply "
+            "with its temperature: {example}. Touched, or not sure: {again}.",
+            device=_label(situation),
+            tag=situation.cycle.bath or "",
+            example=example_in(situation),
+        )
     short = timedelta(seconds=int(situation.frame.memo.get("short_s", "0")))
     if short <= timedelta(0):
         return say(

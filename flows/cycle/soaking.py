@@ -1,14 +1,20 @@
 """The contact soak: OUT, with the bath's warmth, and all that breaks it (S2, S3, S12)."""
 
 import re
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 
 from flows.cycle.begin import out_of_use
-from flows.cycle.broken import bath_of, broken, clean_again
-from flows.cycle.contact_bell import example_out, is_complete_text, is_measured_again
-from flows.cycle.disinfect import in_english, put_in
+from flows.cycle.broken import bath_of, broken, clean_again, uses_left
+from flows.cycle.contact_bell import (
+    example_measured,
+    example_out,
+    is_complete_text,
+    is_measured_again,
+)
+from flows.cycle.disinfect import in_english, put_in, without_tags
+from flows.cycle.elsewhere import Elsewhere, named_elsewhere, put_elsewhere
 from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, go
 from flows.parts.events import BathTooCold, SoakBroken, StepDone, TakenOut
@@ -18,15 +24,15 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, OutReply, read_in, read_out
+from flows.replies.in_out import InReply, OutReply, read_in, read_out, says_in
 from flows.replies.typed import Typed
-from flows.rules.container_life import has_uses_left
 from flows.rules.soak import (
     clock_time,
     contact_time,
     is_complete,
     is_over,
     lasted,
+    limit_missed,
 )
 
 # -- while it is in -----------------------------------------------------------------------------
@@ -72,32 +78,44 @@ def _which_number(situation: Situation) -> Text:
     )
 
 
-def _read_soaking(situation: Situation) -> OutReply | InReply | str | NotUnderstood:
+@dataclass(frozen=True, slots=True)
+class SecondIn:
+    """S3: IN said while it soaks: it has been out, whatever else the text says."""
+
+    reading: InReply | None
+    elsewhere: Elsewhere | None
+
+
+def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnderstood:
     soak = situation.cycle.contact
     if word_of(situation, ("again",)) == "again":
         return "again"
     said = in_english(situation)
     out = read_out(said, soak.number if soak else None)
     if isinstance(out, OutReply):
-        return out
-    into = _read_second_in(said)
-    return into if isinstance(into, InReply) else out
+        is_out = soak is not None and soak.rung is not None and _came_out(situation, soak)
+        return out.doubt if is_out and out.doubt else out
+    if says_in(said):
+        return SecondIn(_read_second_in(without_tags(said)), named_elsewhere(situation))
+    return out
 
 
-def _read_second_in(said: Typed) -> InReply | NotUnderstood:
-    """S3: IN said while it soaks is a second IN, whichever old text's number it bears."""
+def _read_second_in(said: Typed) -> InReply | None:
+    """Its temperature, whichever old text's number it bears."""
     numbers = re.findall(r"(?<!\d)\d\d(?![\d.,])", " ".join(said.words))
+    if "IN" in said.words:  # BACK IN 23
+        said = replace(said, words=said.words[said.words.index("IN") :])
     readings = [read_in(said), *(read_in(said, int(number)) for number in numbers)]
-    return next((each for each in readings if isinstance(each, InReply)), readings[0])
+    return next((each for each in readings if isinstance(each, InReply)), None)
 
 
 def _after_soaking(
-    situation: Situation, said: OutReply | InReply | str, moment: Moment
+    situation: Situation, said: OutReply | SecondIn | str, moment: Moment
 ) -> Decision:
     soak = situation.cycle.contact
     if isinstance(said, str) or soak is None:
         return clean_again(situation, "asked", moment)
-    if isinstance(said, InReply):
+    if isinstance(said, SecondIn):
         return _second_in(situation, said, moment)
     if soak.rung is None:
         return broken(situation, "early_out", moment)
@@ -105,7 +123,8 @@ def _after_soaking(
         return Decision(says=(Saying(_which_number(situation)),))
     ended = _ended(situation, soak, moment)
     if not is_complete(soak, ended, contact_time(situation.protocol, situation.cycle.celsius_in)):
-        return broken(situation, "too_short", moment, ended=ended)
+        known = _out_by(situation, soak, moment)
+        return broken(situation, "too_short", moment, ended=ended, known=known)
     return _measured(situation, soak, said, moment) or _taken_out(situation, soak, said, moment)
 
 
@@ -122,42 +141,78 @@ def _ended(situation: Situation, soak: Soak, moment: Moment) -> datetime:
     return min(_came_out(situation, soak) or sent, sent)
 
 
-def _second_in(situation: Situation, said: InReply, moment: Moment) -> Decision:
-    """S3: it was put in again, so it had been out: the time starts now, under a new number."""
+def _out_by(situation: Situation, soak: Soak, moment: Moment) -> datetime:
+    """S12: since when it is known to be out; what is asked after that makes it no longer."""
+    said = situation.frame.memo.get("out_by")
+    return datetime.fromisoformat(said) if said and _came_out(situation, soak) else moment.now
+
+
+def _second_in(situation: Situation, said: SecondIn, moment: Moment) -> Decision:
+    """S3: it was put in again, so it had been out: the time starts now, under a new number.
+
+    Its temperature is asked for where it was not told; elsewhere it does not go on.
+    """
     cycle = situation.cycle
     soak = cycle.contact
     if soak and is_over(soak, moment.now, situation.protocol):
         return clean_again(situation, "second_in", moment)
-    bath = bath_of(situation)
-    if bath and not has_uses_left(bath.uses, situation.protocol.chemistry):
-        return broken(situation, "second_in", moment)
     soaked = lasted(soak, moment.now) if soak else timedelta(0)
     broke = SoakBroken(cycle.id, cycle.device, "second_in", soaked)
-    return put_in(situation, said, moment, broke)
+    if said.elsewhere:
+        moved = put_elsewhere(situation, said.elsewhere, moment)
+        return replace(moved, events=(broke, *moved.events))
+    bath = bath_of(situation)
+    if said.reading is None or (bath and not uses_left(situation, bath)):
+        return broken(situation, "second_in", moment)
+    return put_in(situation, said.reading, moment, broke)
 
 
 def _measured(situation: Situation, soak: Soak, said: OutReply, moment: Moment) -> Decision | None:
     """S1, S2: what the bath's temperature at OUT makes of the soak; None where it stands."""
     cycle, protocol = situation.cycle, situation.protocol
-    least = protocol.chemistry.minimum_temperature_c
     ended = _ended(situation, soak, moment)
     if said.reading is None:
-        return _asks_its_warmth(situation, soak, ended) if is_measured_again(situation) else None
+        owed = is_measured_again(situation) or said.doubt or _came_out(situation, soak)
+        return _asks_its_warmth(situation, soak, said, moment) if owed else None
     celsius = said.reading.celsius
-    if celsius < least:
-        cold = BathTooCold(cycle.id, cycle.device, celsius, least)
-        back = broken(situation, "too_cold", moment, ended=ended)
-        return Decision((cold, *back.events), _was_cold(situation), back.then)
+    limit = limit_missed(celsius, protocol)
+    if limit is not None:
+        return _out_of_range(situation, soak, celsius, limit, moment)
     if not is_complete(soak, ended, contact_time(protocol, cycle.celsius_in, celsius)):
-        return _cooled(situation, celsius, ended, moment)
+        return _cooled(situation, soak, celsius, moment)
     return None
 
 
-def _asks_its_warmth(situation: Situation, soak: Soak, ended: datetime) -> Decision:
-    """S10: it came out when that was first said, however often a carrier brings it."""
+def _asks_its_warmth(situation: Situation, soak: Soak, said: OutReply, moment: Moment) -> Decision:
+    """S10: it came out when that was first said, however often a carrier brings it.
+
+    S17: a reading that is in doubt is asked back, and one is owed from then on.
+    """
     if _came_out(situation, soak):
         return Decision(says=(Saying(_and_the_temperature(situation, soak)),))
-    return Decision(then=go("soaking", out=ended.isoformat()))
+    if_f = said.doubt.value if said.doubt else None
+    return Decision(
+        then=go(
+            "soaking",
+            out=_ended(situation, soak, moment).isoformat(),
+            out_by=moment.now.isoformat(),
+            if_f="" if if_f is None else str(if_f),
+        )
+    )
+
+
+def _out_of_range(
+    situation: Situation, soak: Soak, celsius: Decimal, limit: Decimal, moment: Moment
+) -> Decision:
+    """S1, S17: too cold at OUT, or too warm, it has soaked nothing."""
+    cycle = situation.cycle
+    missed = BathTooCold(cycle.id, cycle.device, celsius, limit)
+    because = "too_cold" if celsius < limit else "too_warm"
+    ended, known = _ended(situation, soak, moment), _out_by(situation, soak, moment)
+    back = broken(situation, because, moment, ended=ended, known=known)
+    cold = because == "too_cold" and not back.says
+    text = _was_cold(situation) if cold else _was_out_of_range(situation, celsius, limit)
+    return Decision((missed, *back.events), (Saying(text), *back.says), back.then)
 
 
 def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment) -> Decision:
@@ -166,7 +221,7 @@ def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment)
     if ended >= bath.discard_by:
         again = clean_again(situation, "bath_out_of_date", moment)
         return replace(again, says=(Saying(_ran_out(situation)),))
-    over = is_over(soak, moment.now, situation.protocol)
+    over = is_over(soak, _out_by(situation, soak, moment), situation.protocol)
     out = TakenOut(
         cycle=cycle.id,
         device=cycle.device,
@@ -182,7 +237,7 @@ def _taken_out(situation: Situation, soak: Soak, said: OutReply, moment: Moment)
     return Decision(events=(gloves, out), then=go("inspect_after" if over else "final_rinse"))
 
 
-def _cooled(situation: Situation, celsius: Decimal, ended: datetime, moment: Moment) -> Decision:
+def _cooled(situation: Situation, soak: Soak, celsius: Decimal, moment: Moment) -> Decision:
     """S2, S3: colder at OUT than its short time was published for: out of it, it starts again."""
     cycle, chemistry = situation.cycle, situation.protocol.chemistry
     limit = chemistry.warmth_relied_on_c(cycle.celsius_in or celsius)
@@ -196,8 +251,9 @@ def _cooled(situation: Situation, celsius: Decimal, ended: datetime, moment: Mom
         span=chemistry.contact_time_at(celsius),
         device=cycle.device,
     )
-    back = broken(situation, "cooled", moment, ended=ended, celsius=celsius)
-    return Decision((cold, *back.events), (Saying(text),), back.then)
+    ended, known = _ended(situation, soak, moment), _out_by(situation, soak, moment)
+    back = broken(situation, "cooled", moment, ended=ended, known=known, celsius=celsius)
+    return Decision((cold, *back.events), (Saying(text), *back.says), back.then)
 
 
 def _ran_out(situation: Situation) -> Text:
@@ -211,6 +267,25 @@ def _ran_out(situation: Situation) -> Text:
 
 
 def _and_the_temperature(situation: Situation, soak: Soak) -> Text:
+    """S17: the reading that is owed: near its limit, in C or F, or not to be read at all."""
+    if_f = situation.frame.memo.get("if_f")
+    if if_f:
+        return say(
+            "cycle.soaking.unit",
+            "{device}: was that C or F? If F, it is {celsius} C. Reply once more with C or F "
+            "behind it, like {example} C",
+            device=situation.cycle.device,
+            celsius=Decimal(if_f),
+            example=example_measured(situation, soak),
+        )
+    if not is_measured_again(situation):
+        return say(
+            "cycle.soaking.reading",
+            "{device}: I cannot read that temperature. Please measure the bath again. Reply "
+            "{example}",
+            device=situation.cycle.device,
+            example=example_measured(situation, soak),
+        )
     return say(
         "cycle.soaking.temperature",
         "{device}: measure the bath once more, it was near its limit. Reply {example}",
@@ -219,15 +294,26 @@ def _and_the_temperature(situation: Situation, soak: Soak) -> Text:
     )
 
 
-def _was_cold(situation: Situation) -> tuple[Saying, ...]:
-    text = say(
+def _was_out_of_range(situation: Situation, celsius: Decimal, limit: Decimal) -> Text:
+    return say(
+        "cycle.soaking.out_of_range",
+        "{tag} is at {celsius} C, and the limit is {limit} C: this soak of {device} does not "
+        "count.",
+        tag=situation.cycle.bath or "",
+        celsius=celsius,
+        limit=limit,
+        device=situation.cycle.device,
+    )
+
+
+def _was_cold(situation: Situation) -> Text:
+    return say(
         "cycle.soaking.cold",
         "{tag} is under {least} C now: this soak of {device} does not count. Warm the bath first.",
         tag=situation.cycle.bath or "",
         least=situation.protocol.chemistry.minimum_temperature_c,
         device=situation.cycle.device,
     )
-    return (Saying(text),)
 
 
 SOAKING = Step(

@@ -15,6 +15,7 @@ from flows.replies.typed import POLITE, Typed
 _AROUND = POLITE | {"ABOUT", "AT", "TEMP", "TEMPERATURE", "BATH", "BELL", "NUMBER", "NR"}
 """Words that may stand around the numbers; any other could turn the meaning: IN 5 MIN."""
 
+_IN = re.compile(r"IN(?:[^\w\u00b0]*[0-9].*)?")
 _TWO_DIGITS = re.compile("[0-9]{2}")
 
 
@@ -58,6 +59,14 @@ def read_in(
         return NotUnderstood("temperature")
     bath = reading(words, plausible)
     return bath if isinstance(bath, NotUnderstood) else InReply(number_expected, bath)
+
+
+def says_in(typed: Typed) -> bool:
+    """S3: whether a text says that it was put in, or back in, however little else is clear."""
+    if typed.asks or not typed.words:
+        return False
+    first = typed.words[0]
+    return bool(_IN.fullmatch(first)) or (first in {"BACK", "PUT"} and "IN" in typed.words)
 
 
 def read_out(

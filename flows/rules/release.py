@@ -19,7 +19,7 @@ from flows.parts.events import (
     TakenOut,
 )
 from flows.protocols.model import Cover, CycleProtocol
-from flows.rules.soak import contact_time, must_measure_again
+from flows.rules.soak import contact_time, limit_missed, must_measure_again
 
 BEFORE_THE_SOAK = (
     "wipe_detergent",
@@ -186,12 +186,11 @@ def _evidence_of(seen: _Evidence, immersed: Immersed, protocol: CycleProtocol) -
 
 
 def _temperature(immersed: Immersed, taken: TakenOut, protocol: CycleProtocol) -> list[str]:
-    warm_in = immersed.celsius >= protocol.chemistry.minimum_temperature_c
-    again = must_measure_again(immersed.celsius, protocol)
-    warm_out = not again or (
-        taken.celsius is not None and taken.celsius >= protocol.chemistry.minimum_temperature_c
-    )
-    return [] if warm_in and warm_out else ["temperature"]
+    """Within the limits at IN; at OUT wherever it was measured, and where it had to be."""
+    measured = [each for each in (immersed.celsius, taken.celsius) if each is not None]
+    owed = taken.celsius is None and must_measure_again(immersed.celsius, protocol)
+    missed = owed or any(limit_missed(each, protocol) is not None for each in measured)
+    return ["temperature"] if missed else []
 
 
 def _dry_before(seen: _Evidence, began: datetime) -> list[str]:

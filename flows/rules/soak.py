@@ -57,6 +57,15 @@ def must_measure_again(celsius: Decimal, protocol: CycleProtocol) -> bool:
     return celsius - chemistry.warmth_relied_on_c(celsius) <= chemistry.recheck_within_c
 
 
+def limit_missed(celsius: Decimal, protocol: CycleProtocol) -> Decimal | None:
+    """S17: the least or the greatest warmth, in C, that a bath of *celsius* misses; or None."""
+    chemistry = protocol.chemistry
+    most = chemistry.maximum_temperature_c
+    if celsius < chemistry.minimum_temperature_c:
+        return chemistry.minimum_temperature_c
+    return most if most is not None and celsius > most else None
+
+
 def is_over(soak: Soak, now: datetime, protocol: CycleProtocol) -> bool:
     """S12: in longer than the protocol's maximum, as far as anybody can tell."""
     return now - soak.began > protocol.maximum_soak

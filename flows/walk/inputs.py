@@ -231,7 +231,8 @@ def _out_of(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     warm, cold = _warm(room), room.protocol.chemistry.minimum_temperature_c - 1
     if cycle and soak and soak.rung:
         near = must_measure_again(cycle.celsius_in or warm, protocol_of(cycle))
-        yield 0, f"OUT {soak.number} {warm}" if near else f"OUT {soak.number}"
+        owed = near or "out" in thread.top.memo
+        yield 0, f"OUT {soak.number} {warm}" if owed else f"OUT {soak.number}"
         yield 1, f"OUT {soak.number} {cold}"
         yield 1, f"OUT {soak.number} 68"
         yield 0, f"OUT {soak.number}"

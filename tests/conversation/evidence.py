@@ -23,6 +23,7 @@ class Published:
     strip_from: timedelta
     strip_until: timedelta
     activated: bool = False
+    hottest: Decimal | None = None
     evidence: frozenset[str] = frozenset()
     """What takes a strip's place, where there is none."""
 
@@ -46,6 +47,7 @@ PUBLISHED = {
         Decimal(20),
         timedelta(0),
         timedelta(0),
+        hottest=Decimal(30),
         evidence=frozenset(
             {
                 "source_in_date",
@@ -64,7 +66,7 @@ read after 90 s, within 30 s. Glutaraldehyde 3.0 %: FDA 510(k) K974062, 1998; it
 2017: dip 2 s, read at 120 s. Hydrogen peroxide 7.5 %: CDC/HICPAC 2008, Table 4; its strip
 K972035, 1997: read 15 min after immersion. Dip 1 s and within 30 s: common practice. Chlorine
 0.1 %: Reference Manual hosted by the IARC Screening Group, Table C-1, 20 min, boiled water; its
-20 C, and one use, are common practice, none published."""
+20 C, its 30 C, and one use, are common practice, none published."""
 
 STRAIGHT_BACK = timedelta(minutes=5)
 NEAR = Decimal(2)
@@ -262,13 +264,15 @@ def _soak(seen: Found, held_to: Published) -> list[str]:
     assert seen.out
     (began, into), (ended, out) = seen.into, seen.out
     real = ended - began - seen.jumped
-    warm_out = (out.celsius or Decimal(0)) >= held_to.coldest
-    measured = into.celsius > held_to.coldest + NEAR or warm_out
+    warm_out = out.celsius is not None and out.celsius >= held_to.coldest
+    measured = warm_out or (out.celsius is None and into.celsius > held_to.coldest + NEAR)
+    hottest = max(into.celsius, out.celsius or into.celsius)
     long = real > LONGEST and "inspect_after" not in seen.done
     return [
         *([] if min(real, out.lasted) >= held_to.contact else ["contact time"]),
         *([] if out.number == into.number else ["another number"]),
         *([] if into.celsius >= held_to.coldest and measured else ["too cold"]),
+        *([] if held_to.hottest is None or hottest <= held_to.hottest else ["too hot"]),
         *(["too long and not inspected"] if long else []),
     ]
 

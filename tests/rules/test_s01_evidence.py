@@ -281,7 +281,8 @@ def test_S1_S4_the_pass_of_the_strip_is_good_at_in(short_by: timedelta, lacks: o
         ("21.0", "20.1", ()),
         ("20.0", "20.0", ()),
         ("19.9", "25.0", ("temperature",)),
-        ("23.0", "19.9", ()),
+        ("23.0", "19.9", ("temperature",)),
+        ("23.0", "23.0", ()),
     ],
 )
 def test_S1_S17_warm_enough_at_in_and_measured_again_where_it_was_near(

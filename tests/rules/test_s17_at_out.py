@@ -1,0 +1,144 @@
+"""S17: a temperature told at OUT is read as carefully as one at IN."""
+
+from dataclasses import replace
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+
+from flows.parts.events import AlertRaised, BathTooCold, SoakBroken, TakenOut
+from tests.kit.cycles import cycle_of, play_cycle, step_of
+from tests.kit.talk import Talk, clinic
+
+
+def time_is_up(celsius: str = "23", most: str = "") -> Talk:
+    """The bell has rung a minute ago."""
+    talk = clinic()
+    if most:
+        chemistry = replace(talk.protocol.chemistry, maximum_temperature_c=Decimal(most))
+        talk.protocol = replace(talk.protocol, chemistry=chemistry)
+    play_cycle(talk, until="soaking", celsius=celsius)
+    talk.wait(minutes=14)
+    return talk
+
+
+def comes_out(talk: Talk, reading: str, after: float = 0) -> list[str]:
+    soak = cycle_of(talk).contact
+    assert soak
+    return talk.sends(f"OUT {soak.number} {reading}".strip(), after=after)
+
+
+UNIT = "V1: was that C or F? If F, it is 17.7 C. Reply once more with C or F behind it, like OUT"
+UNCLEAR = "V1: I cannot read that temperature. Please measure the bath again. Reply OUT"
+
+
+@pytest.mark.parametrize(
+    ("reading", "asked"),
+    [
+        ("64", UNIT),
+        ("19.5 20.5", UNCLEAR),
+        ("60F 15C", UNCLEAR),
+        ("1O C", UNCLEAR),
+        ("120", UNCLEAR),
+    ],
+)
+def test_S17_a_doubtful_reading_at_out_is_asked_back(reading: str, asked: str) -> None:
+    talk = time_is_up()
+
+    (text,) = comes_out(talk, reading)
+
+    assert text.startswith(asked)
+    assert talk.happened(TakenOut) == []
+    assert step_of(talk) == "soaking"
+
+
+def test_S17_what_was_meant_decides() -> None:
+    talk = time_is_up()
+    comes_out(talk, "64")
+
+    heard = comes_out(talk, "64 F", after=30)
+
+    assert heard[0].startswith("T1 is under 20 C now: this soak of V1 does not count.")
+    assert [event.celsius for event in talk.happened(BathTooCold)] == [Decimal("17.7")]
+    assert step_of(talk) == "back_in"
+
+
+def test_S17_once_in_doubt_a_reading_is_owed() -> None:
+    talk = time_is_up()
+    comes_out(talk, "64")
+
+    (text,) = comes_out(talk, "", after=30)
+
+    assert text.startswith(UNIT)
+    assert talk.happened(TakenOut) == []
+
+
+def test_S2_what_is_asked_back_makes_the_soak_no_longer_and_no_shorter() -> None:
+    talk = time_is_up()
+    comes_out(talk, "64")
+    out = talk.now
+
+    comes_out(talk, "70 F", after=58 * 60)
+
+    (taken,) = talk.happened(TakenOut)
+    assert taken.ended == out
+    assert taken.celsius == Decimal("21.1")
+    assert not taken.over_maximum
+    assert step_of(talk) == "final_rinse"
+
+
+def test_S12_nor_does_a_break_that_is_told_of_late_make_it_left_in() -> None:
+    talk = time_is_up()
+    comes_out(talk, "64")
+
+    comes_out(talk, "64 F", after=58 * 60)
+
+    assert talk.happened(SoakBroken)[0].because == "too_cold"
+    assert "over_soaked" not in {event.cause for event in talk.happened(AlertRaised)}
+
+
+def test_S17_the_third_reading_in_doubt_offers_a_person() -> None:
+    talk = time_is_up()
+    comes_out(talk, "64")
+
+    again = [comes_out(talk, "71", after=10) for _ in range(3)]
+
+    assert again[0][0].startswith("C or F? If it was F, that is 21.6 C.")
+    assert again[2][0] == "I have asked your contact to call you."
+
+
+def test_S17_near_the_limit_c_or_f_is_asked_too() -> None:
+    talk = time_is_up("21")
+
+    (text,) = comes_out(talk, "71")
+    comes_out(talk, "71 F", after=20)
+
+    assert text.startswith("V1: was that C or F? If F, it is 21.6 C.")
+    assert step_of(talk) == "final_rinse"
+
+
+@pytest.mark.parametrize(("reading", "kept"), [("30", True), ("30.1", False), ("40 C", False)])
+def test_S17_a_maximum_is_a_limit_at_out_too(reading: str, *, kept: bool) -> None:
+    """Chlorine 0.1 % up to 30 C: common practice, none published."""
+    talk = time_is_up("23", most="30")
+
+    heard = comes_out(talk, reading)
+
+    assert len(talk.happened(TakenOut)) == kept
+    assert kept or heard[0].startswith(
+        f"T1 is at {reading.split(maxsplit=1)[0]} C, and the limit is 30 C"
+    )
+    assert [event.limit for event in talk.happened(BathTooCold)] == [Decimal(30)] * (not kept)
+    assert kept or [event.because for event in talk.happened(SoakBroken)] == ["too_warm"]
+
+
+def test_S1_what_was_too_warm_at_out_is_not_put_straight_back_where_it_may_not() -> None:
+    talk = time_is_up("23", most="30")
+    bath = replace(talk.clinic.containers["T1"], discard_by=talk.now + timedelta(minutes=5))
+    talk.clinic = replace(talk.clinic, containers={**talk.clinic.containers, "T1": bath})
+
+    cold = comes_out(talk, "15 C")
+
+    assert cold[0].startswith("T1 is at 15 C, and the limit is 20 C: this soak of V1 does not")
+    assert "V1 must be cleaned again, then soaked in another bath." in cold[1]
+    assert step_of(talk) == "wipe_detergent"
