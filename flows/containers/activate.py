@@ -59,8 +59,9 @@ def _read_activate(situation: Situation) -> str | date | NotUnderstood:
 
 
 def _after_activate(situation: Situation, said: str | date, moment: Moment) -> Decision:
+    """S5, S8: of two who were asked the one counts who doubts it, or who tells the earlier day."""
     jug = situation.clinic.containers.get(_tag(situation))
-    if jug is None or jug.activated_at or not is_sound(jug, moment.now):
+    if jug is None or not is_sound(jug, moment.now):
         return Decision(then=BACK)
     if said == "unsure":
         return _in_doubt(jug)
@@ -68,6 +69,8 @@ def _after_activate(situation: Situation, said: str | date, moment: Moment) -> D
     counts = asked if isinstance(said, str) else _from(situation, said, moment)
     if isinstance(counts, Refused):
         return _still_to_come(jug)
+    if jug.activated_at and (jug.activated_at <= counts or isinstance(said, str)):
+        return Decision(then=BACK)
     return _activated(situation, jug, counts, moment)
 
 

@@ -259,3 +259,46 @@ def test_what_needs_no_activation_is_not_asked_for_it() -> None:
     assert talk.clinic.containers["J1"].kind is Kind.JUG
     assert talk.clinic.containers["J1"].fitness is Fitness.GOOD
     assert talk.happened(Immersed)[0].celsius == Decimal(23)
+
+
+def both_asked() -> Talk:
+    """Two people are asked when J1 was activated, and the first has said: just now."""
+    talk = clinic(stocked=False, selection=GLUTARAL)
+    ends = talk.now + timedelta(days=300)
+    talk.let(JugOpened("J1", "ga_30", "L1", date(2027, 3, 31), talk.now, ends, "maker_expiry"))
+    for phone in ("ph1", "ph2"):
+        talk.sends("POUR J1", phone=phone)
+    talk.sends("ACTIVE", after=60)
+    talk.sends("FILLED", after=60)
+    return talk
+
+
+def test_S5_of_two_answers_the_earlier_day_counts_for_what_was_poured_too() -> None:
+    talk = both_asked()
+    before = talk.clinic.containers
+
+    talk.sends("260225", phone="ph2", after=20)
+
+    after = talk.clinic.containers
+    assert after["J1"].activated_at != before["J1"].activated_at
+    assert after["J1"].discard_by < before["J1"].discard_by
+    assert after["B1"].discard_by == after["J1"].discard_by
+
+
+@pytest.mark.parametrize("said", ["ACTIVE", "260302"])
+def test_S5_a_second_answer_that_is_no_earlier_moves_nothing(said: str) -> None:
+    talk = both_asked()
+    talk.let(JugActivated("J1", talk.now - timedelta(days=2), talk.now + timedelta(days=9), "x"))
+    before = talk.clinic.containers["J1"]
+
+    talk.sends(said, phone="ph2", after=20)
+
+    assert talk.clinic.containers["J1"] == before
+
+
+def test_S8_of_two_answers_the_doubt_counts() -> None:
+    talk = both_asked()
+
+    talk.sends("UNSURE", phone="ph2", after=20)
+
+    assert {each.fitness for each in talk.clinic.containers.values()} == {Fitness.CONDEMNED}
