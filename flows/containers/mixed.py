@@ -83,11 +83,15 @@ def _is_in_a_cycle(situation: Situation) -> bool:
 
 
 def _ask_mixed(situation: Situation) -> Text:
+    """Which of them: two may be asked about at once."""
+    memo = situation.frame.memo
     return say(
         "containers.mixed",
-        "Mixed? Reply {mixed} and the lot of the {product}, like {mixed} L77, or {mixed} {none}: "
-        "I answer with the label. Not mixing it: {later}.",
-        product=situation.frame.memo["lot_of"],
+        "Mixed {volume} of {strength}? Reply {mixed} and the lot of the {product}, like {mixed} "
+        "L77, or {mixed} {none}: I answer with the label. Not mixing it: {later}.",
+        volume=volume(Decimal(memo["volume_ml"])),
+        strength=memo["strength"],
+        product=memo["lot_of"],
     )
 
 

@@ -15,11 +15,12 @@ from flows.calculations.usage import (
     strips_left,
     volume_as_written,
 )
-from flows.parts.clinic import Container, Kind, StripBottle
+from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.events import Immersed, Poured, StripBottleOpened, StripDipped, StripsChecked
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.model import CycleProtocol
+from flows.protocols.model import Chemistry, CycleProtocol
+from flows.rules.container_life import has_uses_left
 from flows.rules.strip import is_sound, is_usable
 
 SOON = timedelta(days=7)
@@ -58,6 +59,8 @@ def _all(situation: Situation, now: datetime) -> Iterator[Text]:
     for protocol in protocols:
         yield from _strips_by_use(situation, protocol, seen)
         yield from _jugs_by_use(situation, protocol, seen)
+    for chemistry in {each.chemistry.name: each.chemistry for each in protocols}.values():
+        yield from _without_a_jug(situation, chemistry, now)
     yield from _by_date(situation, now)
 
 
@@ -131,6 +134,42 @@ def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> I
 
 def _is_soon(left: Left) -> bool:
     return left.days is not None and left.days <= SOON_DAYS
+
+
+# -- the last of it -----------------------------------------------------------------------------
+
+
+def _without_a_jug(situation: Situation, chemistry: Chemistry, now: datetime) -> Iterator[Text]:
+    """What was poured is the last of its product; of nothing at all `first` speaks.
+
+    A jug on hold may come free again. Of jugs that nobody has opened yet the record knows nothing.
+    """
+    if chemistry.is_single_use:
+        return
+    ours = [
+        each for each in situation.clinic.containers.values() if each.product == chemistry.name
+    ]
+    kept = {Fitness.GOOD, Fitness.HELD}
+    if any(
+        each.kind is Kind.JUG and each.fitness in kept and now < each.discard_by for each in ours
+    ):
+        return
+    poured = [each for each in ours if is_sound(each, now) and _is_of_use(each, chemistry)]
+    if poured:
+        last = max(poured, key=lambda each: each.discard_by)
+        yield say(
+            "soon.no_jug",
+            "{product}: no jug open, {tag} is last",
+            product=chemistry.title,
+            tag=last.tag,
+        )
+
+
+def _is_of_use(container: Container, chemistry: Chemistry) -> bool:
+    """A bottle, or a bath that another device may soak in."""
+    return container.kind is Kind.BOTTLE or (
+        container.kind is Kind.BATH and has_uses_left(container.uses, chemistry)
+    )
 
 
 # -- by date ------------------------------------------------------------------------------------

@@ -126,7 +126,9 @@ LONGEST: Mapping[str, str] = MappingProxyType(
             ("first_a", "first_b"),
             "No Glutar 3.0 %WW is in date: open some (OPEN) or get it today.",
         ),
-        **dict.fromkeys(("soon_a", "soon_b", "soon_c"), "WW99: strips left 999, days by use 99"),
+        **dict.fromkeys(
+            ("soon_a", "soon_b", "soon_c"), "Glutar 3.0 %WW: no jug open, WW99 is last"
+        ),
         "product_ml": "99999",
         "detergent_ml": "9999",
         "water_l": "9999",

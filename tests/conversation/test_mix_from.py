@@ -30,7 +30,7 @@ def test_bleach_makes_so_much(body: str) -> None:
         "100 mL bleach 5 % makes 5 L of 0.1 %: boiled, cooled water first, then it, water to 5 L "
         "in all. Plastic; no acid, no ammonia."
     )
-    assert asked.startswith("Mixed? Reply MIXED and the lot of the bleach")
+    assert asked.startswith("Mixed 5 L of 0.1 %? Reply MIXED and the lot of the bleach")
 
 
 def test_what_was_made_of_it_is_a_container_like_any_other() -> None:
@@ -144,7 +144,7 @@ def test_the_examples_in_the_question_are_understood() -> None:
         "ML 5%; of powder 10 G 70%. Detergent: MIX FROM 10 ML."
     )
     for body in ("MIX 0.1% FROM 100 ML 5%", "MIX 0.1% FROM 10 G 70%", "MIX FROM 10 ML"):
-        assert talk.sends(body)[-1].startswith("Mixed? ")
+        assert talk.sends(body)[-1].startswith("Mixed ")
 
 
 def test_stronger_than_bleach_can_be_is_asked_whether_it_is_powder() -> None:

@@ -248,3 +248,15 @@ def test_detergent_and_chlorine_are_two_batches() -> None:
     talk.sends("MIXED K9", after=60)
 
     assert [each.volume_ml for each in talk.happened(Mixed)] == [5000, 2000]
+
+
+def test_of_two_that_wait_the_question_says_which_it_is_about() -> None:
+    talk = site(BLEACH)
+    talk.sends("MIX 0.5% 10 L")
+    (_, second) = talk.sends("MIX 0.1% 7 L", after=30)
+
+    said = talk.sends("MIXED L7", after=60)
+
+    assert second.startswith("Mixed 7 L of 0.1 %? Reply MIXED and the lot of the bleach, ")
+    assert "7 L chlorine 0.1 %, lot L7" in said[0]
+    assert said[1].startswith("Mixed 10 L of 0.5 %? Reply MIXED and the lot of the bleach, ")

@@ -14,6 +14,7 @@ from flows.parts.events import (
     ContainerDiscarded,
     ContainerHeld,
     DeviceEnrolled,
+    Event,
     JugOpened,
     PersonEnrolled,
     PhoneEnrolled,
@@ -421,3 +422,76 @@ def test_a_jug_without_a_filling_left_is_said_whatever_the_use() -> None:
     until(talk, TOMORROW)
 
     assert soon(talk) == ["Soon: J1: baths left 0, get more today. Get more in time."]
+
+
+LAST = "OPA 0.55 %: no jug open, {tag} is last"
+
+
+def without_a_jug() -> Talk:
+    """A jug, a bottle and a bath that last; then the jug is thrown away."""
+    talk = clinic(stocked=False)
+    far = NINE + 60 * DAY
+    talk.let(
+        JugOpened("J1", "opa_055", "L1", EXPIRES, NINE, far, "jug_open_life"),
+        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", EXPIRES, NINE, far, checked=True),
+        Poured("B1", Kind.BOTTLE, "J1", "opa_055", "L1", NINE, far, "", topped_up=False),
+        Poured("T1", Kind.BATH, "B1", "opa_055", "L1", NINE, far + DAY, "", topped_up=False),
+    )
+    talk.sends("DISCARD J1")
+    return talk
+
+
+def test_once_the_last_jug_is_gone_every_morning_says_what_the_last_of_the_product_is() -> None:
+    talk = without_a_jug()
+
+    until(talk, TOMORROW)
+    first = soon(talk)
+    until(talk, TOMORROW + DAY)
+
+    assert first == [f"Soon: {LAST.format(tag='T1')}. Get more in time."]
+    assert soon(talk) == first * 2
+
+
+def test_S5_a_bath_without_a_soak_left_is_not_the_last_of_the_product() -> None:
+    talk = without_a_jug()
+    chemistry = replace(talk.protocol.chemistry, bath_uses_max=1)
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+    play_cycle(talk)
+
+    until(talk, TOMORROW)
+
+    assert soon(talk) == [f"Soon: {LAST.format(tag='B1')}. Get more in time."]
+
+
+@pytest.mark.parametrize(
+    "events", [(), (ContainerHeld("J2", "no_result"),)], ids=["another one", "on hold"]
+)
+def test_a_jug_that_is_there_or_may_come_free_is_no_news(events: tuple[Event, ...]) -> None:
+    talk = without_a_jug()
+    far = NINE + 60 * DAY
+    talk.let(JugOpened("J2", "opa_055", "L1", EXPIRES, NINE, far, "jug_open_life"), *events)
+
+    until(talk, TOMORROW)
+
+    assert soon(talk) == []
+
+
+def test_where_nothing_is_left_at_all_it_is_needed_today_and_not_soon() -> None:
+    talk = without_a_jug()
+    talk.let(ContainerDiscarded("T1"), ContainerDiscarded("B1"))
+
+    until(talk, TOMORROW)
+
+    assert soon(talk) == []
+    assert any("No OPA 0.55 % is in date" in each for each in talk.heard["ph1"])
+
+
+def test_S4_what_is_mixed_for_each_soak_has_no_last_bath() -> None:
+    """Its source, the bottle of bleach, is missed by itself."""
+    talk = without_a_jug()
+    chemistry = replace(talk.protocol.chemistry, strip_policy="single_use_no_strip")
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+
+    until(talk, TOMORROW)
+
+    assert soon(talk) == []

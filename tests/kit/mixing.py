@@ -15,6 +15,7 @@ def site(*ways: tuple[str, str]) -> Talk:
 def mixes(talk: Talk, body: str, lot: str = "K208") -> tuple[str, str]:
     """Ask for it, mix it, and say so: the recipe and the label."""
     recipe, asked = talk.sends(body)
-    assert asked.startswith("Mixed? Reply MIXED and the lot of the ")
+    assert asked.startswith("Mixed ")
+    assert "? Reply MIXED and the lot of the " in asked
     (label,) = talk.sends(f"mixed {lot}", after=60)
     return recipe, label
