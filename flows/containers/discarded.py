@@ -1,5 +1,9 @@
 """DISCARD T1, DISCARD S1: what somebody says was thrown away, and how it is made harmless."""
 
+from datetime import timedelta
+
+from flows.calculations.neutralising import neutraliser_g
+from flows.containers.mixing_words import volume
 from flows.containers.one_life import product_here
 from flows.containers.pour import is_poured_in
 from flows.parts.clinic import Container, Fitness, Role, StripBottle
@@ -139,12 +143,34 @@ def _not_known(
 def _noted(situation: Situation, gone: list[Container | StripBottle]) -> list[Text]:
     """Where its product must be neutralised before it is poured away, who tells how much."""
     by_neutraliser: dict[str, list[str]] = {}
+    if len(gone) == 1 and (how_much := _with_its_amount(situation, gone[0])):
+        return [how_much]
     for each in gone:
         by_neutraliser.setdefault(_neutraliser(situation, each), []).append(each.tag)
     return [
         _harmless_first(tags, neutraliser) if neutraliser else _are_noted(tags)
         for neutraliser, tags in by_neutraliser.items()
     ]
+
+
+def _with_its_amount(situation: Situation, one: Container | StripBottle) -> Text | None:
+    """How much makes it harmless, where its volume is known and its product asks for it."""
+    product = product_here(situation, one.product)
+    if not isinstance(one, Container) or not isinstance(product, Chemistry):
+        return None
+    if one.volume_ml is None or product.neutraliser_g_per_l is None:
+        return None
+    grams = neutraliser_g(one.volume_ml, product.neutraliser_g_per_l)
+    return say(
+        "discard.done.neutralise.amount",
+        "{tag} is noted as thrown away. Before it goes down the drain: {amount} g {neutraliser} "
+        "to {volume}, wait {span}. Another amount: {mix} {waste} 2 L.",
+        tag=one.tag,
+        amount=grams if isinstance(grams, int) else 0,
+        neutraliser=product.neutraliser or "",
+        volume=volume(one.volume_ml),
+        span=product.neutralise_for or timedelta(0),
+    )
 
 
 def _recalled(situation: Situation, one: Container | StripBottle) -> Text:

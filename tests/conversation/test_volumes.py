@@ -162,3 +162,23 @@ def test_an_entry_from_before_volumes_were_kept_still_reads(kind: type) -> None:
 
     assert decode(kind, written) == replace(talk.happened(kind)[0], volume_ml=None)
     assert decode(Container, encode(talk.clinic.containers["J1"])).volume_ml == 5000
+
+
+@pytest.mark.parametrize(
+    ("litres", "told"), [("5", "34 g glycine to 5 L"), ("0.15", "2 g glycine to 150 mL")]
+)
+def test_what_is_thrown_away_is_told_how_much_makes_it_harmless(litres: str, told: str) -> None:
+    """OPA: 25 g of glycine to a US gallon, 6.61 g/l, for an hour: 6.7 in its file.
+
+    Source: product instructions, from memory; see the protocol file.
+    """
+    talk = clinic()
+    jug = replace(talk.clinic.containers["J1"], volume_ml=Decimal(litres) * 1000)
+    talk.clinic = replace(talk.clinic, containers={**talk.clinic.containers, "J1": jug})
+
+    (said,) = talk.sends("DISCARD J1")
+
+    assert said == (
+        f"J1 is noted as thrown away. Before it goes down the drain: {told}, wait 60 min. Another "
+        "amount: MIX WASTE 2 L."
+    )
