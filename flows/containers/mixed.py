@@ -98,8 +98,10 @@ def _ask_mixed(situation: Situation) -> Text:
 def _ask_mixed_again(situation: Situation) -> Text:
     return say(
         "containers.mixed.again",
-        "Mixed? Reply {mixed} and the lot of the {product} alone, like {mixed} {word} L77; "
-        "{mixed} {none} if it cannot be read. Not mixing it: {later}.",
+        "Mixed {volume} of {strength}? Reply {mixed} and its {product} lot alone: {mixed} {word} "
+        "L77; {mixed} {none} if none can be read. Not mixing it: {later}.",
+        volume=volume(Decimal(situation.frame.memo["volume_ml"])),
+        strength=situation.frame.memo["strength"],
         product=situation.frame.memo["lot_of"],
         word=NAMED,
     )
@@ -189,7 +191,7 @@ def _label(mixed: Mixed, use: str, title: str, zone: ZoneInfo) -> Text:
         return say(
             "containers.mixed.soak",
             "Write on it: {label} {volume} chlorine {strength}, lot {lot}, mixed {time}, good to "
-            "{good_to}, one soak only. Name and date too.",
+            "{good_to}, to wipe, NOT to soak. Name and date too.",
             **values,
         )
     return say(

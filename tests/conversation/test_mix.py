@@ -88,7 +88,7 @@ def test_chlorine_may_soak_only_a_probe_whose_maker_allows_it_and_only_at_its_st
     _, weak = mixes(talk, "MIX 0.1 2 L 3.5%")
     _, strong = mixes(talk, "MIX 0.5 2 L 3.5%", lot="K209")
 
-    assert "one soak only" in weak
+    assert "to wipe, NOT to soak" in weak
     assert "NOT for a probe" in strong
 
 

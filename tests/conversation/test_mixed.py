@@ -112,7 +112,7 @@ def test_mixed_without_a_lot_is_asked_again(said: str) -> None:
 
     (asked,) = talk.sends(said, after=60)
 
-    assert asked.startswith("Mixed? Reply MIXED and the lot of the detergent alone, like ")
+    assert asked.startswith("Mixed 2 L of 8 mL/L? Reply MIXED and its detergent lot alone: ")
     assert talk.happened(Mixed) == []
 
 
@@ -259,4 +259,4 @@ def test_of_two_that_wait_the_question_says_which_it_is_about() -> None:
 
     assert second.startswith("Mixed 7 L of 0.1 %? Reply MIXED and the lot of the bleach, ")
     assert "7 L chlorine 0.1 %, lot L7" in said[0]
-    assert said[1].startswith("Mixed 10 L of 0.5 %? Reply MIXED and the lot of the bleach, ")
+    assert said[1].startswith("Mixed 10 L of 0.5 %? Reply MIXED and its bleach lot alone: ")

@@ -192,7 +192,7 @@ def test_S18_of_what_was_mixed_a_word_beside_the_lot_is_asked_back() -> None:
     (label,) = talk.sends("mixed lot 77 please", after=20)
 
     assert asked == (
-        "Mixed? Reply MIXED and the lot of the detergent alone, like MIXED LOT L77; "
-        "MIXED NONE if it cannot be read. Not mixing it: LATER."
+        "Mixed 2 L of 8 mL/L? Reply MIXED and its detergent lot alone: MIXED LOT L77; MIXED NONE "
+        "if none can be read. Not mixing it: LATER."
     )
     assert ", lot 77, mixed " in label
