@@ -5,7 +5,10 @@ from dataclasses import replace
 from datetime import UTC, date, datetime, time, timedelta
 
 from flows.calculations.at_hand import OneProduct, by_product, day_at
+from flows.calculations.chlorine_source import Source, source_as_written
 from flows.calculations.hours import opens_at
+from flows.calculations.measuring import measure_as_written
+from flows.calculations.mixed_fresh import MadeOf
 from flows.calculations.packing import packing
 from flows.calculations.planning import (
     DEAREST_FIRST,
@@ -23,7 +26,7 @@ from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
-from flows.parts.text import Text, say
+from flows.parts.text import Text, Value, say
 from flows.replies.planned import (
     BATHS,
     MINUTES,
@@ -74,7 +77,11 @@ def plan(situation: Situation, moment: Moment) -> Decision:
         return told(_all_in_quarantine(group))
     made = planned(_day(situation, group, said, moment.now), group.protocol)
     opens, closes = _hours(situation, moment.now, is_tomorrow=bool(tomorrow))
-    texts = [_verdict(made, opens, closes), _to_pack(made, closes - opens), _to_rinse(made)]
+    texts = [
+        _verdict(made, opens, closes),
+        _to_pack(situation, made, closes - opens),
+        _to_rinse(made),
+    ]
     return told(*texts, *_of_the_others(groups, group))
 
 
@@ -239,20 +246,69 @@ def _and(way_a: Text, way_b: Text, *more: Text) -> Text:
     return say("plan.together.more", "{way_a}, {ways}", way_a=way_a, ways=_and(way_b, *more))
 
 
-def _to_pack(made: Plan, open_for: timedelta) -> Text:
-    amounts = {item.slug: item.amount for item in packing(made, open_for)}
+def _to_pack(situation: Situation, made: Plan, open_for: timedelta) -> Text:
+    source = source_as_written(situation.site.way("chlorine_source"))
+    own = measure_as_written(situation.site.way("chlorine_measure"))
+    items = packing(made, open_for, made_of=MadeOf(source, own) if source else None)
+    amounts = {item.slug: item.amount for item in items}
+    values: dict[str, Value] = {
+        "towels": amounts["towels"],
+        "covers": amounts["covers"] + amounts.get("drapes", 0),
+        "gloves": amounts["gloves"],
+        "detergent_ml": amounts["detergent"],
+        "water_l": amounts["rinse_water"],
+    }
+    if "source" in amounts and source:
+        return _source_to_pack(source, amounts, values)
+    product: dict[str, Value] = {
+        "product_ml": amounts["disinfectant"],
+        "product": made.protocol.chemistry.title,
+    }
+    if "mixing_water" in amounts:
+        return say(
+            "plan.pack.no_source",
+            "Pack: towels {towels}, covers {covers}, glove pairs {gloves}, bleach (none on "
+            "file) for {product_ml} mL {product}, {litres} L boiled water, {detergent_ml} mL "
+            "detergent, {water_l} L rinse water.",
+            litres=amounts["mixing_water"],
+            **product,
+            **values,
+        )
     return say(
         "plan.pack",
         "Pack: towels {towels}, covers {covers}, pairs of gloves {gloves}, strips {strips}, "
         "{product_ml} mL {product}, {detergent_ml} mL detergent, {water_l} L rinse water.",
-        towels=amounts["towels"],
-        covers=amounts["covers"] + amounts.get("drapes", 0),
-        gloves=amounts["gloves"],
         strips=amounts.get("strips", 0),
-        product_ml=amounts["disinfectant"],
-        product=made.protocol.chemistry.title,
-        detergent_ml=amounts["detergent"],
-        water_l=amounts["rinse_water"],
+        **product,
+        **values,
+    )
+
+
+def _source_to_pack(
+    source: Source, amounts: Mapping[str, int], values: Mapping[str, Value]
+) -> Text:
+    """S4: what is mixed for each soak is packed as it is bought."""
+    mixed: dict[str, Value] = {
+        "amount": amounts["source"],
+        "source_percent": source.shown,
+        "litres": amounts["mixing_water"],
+    }
+    if source.kind == "powder":
+        return say(
+            "plan.pack.powder",
+            "Pack: towels {towels}, covers {covers}, pairs of gloves {gloves}, {amount} g powder "
+            "{source_percent} %, {litres} L boiled water to mix it, {detergent_ml} mL detergent, "
+            "{water_l} L rinse water.",
+            **mixed,
+            **values,
+        )
+    return say(
+        "plan.pack.bleach",
+        "Pack: towels {towels}, covers {covers}, pairs of gloves {gloves}, {amount} mL bleach "
+        "{source_percent} %, {litres} L boiled water to mix it, {detergent_ml} mL detergent, "
+        "{water_l} L rinse water.",
+        **mixed,
+        **values,
     )
 
 

@@ -12,7 +12,10 @@ from bot.clock import machine_time
 from bot.protocols import today
 from bot.store.live import load
 from flows.calculations.at_hand import OPENS_AT, OneProduct, by_product, day_at
+from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.hours import opens_at
+from flows.calculations.measuring import measure_as_written
+from flows.calculations.mixed_fresh import MadeOf
 from flows.calculations.packing import Item, packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, more_of, planned, would_fit
 from flows.calculations.schedule import Day, Turn
@@ -76,7 +79,8 @@ def command(
     group = _group(groups, label)
     hours = _hours_of(clinic, opens, closes)
     plan = planned(_day(clinic, group, numbers), group.protocol)
-    for line in (*_told(plan, hours, bath_ml), *_of_the_others(groups, group)):
+    to_pack = packing(plan, hours.open_for, bath_ml, _made_of(clinic))
+    for line in (*_told(plan, hours, to_pack), *_of_the_others(groups, group)):
         click.echo(line)
 
 
@@ -144,10 +148,19 @@ def _day(clinic: Clinic, group: OneProduct, numbers: dict[str, int | None]) -> D
     return replace(day, **given)
 
 
+def _made_of(clinic: Clinic) -> MadeOf | None:
+    """What the site mixes chlorine of, and with which measure, as it has chosen."""
+    if clinic.site is None:
+        return None
+    source = source_as_written(clinic.site.way("chlorine_source"))
+    own = measure_as_written(clinic.site.way("chlorine_measure"))
+    return MadeOf(source, own) if source else None
+
+
 # -- what is said -------------------------------------------------------------------------------
 
 
-def _told(plan: Plan, hours: Hours, bath_ml: int | None) -> Iterator[str]:
+def _told(plan: Plan, hours: Hours, to_pack: Sequence[Item]) -> Iterator[str]:
     yield from _verdict(plan, hours)
     yield ""
     for probe in sorted({turn.probe for turn in plan.turns}):
@@ -155,7 +168,7 @@ def _told(plan: Plan, hours: Hours, bath_ml: int | None) -> Iterator[str]:
         yield from (_turn(turn, hours) for turn in plan.turns if turn.probe == probe)
     yield ""
     yield "To pack:"
-    yield from (_item(item) for item in packing(plan, hours.open_for, bath_ml))
+    yield from map(_item, to_pack)
 
 
 def _of_the_others(groups: Sequence[OneProduct], planned_with: OneProduct) -> Iterator[str]:

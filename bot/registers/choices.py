@@ -7,9 +7,9 @@ from bot.protocols import CHEMISTRY, SITE, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
 from bot.registers.rows import Reading, Row, closing, listed, one_of
 from bot.store.people import digest_of
+from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.measuring import measure_as_written
 from flows.calculations.usage import strips_as_written, volume_as_written
-from flows.containers.mixing_chlorine import source_as_written
 from flows.parts.clinic import Choice
 from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade

@@ -67,6 +67,21 @@ def measured(exact: Number, measure: Measure) -> Measured | Impossible:
     return taken if taken.amount <= AT_MOST * least else Impossible("too coarse")
 
 
+def as_measured(
+    exact: Number, own: Measure | None, unit: str, at_most: Number
+) -> Measured | Impossible:
+    """As `measured`, in a site's own measure where that is of the unit and fine enough.
+
+    Never more than *at_most*, which is the whole; else in whole ml or grams.
+    Source: as `measured`.
+    """
+    if own and own.unit == unit:
+        found = measured(exact, own)
+        if isinstance(found, Measured) and found.amount <= at_most:
+            return found
+    return measured(exact, ML if unit == ML.unit else GRAM)
+
+
 def measured_into_water(mix: LiquidMix, measure: Measure = ML) -> LiquidMix | Impossible:
     """Round the source up; the water stays as it is. Source: as `measured`."""
     taken = measured(mix.source_ml, measure)

@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import timedelta
 from decimal import ROUND_CEILING, Decimal
+from fractions import Fraction
 
+from flows.calculations.mixed_fresh import Batches, MadeOf, mixed_for_each_soak
 from flows.calculations.planning import Plan
 from flows.calculations.rinsing import rinse_water
 from flows.protocols.fields import NO_STRIP, STRIP_POLICIES
@@ -24,6 +26,10 @@ GLOVES_A_CYCLE = 2
 """A pair from the first wipe until the probe is in the bath, a clean pair to take it out and
 cover it (S1). Source: common practice, none published."""
 
+NOT_ON_FILE = (
+    "no bleach or powder is on file here, so how much of it is not known: "
+    'soakbell choose site chlorine_source "bleach 3.5 %"'
+)
 A_LITRE_ML = 1000
 BATH_EACH_USE = STRIP_POLICIES[0]
 
@@ -39,17 +45,23 @@ class Item:
     reason: str
 
 
-def packing(plan: Plan, open_for: timedelta, bath_ml: int | None = None) -> tuple[Item, ...]:
+def packing(
+    plan: Plan,
+    open_for: timedelta,
+    bath_ml: int | None = None,
+    made_of: MadeOf | None = None,
+) -> tuple[Item, ...]:
     """The packing list of *plan*; never rounded down.
 
-    *bath_ml* fills one bath to the line; None takes the device's own figure. Source: each line
-    names its own; numbers of acts are common practice, none published.
+    *bath_ml* fills one bath to the line; None takes the device's own figure. *made_of* is what the
+    site mixes of, where a bath is mixed for each soak. Source: each line names its own; numbers of
+    acts are common practice, none published.
     """
     millilitres = bath_ml or plan.protocol.device_model.bath_volume_ml
     return (
         _towels(plan),
         _detergent(plan),
-        _disinfectant(plan, open_for, millilitres),
+        *_disinfectants(plan, open_for, millilitres, made_of),
         _rinse_water(plan),
         *_strips(plan, open_for),
         *_covers(plan),
@@ -82,6 +94,31 @@ def _detergent(plan: Plan) -> Item:
     )
 
 
+def _disinfectants(
+    plan: Plan, open_for: timedelta, bath_ml: int, made_of: MadeOf | None
+) -> Iterator[Item]:
+    """S4: what no strip exists for is mixed for each soak, and cannot be packed as it is used."""
+    chemistry = plan.protocol.chemistry
+    if not chemistry.is_single_use:
+        yield _disinfectant(plan, open_for, bath_ml)
+        return
+    wanted = Fraction(chemistry.mixed_to_percent or 0)
+    batches = Batches(fillings_of(plan, open_for)[0], bath_ml, plan.day.patients * WIPE_ML)
+    mixed = mixed_for_each_soak(batches, wanted, made_of)
+    if mixed.source is None:
+        name = f"{chemistry.title}, mixed for each soak of bleach or powder"
+        yield Item("disinfectant", name, mixed.total_ml, "ml", f"{NOT_ON_FILE}; {mixed.why}")
+    else:
+        yield Item("source", mixed.source, mixed.amount, mixed.unit, mixed.why)
+    yield Item(
+        "mixing_water",
+        "boiled, cooled water to mix with",
+        _up(Decimal(mixed.total_ml) / A_LITRE_ML),
+        "l",
+        f"for {mixed.total_ml} ml of {chemistry.title} in all",
+    )
+
+
 def _disinfectant(plan: Plan, open_for: timedelta, bath_ml: int) -> Item:
     fillings, why = fillings_of(plan, open_for)
     cycles = plan.day.patients
@@ -106,7 +143,7 @@ def fillings_of(plan: Plan, open_for: timedelta) -> tuple[int, str]:
     uses = Counter(turn.bath for turn in plan.turns)
     life = min(timedelta(days=chemistry.reuse_life_days), chemistry.bath_life or timedelta.max)
     lives = -(-max(plan.last_ready, open_for) // life)
-    most = chemistry.bath_uses_max
+    most = 1 if chemistry.is_single_use else chemistry.bath_uses_max
     by_uses = [-(-count // most) if most else 1 for count in uses.values()]
     fillings = sum(max(lives, count) for count in by_uses)
     if fillings == len(uses):

@@ -1,8 +1,10 @@
 """How strong a solution is: percent, degrees chlorometric and parts per million, exactly."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from types import MappingProxyType
 
 Number = Fraction | Decimal | int
 """What a sum takes. Never a float: what is measured out must follow from what was written."""
@@ -63,6 +65,12 @@ def percent_from_ppm(ppm: Number) -> Fraction | Impossible:
     """
     exact = above_zero(ppm)
     return exact if isinstance(exact, Impossible) else percent(exact / _PPM_A_PERCENT)
+
+
+IN_PERCENT: Mapping[str, Callable[[Decimal], Fraction | Impossible]] = MappingProxyType(
+    {"%": percent, "degrees": percent_from_degrees, "ppm": percent_from_ppm}
+)
+"""A strength by its unit."""
 
 
 def weakened(source: Number, wanted: Number) -> tuple[Fraction, Fraction] | Impossible:

@@ -1,7 +1,6 @@
 """MIX 0.1 5 L: chlorine from the site's own bleach or powder, or from what was typed."""
 
-import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
@@ -14,13 +13,9 @@ from flows.calculations.chlorine import (
     from_powder,
     was_mixed_before,
 )
+from flows.calculations.chlorine_source import Source, source_as_written
 from flows.calculations.measuring import Measured
-from flows.calculations.strength import (
-    Impossible,
-    percent,
-    percent_from_degrees,
-    percent_from_ppm,
-)
+from flows.calculations.strength import IN_PERCENT, Impossible
 from flows.containers.mixed import SOAK as FOR_A_SOAK
 from flows.containers.mixed import Batchwise, mixing
 from flows.containers.mixing_words import (
@@ -48,32 +43,6 @@ SOAK = "chlorine_01"
 SOAK_PERCENT = Fraction(1, 10)
 """The one strength that a device soaks in, where its maker allows it.
 Source: Reference Manual hosted by the IARC Screening Group, Table C-1."""
-
-_WRITTEN = re.compile(r"(bleach|powder) ([0-9]{1,3}(?:\.[0-9]{1,2})?) (%|degrees)")
-_EXACT: Mapping[str, Callable[[Decimal], Fraction | Impossible]] = {
-    "%": percent,
-    "degrees": percent_from_degrees,
-    "ppm": percent_from_ppm,
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """What chlorine is made of: 'bleach' or 'powder', and its percent."""
-
-    kind: str
-    percent: Fraction
-
-
-def source_as_written(written: str) -> Source | None:
-    """Read a site's source, as 'bleach 3.5 %', 'bleach 12 degrees' or 'powder 70 %'."""
-    found = _WRITTEN.fullmatch(written)
-    if found is None:
-        return None
-    exact = _EXACT[found[3]](Decimal(found[2]))
-    if isinstance(exact, Fraction) and found[1] == "bleach":
-        exact = bleach_percent(exact)
-    return None if isinstance(exact, Impossible) else Source(found[1], exact)
 
 
 def has_chlorine(situation: Situation) -> bool:
@@ -157,7 +126,7 @@ def source_of(situation: Situation, typed_of: Sequence[Strength]) -> Source | Im
 
 def exactly(strength: Strength) -> Fraction | Impossible:
     """A strength as typed, in percent; Impossible where nothing can be so strong."""
-    return _EXACT[strength.unit](strength.value)
+    return IN_PERCENT[strength.unit](strength.value)
 
 
 def measured_out(

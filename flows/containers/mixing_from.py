@@ -4,11 +4,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.chlorine import bleach_percent, made_of_bleach, made_of_powder
+from flows.calculations.chlorine_source import Source
 from flows.calculations.measuring import whole_ml
 from flows.calculations.strength import Impossible
 from flows.containers.mixing_chlorine import (
     Made,
-    Source,
     exactly,
     given,
     has_chlorine,

@@ -10,8 +10,8 @@ from flows.calculations.measuring import (
     ML,
     Measure,
     Measured,
+    as_measured,
     measure_as_written,
-    measured,
 )
 from flows.calculations.strength import Impossible
 from flows.parts.reading import typed
@@ -35,12 +35,7 @@ def taken(
 
     Never more than *at_most*, which is the whole.
     """
-    own = measure_as_written(way_of(situation, key))
-    if own and own.unit == unit:
-        found = measured(exact, own)
-        if isinstance(found, Measured) and found.amount <= at_most:
-            return found
-    return measured(exact, ML if unit == ML.unit else GRAM)
+    return as_measured(exact, measure_as_written(way_of(situation, key)), unit, at_most)
 
 
 def dose(amount: Measured) -> Text:

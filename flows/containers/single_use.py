@@ -8,11 +8,11 @@ from fractions import Fraction
 
 from flows.calculations.check_code import labelled_tag
 from flows.calculations.chlorine import was_mixed_before
+from flows.calculations.chlorine_source import Source
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
 from flows.containers.label import next_tag
 from flows.containers.mixing_chlorine import (
-    Source,
     exactly,
     measured_out,
     recipe,

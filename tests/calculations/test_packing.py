@@ -10,11 +10,14 @@ from typing import Any
 
 import pytest
 
+from flows.calculations.chlorine_source import source_as_written
+from flows.calculations.measuring import measure_as_written
+from flows.calculations.mixed_fresh import MadeOf
 from flows.calculations.packing import BATCH_WATER_ML, Item, fillings_of, packing
 from flows.calculations.planning import Plan, planned
 from flows.calculations.schedule import Day
 from flows.cycle.clean import WATER_ML
-from flows.protocols.model import CycleProtocol
+from flows.protocols.model import CycleProtocol, Selection
 from tests.kit.talk import shipped_protocol
 
 NINE_HOURS = timedelta(hours=9)
@@ -114,6 +117,83 @@ def test_S4_no_strips_for_a_check_that_is_not_asked_for() -> None:
     unchecked = replace(PROTOCOL, strip=replace(PROTOCOL.strip, qc_positive=0, qc_negative=0))
 
     assert "strips_check" not in packed(unchecked)
+
+
+CHLORINE = shipped_protocol(Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+
+
+def mixed(written: str, own: str = "", **options: Any) -> dict[str, Item]:
+    source = source_as_written(written)
+    made_of = MadeOf(source, measure_as_written(own)) if source else None
+    return packed(CHLORINE, made_of=made_of, **options)
+
+
+@pytest.mark.parametrize(
+    ("written", "own", "options", "name", "amount", "water"),
+    [
+        ("bleach 5 %", "", {}, "bleach 5 %", (42, "ml"), 3),
+        ("bleach 12 degrees", "", {}, "bleach 3.6 %", (69, "ml"), 3),
+        ("powder 70 %", "", {}, "powder 70 %", (14, "g"), 10),
+        ("powder 35 %", "", {"bath_ml": 2000}, "powder 35 %", (79, "g"), 27),
+        ("bleach 5 %", "cap 5 ml", {"bath_ml": 400}, "bleach 5 %", (133, "ml"), 6),
+        ("bleach 15 %", "", {"bath_ml": 60}, "bleach 15 %", (14, "ml"), 3),
+    ],
+    ids=["bleach", "degrees", "too little powder", "powder", "own cap", "too little bleach"],
+)
+def test_S4_what_is_mixed_for_each_soak_is_packed_as_it_is_bought(  # noqa: PLR0913, PLR0917  a table
+    written: str,
+    own: str,
+    options: dict[str, int],
+    name: str,
+    amount: tuple[int, str],
+    water: int,
+) -> None:
+    """Twelve soaks in chlorine 0.1 %, a bath to spare, 120 ml to wipe. Formulas: CDC, Best
+    Practices for Environmental Cleaning, Appendix E; WHO, interim guidance on filovirus, p. 24.
+
+    5 %: 13 x 3 ml and 3 for 120 ml; 2070 ml of water. 3.6 %: 13 x 4.17, so 5, and 3.33, so 4.
+    70 %: 0.21 g cannot be weighed; a gram makes 700 ml, 14 times. 35 %, 2 l: 13 x 5.7, so 6, and
+    1 g for 350 ml, as 0.34 cannot; 26.35 l. 5 %, 400 ml: 13 x 8 ml in caps of 5, so 10, and 3;
+    5.32 l. 15 %, 60 ml: 0.4 ml cannot be measured; 13 x 1 ml for 150, and 0.8, so 1, for 120.
+    """
+    items = mixed(written, own, **options)
+
+    assert (items["source"].name, items["source"].amount, items["source"].unit) == (name, *amount)
+    assert (items["mixing_water"].amount, items["mixing_water"].unit) == (water, "l")
+    assert "disinfectant" not in items
+
+
+def test_S4_no_strip_is_packed_nor_named_where_none_exists() -> None:
+    items = mixed("bleach 5 %")
+
+    assert items.keys().isdisjoint({"strips", "strips_check"})
+    assert not [item.slug for item in items.values() if "strip" in item.reason + item.name]
+    assert items["source"].reason == (
+        "a bath of 150 ml with 3 ml for each soak, soaks: 12, 1 more in case one is mixed again, "
+        "and 120 ml to wipe handles and cables"
+    )
+    assert items["mixing_water"].reason == "for 2070 ml of chlorine 0.1 % in all"
+
+
+@pytest.mark.parametrize("written", ["", "bleach 0.4 %", "powder 0.1 %", "bleach 0.05 %"])
+def test_S4_without_a_source_that_makes_it_that_is_said(written: str) -> None:
+    """13 x 150 and 120 ml. What is as weak as 0.5 % was mixed before."""
+    items = mixed(written)
+
+    assert (items["disinfectant"].amount, items["mixing_water"].amount) == (2070, 3)
+    assert "no bleach or powder is on file here" in items["disinfectant"].reason
+    assert "source" not in items
+
+
+def test_S4_one_soak_needs_as_much_to_wipe_with_as_can_be_mixed() -> None:
+    """5 %: 2 x 3 ml, and 1 ml for the 50 ml that are mixed at a sink at least."""
+    source = source_as_written("bleach 5 %")
+    assert source
+    one = planned(replace(TWELVE, patients=1), CHLORINE)
+
+    items = {item.slug: item for item in packing(one, NINE_HOURS, made_of=MadeOf(source))}
+
+    assert items["source"].amount == 2 * 3 + 1
 
 
 def test_no_drape_is_packed_where_there_is_one_cover_for_all() -> None:

@@ -176,3 +176,19 @@ def test_S4_probes_in_another_disinfectant_are_named_and_planned_by_themselves(d
     assert desk.fails("plan", "--patients", "1", "--device", "V9") == [
         "No device here is called V9; soakbell device list."
     ]
+
+
+def test_S4_where_a_bath_is_mixed_for_each_soak_its_source_is_packed(desk: Desk) -> None:
+    """12 soaks and one to spare of 150 ml with 3 ml of 5 %, and 3 ml for 120 ml to wipe."""
+    desk.reads("device", "add", "V2", "plastic_probe")
+    desk.reads("choose", "plastic_probe", "chemistry", "chlorine_01")
+    plan = ("plan", "--patients", "12", "--device", "V2")
+
+    none = desk.reads(*plan)
+    desk.reads("choose", "site", "chlorine_source", "bleach 5 %")
+    told = desk.reads(*plan)
+
+    assert "  2070 ml  chlorine 0.1 %, mixed for each soak of bleach or powder: no bleach " in none
+    assert "    42 ml  bleach 5 %: a bath of 150 ml with 3 ml for each soak, soaks: 12, " in told
+    assert "     3 l  boiled, cooled water to mix with: for 2070 ml of chlorine 0.1 % in " in told
+    assert "strip" not in told.split("To pack:")[1]

@@ -11,6 +11,7 @@ import pytest
 
 from flows.parts.clinic import Kind
 from flows.parts.events import Quarantined, SiteChoiceMade, SiteOpened
+from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle
 from tests.kit.strips import pour
 from tests.kit.talk import Talk, clinic
@@ -397,3 +398,25 @@ def test_the_whole_of_tomorrow_is_planned_where_that_is_meant(body: str) -> None
 
     assert ", from Wed 08:00: it fits. " in talk.sends(body)[0]
     assert ", from 13:00: it fits. " in talk.sends("PLAN 3 1")[0]
+
+
+@pytest.mark.parametrize(
+    ("written", "packed"),
+    [
+        ("bleach 5 %", "42 mL bleach 5 %, 3 L boiled water to mix it, "),
+        ("powder 70 %", "14 g powder 70 %, 10 L boiled water to mix it, "),
+        ("", "bleach (none on file) for 2070 mL chlorine 0.1 %, 3 L boiled water, "),
+    ],
+)
+def test_S4_what_is_mixed_for_each_soak_is_packed_as_it_is_bought(
+    written: str, packed: str
+) -> None:
+    """The amounts: tests/calculations/test_packing.py."""
+    talk = clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+    talk.let(SiteChoiceMade("site", "chlorine_source", written, ""))
+
+    _, pack, *_ = talk.sends("PLAN 12")
+
+    assert packed in pack
+    assert "strip" not in pack
+    assert pack.endswith("47 mL detergent, 288 L rinse water.")
