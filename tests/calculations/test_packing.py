@@ -185,6 +185,14 @@ def test_S4_without_a_source_that_makes_it_that_is_said(written: str) -> None:
     assert "source" not in items
 
 
+def test_S4_what_nobody_says_the_strength_of_is_made_of_nothing() -> None:
+    source = source_as_written("bleach 5 %")
+    assert source
+    unsaid = soaked(strip_policy="single_use_no_strip", mixed_to_percent=None)
+
+    assert "source" not in packed(unsaid, made_of=MadeOf(source))
+
+
 def test_S4_one_soak_needs_as_much_to_wipe_with_as_can_be_mixed() -> None:
     """5 %: 2 x 3 ml, and 1 ml for the 50 ml that are mixed at a sink at least."""
     source = source_as_written("bleach 5 %")
