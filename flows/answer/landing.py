@@ -185,7 +185,7 @@ def is_brief(draft: Draft, thread: Thread) -> bool:
 
 def _ask(draft: Draft, thread: Thread, step: Step) -> None:
     thread = _dated(draft, _instead(draft, thread)) if step.ages else thread
-    step = FLOWS[thread.top.flow].steps[thread.top.step]
+    step = FLOWS[thread.top.flow].step(thread.top.step) or step
     situation = draft.situation(thread)
     brief = step.asks_brief if is_brief(draft, thread) else None
     text = (brief or step.asks)(situation)
@@ -225,6 +225,7 @@ def _is_about_the_same(asked: Thread, thread: Thread) -> bool:
     kind, source = one.memo.get("kind"), one.memo.get("source", "")
     return (
         one.flow == other.flow
+        and FLOWS[one.flow].step(one.step) is not None
         and kind is not None
         and (kind, source) == (other.memo.get("kind"), other.memo.get("source", ""))
         and _named_product(asked) == _named_product(thread)
