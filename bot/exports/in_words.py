@@ -104,12 +104,12 @@ def _taken_out(event: e.TakenOut, timeline: Timeline) -> str:
 
 
 def _strip_read(event: e.StripRead, _: Timeline) -> str:
+    strip = f"strip from {_lot_of(event)} in {event.container}: {event.outcome}"
+    if event.because == "never_read":
+        return f"{strip}, never read; {span(event.age)} after its dip another was dipped"
     because = f" ({event.because})" if event.because else ""
     proved = "" if event.age_proved else "; the time between dip and reading is not proved"
-    return (
-        f"strip from {_lot_of(event)} in {event.container}: {event.outcome}{because}, "
-        f"read {ages(event.age, event.age_most)} after the dip{proved}"
-    )
+    return f"{strip}{because}, read {ages(event.age, event.age_most)} after the dip{proved}"
 
 
 def _lot_of(event: e.StripDipped | e.StripRead) -> str:

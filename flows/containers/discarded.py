@@ -13,6 +13,7 @@ from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import TAG, tags_named, typed
 from flows.parts.situation import Situation
+from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies.typed import POLITE, fold
@@ -228,7 +229,9 @@ def _harmless_first(tags: list[str], neutraliser: str) -> Text:
 
 
 def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
-    """Whoever was about to test or to use it is led to another at once.
+    """Whoever was about to dip in it or to use it is led to another at once.
+
+    S4: a strip that was dipped still counts: what it shows is asked for once more.
 
     S6: of those who pour from it only the one who says so: what another has just poured from it
     must not be noted as poured from something else.
@@ -240,7 +243,9 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
         if is_poured_in(thread, tag)
     ]
     testing = [
-        Move(thread.id, BACK) for thread in threads if thread.top.memo.get("container") == tag
+        Move(thread.id, go("read") if is_to_be_read(thread) else BACK)
+        for thread in threads
+        if thread.top.memo.get("container") == tag
     ]
     cycles = situation.clinic.cycles
     of_it = [

@@ -11,7 +11,7 @@ from decimal import Decimal
 from enum import StrEnum
 from types import MappingProxyType
 
-from flows.parts.look_back import Case, Cleared
+from flows.parts.look_back import Case, Cleared, Dip
 from flows.parts.stock import stock_of
 
 DOUBLED_WITHIN = timedelta(minutes=15)
@@ -218,6 +218,8 @@ class Container:
     """Cycles soaked in it or wiped with it since its last valid pass; void if a strip fails."""
     cleared: tuple[Cleared, ...] = ()
     """What passes have cleared before, oldest first: found again where one proves worthless."""
+    dips: tuple[Dip, ...] = ()
+    """Strips that were dipped in it and that nobody has read so far."""
     uses: int = 0
     no_result_on: date | None = None
     """The site's day of the last strip without a result: a second that day holds it (S4)."""

@@ -1,4 +1,4 @@
-"""Look-back: the cases that are open, and what a passed strip has cleared of doubt (S4, S18)."""
+"""Look-back: the cases that are open, what a dipped strip judges, what has been cleared (S4)."""
 
 from dataclasses import dataclass
 from datetime import datetime
@@ -23,3 +23,33 @@ class Cleared:
     product: str
     lot: str
     cycles: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Dip:
+    """A strip that is dipped and not read yet: what it judges is its container as it was then."""
+
+    test: str
+    strips: str
+    lot: str
+    cycle: str | None
+    at: datetime
+    read_until: datetime
+    uses: int
+    """How many soaks its container had had."""
+    cycles: tuple[str, ...] = ()
+    """What had been in it and was out again: a pass clears that."""
+    running: tuple[str, ...] = ()
+    """Those of them that were still at work: they may be put in once more."""
+    in_use_by: str | None = None
+    """What was in it while it was dipped: the liquid goes on weakening."""
+
+    def clears(self, uses: int) -> tuple[str, ...]:
+        """What a pass clears, now that its container has had so many *uses*."""
+        if uses == self.uses:
+            return self.cycles
+        return tuple(each for each in self.cycles if each not in self.running)
+
+    def is_used_up(self, uses: int) -> bool:
+        """Whether something has gone in since, or was in then: nothing may soak on its pass."""
+        return uses != self.uses or self.in_use_by is not None

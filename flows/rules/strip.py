@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import end_of_day, local_day
-from flows.parts.clinic import Choice, Clinic, Container, Fitness, Kind, Pass, StripBottle
+from flows.parts.clinic import Batch, Choice, Clinic, Container, Fitness, Kind, Pass, StripBottle
 from flows.parts.events import (
     CaseOpened,
     ContainerCondemned,
@@ -15,6 +15,7 @@ from flows.parts.events import (
     ReleaseWithdrawn,
     StripRead,
 )
+from flows.parts.state.dips import is_awaited
 from flows.parts.text import Text, say
 from flows.protocols.fields import STRIP_POLICIES
 from flows.protocols.model import Chemistry, CycleProtocol, StripProduct
@@ -76,6 +77,17 @@ def lacks_its_check(bottle: StripBottle, now: datetime) -> bool:
 def is_usable(bottle: StripBottle, now: datetime) -> bool:
     """S4: a bottle out of date, or not quality-controlled, gives no result."""
     return bottle.checked and bottle.fitness is Fitness.GOOD and now < bottle.discard_by
+
+
+def strips_stand(clinic: Clinic, tag: str) -> bool:
+    """S4: whether strips that were good at their dip still judge; their bottle may be empty.
+
+    A recall of theirs, or a control that they fail after all, undoes what they show.
+    """
+    bottle = clinic.strips.get(tag)
+    if bottle is None or not bottle.checked or bottle.fitness is Fitness.CONDEMNED:
+        return False
+    return clinic.recall_of(Batch(bottle.product, bottle.lot)) is None
 
 
 def judge(
@@ -192,9 +204,38 @@ def fell_by_a_strip(container: Container) -> bool:
     return unfit and container.why in {STRIP_FAILED, KIN_FAILED}
 
 
-def second_no_result(container: Container, read: StripRead) -> bool:
+def second_no_result(container: Container, *reads: StripRead) -> bool:
     """S4: no result may be repeated once a day in one container; the second holds it."""
-    return container.no_result_on == read.day
+    days = [container.no_result_on, *(each.day for each in reads)]
+    return len(set(days)) < len(days)
+
+
+def never_read(
+    clinic: Clinic, container: Container, now: datetime, zone: ZoneInfo
+) -> tuple[StripRead, ...]:
+    """S4: strips dipped in *container* that have no result: nobody reads them in time any more.
+
+    Their window is over, or nobody is asked for them now. Strips that are recalled cost no test.
+    """
+    return tuple(
+        StripRead(
+            test=each.test,
+            container=container.tag,
+            strips=each.strips,
+            cycle=each.cycle,
+            outcome=NO_RESULT,
+            seen="",
+            because="never_read",
+            age=now - each.at,
+            age_proved=False,
+            day=local_day(min(each.read_until, now), zone),
+            good_until=None,
+            lot=each.lot,
+        )
+        for each in container.dips
+        if strips_stand(clinic, each.strips)
+        and (now > each.read_until or not is_awaited(clinic, each.test))
+    )
 
 
 def same_liquid(clinic: Clinic, tag: str) -> tuple[Container, ...]:
@@ -219,14 +260,14 @@ def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
 
     The solution is condemned for good; its kin is held; every cycle in it, or wiped with it,
     since its last valid pass is void, at whatever step; releases that rest on them are withdrawn;
-    a case is opened.
+    a case is opened. A second strip of what has fallen already changes nothing.
     """
     liquid = same_liquid(clinic, read.container)
     cycles = tuple(dict.fromkeys(cycle for each in liquid for cycle in each.cycles))
+    if clinic.containers[read.container].why == STRIP_FAILED and not cycles:
+        return ()
     events: list[Event] = [
-        ContainerCondemned(each.tag, STRIP_FAILED)
-        for each in liquid
-        if each.fitness in {Fitness.GOOD, Fitness.HELD}
+        ContainerCondemned(each.tag, STRIP_FAILED) for each in liquid if _is_to_fall(each)
     ]
     events += [
         ContainerHeld(each.tag, KIN_FAILED)
@@ -237,6 +278,13 @@ def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
     since = _known_good(clinic.containers[read.container], liquid)
     events.append(CaseOpened(case, STRIP_FAILED, read.container, since, cycles))
     return tuple(events)
+
+
+def _is_to_fall(container: Container) -> bool:
+    """What is thrown away was condemned for nothing else before, as far as it says."""
+    if container.fitness is Fitness.DISCARDED:
+        return container.why in {"", NO_RESULT, *FREED_BY_A_STRIP}
+    return container.fitness in {Fitness.GOOD, Fitness.HELD}
 
 
 def _known_good(read: Container, liquid: tuple[Container, ...]) -> datetime | None:

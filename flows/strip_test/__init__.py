@@ -1,11 +1,11 @@
-"""TEST: dip, wait, read; outside its window it is no result (S4)."""
+"""TEST: dip, wait, read; what is gone or out of use is dipped in no more (S4)."""
 
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from flows.parts.clinic import DOUBLED_WITHIN, Bell, Container, Frame, StripBottle
+from flows.parts.clinic import DOUBLED_WITHIN, Container, Frame, StripBottle
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go, told
-from flows.parts.events import BellSet, BellStopped, ContainerHeld, StripDipped, StripRead
+from flows.parts.events import BellSet, BellStopped, ContainerHeld, Event, StripDipped
 from flows.parts.moment import Moment
 from flows.parts.reading import solution_named, strips_named, typed
 from flows.parts.situation import Situation
@@ -16,11 +16,11 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import Typed
 from flows.rules import strip as rule
-from flows.rules.good_to import good_to
-from flows.rules.recall import set_aside
-from flows.rules.recall_words import no_test_of
 from flows.rules.soak import taken_for
 from flows.strip_test import words
+from flows.strip_test.reading import READ, ring_strip
+
+__all__ = ["STRIP_TEST", "command", "ring_strip"]
 
 SETS_OF_DIGITS = 3
 """The three readings are 1 2 3. For a strip soon after another on the same phone they are 4 5 6,
@@ -30,10 +30,6 @@ then 7 8 9, so that a reading that a carrier doubles cannot answer for the next 
 def _product(situation: Situation) -> StripProduct:
     """The strip product for what is being tested: the cycle's own, or today's for that."""
     return situation.protocol_here.strip
-
-
-def _container(situation: Situation) -> Container | None:
-    return situation.clinic.containers.get(situation.frame.memo.get("container", ""))
 
 
 # -- dip ----------------------------------------------------------------------------------------
@@ -70,9 +66,11 @@ def _read_dip(situation: Situation) -> str | NotUnderstood:
     if number and str(number) not in said.words:
         return NotUnderstood("bell number")
     container = solution_named(situation)
-    if len(said.without(str(number)).words) > 1 and container is None:
+    asked = situation.frame.memo.get("container", "")
+    is_named = len(said.without(str(number)).words) > 1
+    if is_named and container is None and asked in situation.clinic.containers:
         return NotUnderstood("word")
-    return container.tag if container else situation.frame.memo.get("container", "")
+    return container.tag if container else asked
 
 
 def _first(said: Typed) -> Typed:
@@ -80,9 +78,10 @@ def _first(said: Typed) -> Typed:
 
 
 def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
+    led_back = _led_back(situation, tag, moment)
+    if led_back:
+        return led_back
     container = situation.clinic.containers[tag]
-    if not rule.may_be_tested(container, moment.now):
-        return replace(_out_of_use(situation, tag), then=BACK)
     other = taken_for(situation.clinic, tag, situation.open.cycle or "")
     if other and situation.open.cycle:
         return _is_taken(situation, tag, other)
@@ -119,12 +118,32 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         "dipped": moment.now.isoformat(),
         "sent": sent_at.isoformat(),
     }
-    events = (*_bells_of_strips_left(situation), dipped, bell)
-    return Decision(events=events, then=Next(Turn.GO, "read", memo=memo))
+    before, why = _never_read(situation, container, moment)
+    events = (*_bells_of_strips_left(situation), dipped, bell, *before)
+    return Decision(events, why, Next(Turn.GO, "read", memo=memo))
+
+
+def _led_back(situation: Situation, tag: str, moment: Moment) -> Decision | None:
+    """S4: no strip is dipped in what is gone, out of date or condemned."""
+    container = situation.clinic.containers.get(tag)
+    if container and rule.may_be_tested(container, moment.now):
+        return None
+    return replace(told(words.out_of_use(situation, tag)), then=BACK)
+
+
+def _never_read(
+    situation: Situation, container: Container, moment: Moment
+) -> tuple[tuple[Event, ...], tuple[Saying, ...]]:
+    """S4: strips of before that nobody has read are without a result; this one is read even so."""
+    reads = rule.never_read(situation.clinic, container, moment.now, situation.zone)
+    if not rule.second_no_result(container, *reads):
+        return reads, ()
+    held = ContainerHeld(container.tag, rule.NO_RESULT)
+    return (*reads, held), (Saying(words.never_read(container.tag)),)
 
 
 def _bells_of_strips_left(situation: Situation) -> tuple[BellStopped, ...]:
-    """A strip of a bath thrown away meanwhile is never read; its bell would ring for this one."""
+    """A strip of a bath recalled meanwhile is never read; its bell would ring for this one."""
     bells = situation.clinic.bells.values()
     return tuple(
         BellStopped(bell.id)
@@ -173,8 +192,9 @@ def _no_strips(situation: Situation, moment: Moment) -> Decision | None:
     Of what bottle a strip is asked for is kept: what it says hangs on that one.
     """
     product = _product(situation)
-    if _bottle(situation, moment):
-        return None
+    led_back = _led_back(situation, situation.frame.memo.get("container", ""), moment)
+    if led_back or _bottle(situation, moment):
+        return led_back
     at_hand = rule.strips_at_hand(situation.clinic, product, moment.now)
     if at_hand:
         return Decision(then=go("dip", number=situation.frame.number, strips=at_hand.tag))
@@ -197,163 +217,6 @@ DIP = Step(
 )
 
 
-# -- read ---------------------------------------------------------------------------------------
-
-
-def _ask_read(situation: Situation) -> Text:
-    return words.read(situation, _product(situation), _first_digit(situation))
-
-
-def _ask_read_again(situation: Situation) -> Text:
-    return words.read_again(situation, _product(situation), _first_digit(situation))
-
-
-def _first_digit(situation: Situation) -> int:
-    return int(situation.frame.memo.get("first", "1"))
-
-
-def _read_colour(situation: Situation) -> str | NotUnderstood:
-    first = _first_digit(situation)
-    return choose(
-        typed(situation),
-        {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
-    )
-
-
-def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
-    container = _container(situation)
-    if container is None or not rule.may_be_tested(container, moment.now):
-        return replace(_out_of_use(situation, situation.frame.memo["container"]), then=BACK)
-    read = _strip_read(situation, seen, container, moment)
-    if read.outcome == rule.NO_RESULT:
-        return _no_result(situation, read, container, moment)
-    if read.outcome == rule.FAIL:
-        return Decision(events=(read,), says=(Saying(_failed(container.tag)),), then=BACK)
-    if situation.open.cycle:
-        return Decision(events=(read,), then=BACK)
-    until = good_to(read.good_until or moment.now, situation.zone)
-    text = words.passed(situation, container, until)
-    return Decision(events=(read,), says=(Saying(text),), then=BACK)
-
-
-def _failed(tag: str) -> Text:
-    return say(
-        "strip.failed",
-        "{tag} FAILED. Do not use it, do not test it again. Tip nothing back. Label it NOT FOR "
-        "USE, then text {discard} {tag}. Your contact is told.",
-        tag=tag,
-    )
-
-
-def _strip_read(
-    situation: Situation, seen: str, container: Container, moment: Moment
-) -> StripRead:
-    product = _product(situation)
-    memo = situation.frame.memo
-    strips = situation.clinic.strips.get(memo.get("strips", ""))
-    age = _age(situation, moment)
-    judged = rule.judge(
-        seen,
-        age,
-        product,
-        strips_good=strips is not None and rule.is_usable(strips, moment.now),
-        own_watch=rule.trusts_own_watch(situation.site.choices),
-    )
-    passed = judged.outcome == rule.PASS
-    return StripRead(
-        test=memo.get("test", ""),
-        container=container.tag,
-        strips=memo.get("strips", ""),
-        cycle=situation.open.cycle,
-        outcome=judged.outcome,
-        seen=seen,
-        because=judged.because,
-        age=age.least,
-        age_proved=rule.age_is_proved(age, product),
-        day=situation.local_day(moment.now),
-        good_until=rule.good_until(container, moment.now, situation.zone) if passed else None,
-        lot=strips.lot if strips else "",
-        age_most=age.most,
-    )
-
-
-def _age(situation: Situation, moment: Moment) -> rule.Age:
-    """Between the two texts: from the dip as it was handled, and as it may have been sent.
-
-    A reading was made before the gateway had it, however late it was fetched. A dip of before an
-    update is as it was handled.
-    """
-    memo = situation.frame.memo
-    dipped = datetime.fromisoformat(memo["dipped"])
-    sent = datetime.fromisoformat(memo.get("sent", memo["dipped"]))
-    read = situation.sent_at or moment.now
-    return rule.Age(least=read - dipped, most=read - sent)
-
-
-def _too_quick(situation: Situation) -> timedelta:
-    """S10: only a pass is asked about: bad news never is."""
-    trusted = rule.trusts_own_watch(situation.site.choices)
-    if trusted and _read_colour(situation) == rule.PASS:
-        return rule.too_quick_by_watch(_product(situation))
-    return timedelta(0)
-
-
-def _no_result(
-    situation: Situation, read: StripRead, container: Container, moment: Moment
-) -> Decision:
-    """S4: a reading outside the window may be repeated once a day; the second holds the liquid."""
-    if rule.second_no_result(container, read):
-        text = say(
-            "strip.held",
-            "{tag}: again no result. It is on hold and your contact is told. Use another one.",
-            tag=container.tag,
-        )
-        held = ContainerHeld(container.tag, "no_result")
-        return Decision(events=(read, held), says=(Saying(text),), then=BACK)
-    text = words.no_result(_product(situation), _reason(read.because))
-    again = go("dip", container=container.tag, number=moment.two_digits("dip"))
-    return Decision(events=(read,), says=(Saying(text),), then=again)
-
-
-def _reason(because: str) -> Text:
-    if because == "early":
-        return say("strip.early", "read too early.")
-    if because == "late":
-        return say("strip.late", "read too late.")
-    return say("strip.strips", "the strip bottle is not good.")
-
-
-READ = Step(
-    name="read",
-    asks=_ask_read,
-    again=_ask_read_again,
-    asks_brief=_ask_read,
-    reads=_read_colour,
-    decides=_after_read,
-    at_least=_too_quick,
-    waits=lambda situation: _product(situation).read_after,
-)
-
-
-def ring_strip(situation: Situation, bell: Bell, late: timedelta) -> Decision:
-    """The back-up bell of a strip: read it now. One that comes too late to help is not rung."""
-    if situation.frame.step != "read" or late > _product(situation).read_within:
-        return Decision()
-    product = _product(situation)
-    text = _ask_read_again(situation)
-    return Decision(
-        says=(
-            Saying(
-                text,
-                thread=situation.open.id,
-                question=situation.open.question,
-                bell=bell.id,
-                good_for=product.read_within,
-            ),
-        )
-    )
-
-
 STRIP_TEST = flow("strip_test", DIP, READ)
 
 
@@ -373,21 +236,9 @@ def command(situation: Situation, moment: Moment) -> Decision:
     if isinstance(named, StripBottle):
         return _opens("containers", "strips_check", memo | {"tag": named.tag})
     if not rule.may_be_tested(named, moment.now):
-        return _out_of_use(situation, named.tag)
+        return told(words.out_of_use(situation, named.tag))
     return _opens("strip_test", "dip", memo | {"container": named.tag})
 
 
 def _opens(flow_name: str, step: str, memo: dict[str, str]) -> Decision:
     return Decision(opens=Opening((Frame(flow_name, step, memo),)))
-
-
-def _out_of_use(situation: Situation, tag: str) -> Decision:
-    container = situation.clinic.containers.get(tag)
-    if container and set_aside(situation.clinic, container):
-        return told(no_test_of(tag))
-    text = say(
-        "strip.not_this",
-        "{tag} is out of use: no strip can bring it back. Text {discard} {tag} and take another.",
-        tag=tag,
-    )
-    return Decision(says=(Saying(text),))

@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from flows.parts.clinic import Container, Kind, StripBottle
+from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.situation import Situation
 from flows.parts.text import Text, Value, say
 from flows.protocols.model import StripProduct
+from flows.rules.recall import set_aside
+from flows.rules.recall_words import no_test_of
 from flows.rules.strip import BOTTLE_DAILY
 
 COLOURS: Mapping[str, Text] = MappingProxyType(
@@ -174,7 +176,7 @@ def another_strip(product: StripProduct) -> Text:
 
 
 def gone_meanwhile(tag: str) -> Text:
-    """S4: thrown away from another phone while its strip is dipped or read."""
+    """S4: thrown away from another phone before its strip is dipped."""
     return say(
         "strip.gone_meanwhile",
         "{tag} is noted as thrown away: its strip is not read any more, and {tag} is not for use.",
@@ -223,4 +225,65 @@ def no_longer_used(thing: Container | StripBottle) -> Text:
         "away? {discard} {tag}.",
         tag=thing.tag,
         product=thing.product,
+    )
+
+
+def failed(container: Container) -> Text:
+    """S4: no second try to make it pass; thrown away already, it is told all the same."""
+    if container.fitness is Fitness.DISCARDED:
+        return say(
+            "strip.failed.gone",
+            "{tag} FAILED. It is noted as thrown away: let nobody use it, tip nothing back. Your "
+            "contact is told.",
+            tag=container.tag,
+        )
+    return say(
+        "strip.failed",
+        "{tag} FAILED. Do not use it, do not test it again. Tip nothing back. Label it NOT FOR "
+        "USE, then text {discard} {tag}. Your contact is told.",
+        tag=container.tag,
+    )
+
+
+def out_of_use(situation: Situation, tag: str) -> Text:
+    """Why no strip is dipped in it, or why a pass of it counts for nothing."""
+    container = situation.clinic.containers.get(tag)
+    if container is None or container.fitness is Fitness.DISCARDED:
+        return gone(tag)
+    if set_aside(situation.clinic, container):
+        return no_test_of(tag)
+    return say(
+        "strip.not_this",
+        "{tag} is out of use: no strip can bring it back. Text {discard} {tag} and take another.",
+        tag=tag,
+    )
+
+
+def gone(tag: str) -> Text:
+    """S4: what was thrown away is not for use, whatever a strip shows."""
+    return say(
+        "strip.gone",
+        "{tag} is noted as thrown away: it is not for use, and no strip can bring it back. Take "
+        "another.",
+        tag=tag,
+    )
+
+
+def never_read(tag: str) -> Text:
+    """S4: held for strips that nobody has read; one that is dipped now can still fail it."""
+    return say(
+        "strip.held.never_read",
+        "{tag} is on hold: two strips of it have no result, as nobody read them. Your contact is "
+        "told. Use another one. Read this strip all the same.",
+        tag=tag,
+    )
+
+
+def still_to_read(tag: str) -> Text:
+    """S4: thrown away from another phone while its strip waits to be read."""
+    return say(
+        "strip.still_to_read",
+        "{tag} is noted as thrown away and is not for use. Its strip still counts: read it all "
+        "the same.",
+        tag=tag,
     )

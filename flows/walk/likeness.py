@@ -73,6 +73,9 @@ def _thread(room: Room, thread: Thread) -> tuple[str, ...]:
     )
 
 
+ENOUGH_TO_HOLD = 2
+"""S4: strips that nobody reads: two hold what they were dipped in, and more hold it no better."""
+
 _KEPT = ("kind", "cover", "device")
 
 
@@ -146,6 +149,7 @@ def _container(clinic: Clinic, each: Container, now: datetime) -> tuple[object, 
         _label(clinic, passed.used_by) if passed else "",
         _label(clinic, each.in_use_by),
         each.no_result_on is not None,
+        min(len(each.dips), ENOUGH_TO_HOLD),
         each.activated_at is not None,
         tuple(sorted(_label(clinic, cycle) for cycle in each.cycles if cycle in clinic.cycles)),
         tuple(chosen),

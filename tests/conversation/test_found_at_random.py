@@ -6,7 +6,7 @@ from datetime import timedelta
 import pytest
 
 from flows.parts.clinic import Fitness, Standing
-from flows.parts.events import Immersed, SoakBroken, StripDipped
+from flows.parts.events import Immersed, Recalled, SoakBroken, StripDipped
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
@@ -51,12 +51,11 @@ def test_S3_a_second_in_that_bears_the_number_of_the_first_begins_the_soak_anew(
     assert talk.happened(Immersed)[0].number != talk.happened(Immersed)[1].number
 
 
-def test_S4_the_bell_of_a_strip_whose_bath_was_thrown_away_does_not_ring_for_the_next() -> None:
+def test_S4_the_bell_of_a_strip_whose_bath_was_recalled_does_not_ring_for_the_next() -> None:
     talk = clinic()
     play_cycle(talk, until="read")
-    talk.sends("DISCARD T1", after=20)
-    talk.sends("POURED", after=30)
-    talk.sends("DIP T2", after=20)
+    talk.let(Recalled("r1", "lot", "opa_055", "L1", "", "digest", talk.now))
+    play_cycle(talk, until="read")
     dipped = talk.now
 
     (bell,) = [each for each in talk.clinic.bells.values() if each.kind == "strip"]

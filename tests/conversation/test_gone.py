@@ -50,7 +50,7 @@ OF_WHAT_IS_GONE = [
     BellStopped("bell7"),
     ThreadEnded("thread7", "done"),
     BellRang("bell7", "contact", timedelta(0), "c7"),
-    StripDipped("t7", "T1", "S1", None, NINE, LATER),
+    StripDipped("t7", "T7", "S1", None, NINE, LATER),
     StripRead(
         test="t7",
         container="T7",

@@ -105,12 +105,9 @@ def test_S18_who_pours_from_another_lot_is_left_alone() -> None:
     assert [each.top.step for each in talk.clinic.threads.values()] == ["fill"]
 
 
-@pytest.mark.parametrize("step", ["dip", "read"])
-def test_S4_a_bath_that_another_throws_away_ends_its_test_with_a_word(step: str) -> None:
+def test_S4_a_bath_that_another_throws_away_before_the_dip_ends_its_test_with_a_word() -> None:
     talk = clinic()
     talk.sends("TEST T1")
-    if step == "read":
-        dips(talk, "T1")
     heard = len(talk.heard["ph1"])
 
     talk.sends("DISCARD T1", phone="ph2", after=20)
@@ -119,9 +116,25 @@ def test_S4_a_bath_that_another_throws_away_ends_its_test_with_a_word(step: str)
     assert not talk.clinic.threads
 
 
-def test_S4_who_throws_away_what_they_test_themselves_is_told_once() -> None:
+def test_S4_a_bath_that_another_throws_away_after_the_dip_is_read_all_the_same() -> None:
     talk = clinic()
-    play_cycle(talk, until="read")
+    talk.sends("TEST T1")
+    dips(talk, "T1")
+    heard = len(talk.heard["ph1"])
+
+    talk.sends("DISCARD T1", phone="ph2", after=20)
+
+    told, asked = talk.heard["ph1"][heard:]
+    assert told == (
+        "T1 is noted as thrown away and is not for use. Its strip still counts: read it all the "
+        "same."
+    )
+    assert asked.startswith("T1: read the strip after 90 s by your watch.")
+
+
+def test_S4_who_throws_away_what_they_are_to_dip_in_is_told_once() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dip")
 
     heard = talk.sends("DISCARD T1", after=20)
 

@@ -277,3 +277,18 @@ def test_S4_between_which_ages_a_strip_was_read_is_told_where_its_dip_came_late(
     ages = "1 min 35 s to 5 min 15 s after the dip"
     assert f"read {ages}; the time between dip and reading is not proved" in text
     assert said(text, "Strip").endswith(f"{ages}, NOT proved")
+
+
+def test_S4_a_strip_that_nobody_read_is_told_as_such(store: Store) -> None:
+    talk = clinic(stocked=False)
+    stock(talk)
+    play_cycle(talk, until="read")
+    talk.wait(seconds=300)
+    talk.sends("TEST T1", phone="ph2")
+    talk.sends("DIP T1", phone="ph2", after=20)
+    play_cycle(talk, until="dip")
+
+    text = told(store, talk)
+
+    read = "no_result, never read; 5 min 20 s after its dip another was dipped"
+    assert f"strip from S1, lot L9, in T1: {read}" in text

@@ -47,6 +47,8 @@ class Life:
     lot: Lot = ("", "")
     strip: tuple[datetime, e.StripRead] | None = None
     failed: datetime | None = None
+    put_in: list[tuple[datetime, str]] = field(default_factory=list)
+    """When which cycle's probe went into it."""
     gone: bool = False
     """Somebody has said that it was thrown away."""
 
@@ -59,6 +61,7 @@ class Lives:
     lives: dict[str, Life] = field(default_factory=dict)
     strips: dict[str, e.StripBottleOpened] = field(default_factory=dict)
     strips_gone: set[str] = field(default_factory=set)
+    strips_condemned: set[str] = field(default_factory=set)
     strips_thrown_away: set[str] = field(default_factory=set)
     dipped: dict[str, datetime] = field(default_factory=dict)
     used: dict[str, str] = field(default_factory=dict)
@@ -85,7 +88,7 @@ class Lives:
         if isinstance(event, e.StripsChecked):
             self.strips[event.tag] = replace(self.strips[event.tag], checked=event.passed)
         elif isinstance(event, e.StripDipped):
-            self.dipped[event.test] = at
+            self._dipped(at, event)
         elif isinstance(event, e.StripRead):
             self._read(at, event)
         elif isinstance(event, e.ContainerCondemned | e.ContainerHeld | e.ContainerDiscarded):
@@ -153,14 +156,25 @@ class Lives:
             self.strips_gone.add(event.tag)
             if isinstance(event, e.ContainerDiscarded):
                 self.strips_thrown_away.add(event.tag)
+            else:
+                self.strips_condemned.add(event.tag)
             return
         life = self.lives[event.tag]
         if not life.spoilt or life.spoilt == "held":
-            life.spoilt = "held" if isinstance(event, e.ContainerHeld) else type(event).__name__
+            waits = isinstance(event, e.ContainerHeld) and event.because != "no_result"
+            life.spoilt = "held" if waits else type(event).__name__
         life.gone = life.gone or isinstance(event, e.ContainerDiscarded)
         life.strip = None
 
     # -- strips ---------------------------------------------------------------------------------
+
+    def _dipped(self, at: datetime, dip: e.StripDipped) -> None:
+        """Good as it is dipped; its bottle may come to its end before it is read."""
+        bottle = self.strips[dip.strips]
+        assert bottle.checked, "S4: a strip was dipped that nobody has checked"
+        assert at < bottle.discard_by, "S4: a strip was dipped that is out of date"
+        assert dip.strips not in self.strips_gone, "S4: a strip was dipped that was thrown away"
+        self.dipped[dip.test] = at
 
     def _read(self, at: datetime, read: e.StripRead) -> None:
         life = self.lives[read.container]
@@ -169,14 +183,12 @@ class Lives:
             return
         if read.outcome != "pass":
             return
-        age, bottle = at - self.dipped[read.test], self.strips[read.strips]
+        age = at - self.dipped[read.test]
         assert STRIP_FROM <= age <= STRIP_UNTIL, "S4: a strip passed that was read too late"
-        assert bottle.checked, "S4: a strip passed that nobody has checked"
-        assert at < bottle.discard_by, "S4: a strip passed that is out of date"
-        assert read.strips not in self.strips_gone, "S4: a strip passed that was thrown away"
-        assert life.spoilt in {"", "held"}, f"S4: a strip brought {read.container} back"
-        assert at < life.ends, "S5: a strip brought back what is out of date"
-        life.strip, life.spoilt = (at, read), ""
+        assert self.strips[read.strips].checked, "S4: a strip passed that failed its own control"
+        assert read.strips not in self.strips_condemned, "S4: a strip passed that is recalled"
+        if life.spoilt in {"", "held"} and at < life.ends:
+            life.strip, life.spoilt = (at, read), ""
 
     # -- soaks ----------------------------------------------------------------------------------
 
@@ -192,6 +204,9 @@ class Lives:
         assert read_at.astimezone(self.zone).date() == at.astimezone(self.zone).date()
         assert self.used.setdefault(read.test, into.cycle) == into.cycle, "S4: a second use"
         self._no_kin_failed_since(into.bath, read_at)
+        since = {cycle for put_in, cycle in bath.put_in if put_in >= self.dipped[read.test]}
+        assert since <= {into.cycle}, "S4: something has been in it since its strip was dipped"
+        bath.put_in.append((at, into.cycle))
         self.soaks += 1
 
     def _wiped(self, at: datetime, done: e.StepDone) -> None:

@@ -307,6 +307,7 @@ def test_S4_S18_without_a_pass_on_record_nothing_earlier_is_known_good() -> None
 
     assert events == (
         ContainerCondemned("B1", "strip_failed"),
+        ContainerCondemned("T1", "strip_failed"),
         CycleVoided("c1", "", "strip_failed"),
         CycleVoided("c2", "", "strip_failed"),
         CaseOpened("case1", "strip_failed", "B1", None, ("c1", "c2")),

@@ -167,17 +167,6 @@ def test_S4_strips_that_fail_their_own_check_are_not_used() -> None:
     assert step_of(talk) == "strips"
 
 
-def test_S4_a_bottle_that_ran_out_between_dip_and_reading_gives_no_result() -> None:
-    talk = dipped()
-    bottle = replace(talk.clinic.strips["S1"], discard_by=talk.now + timedelta(seconds=95))
-    talk.clinic = replace(talk.clinic, strips={"S1": bottle})
-
-    said = talk.sends("2", after=95)
-
-    assert outcomes(talk) == [("no_result", "strips")]
-    assert said[0].startswith("No result: the strip bottle is not good.")
-
-
 def test_S4_a_fail_ends_the_bath_at_once_and_no_second_strip_can_make_it_pass() -> None:
     talk = dipped()
 
@@ -289,7 +278,8 @@ def test_S4_a_bath_condemned_before_its_reading_is_told() -> None:
     (text,) = talk.sends("1", after=95)
 
     assert text.startswith("T1 is out of use")
-    assert outcomes(talk) == []
+    assert outcomes(talk) == [("pass", "")]
+    assert talk.clinic.containers["T1"].fitness is Fitness.CONDEMNED
     assert talk.clinic.threads == {}
 
 

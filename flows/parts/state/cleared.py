@@ -11,22 +11,22 @@ UNKNOWN = Batch("", "")
 """Strips of a bottle that the record does not know."""
 
 
-def cleared_by(strips: Batch | None, container: Container) -> Container:
-    """*container* once such strips have passed in it; what soaks in it meanwhile is not cleared.
+def cleared_by(strips: Batch | None, container: Container, judged: tuple[str, ...]) -> Container:
+    """*container* once such strips have passed in it; what they have not *judged* stays in doubt.
 
     What they clear is kept beside what was cleared before, strips of one lot together: ten
     characters a cycle, and no longer than the container itself.
     """
     mine = strips or UNKNOWN
-    soaking = (container.in_use_by,) if container.in_use_by else ()
-    gone = tuple(each for each in container.cycles if each not in soaking)
+    gone = tuple(each for each in container.cycles if each in judged)
+    left = tuple(each for each in container.cycles if each not in judged)
     *before, last = container.cleared or (Cleared(mine.product, mine.lot, ()),)
     if (last.product, last.lot) == (mine.product, mine.lot):
         last = replace(last, cycles=_once((*last.cycles, *gone)))
         cleared = (*before, last) if last.cycles else ()
     else:
         cleared = (*before, last, Cleared(mine.product, mine.lot, gone))
-    return replace(container, cycles=soaking, cleared=cleared)
+    return replace(container, cycles=left, cleared=cleared)
 
 
 def withdrawn(clinic: Clinic, recall: Recall, also: tuple[str, ...]) -> Clinic:

@@ -30,8 +30,10 @@ from flows.parts.events import (
     StripRead,
     StripsChecked,
 )
+from flows.parts.look_back import Dip
 from flows.parts.state.change import apply, change, drop, put
 from flows.parts.state.cleared import cleared_by
+from flows.parts.state.dips import dip_in, dip_of, may_yet_fail
 
 HIGHEST = 99
 """Tags of two figures are short enough for every text and every label; then it begins again."""
@@ -160,7 +162,11 @@ def strips_checked(event: StripsChecked, clinic: Clinic, _: Stamped) -> Clinic:
 
 
 @apply.register
-def strip_dipped(_: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
+def strip_dipped(event: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
+    container = clinic.containers.get(event.container)
+    if container:
+        dips = (*container.dips, dip_in(clinic, container, event, stamped.at))
+        clinic = change(clinic, "containers", container.tag, dips=dips)
     phone = clinic.phones.get(stamped.phone or "")
     if phone is None:
         return clinic
@@ -173,28 +179,35 @@ def strip_dipped(_: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
 def strip_read(event: StripRead, clinic: Clinic, stamped: Stamped) -> Clinic:
     clinic = replace(clinic, bells=drop(clinic.bells, [f"{event.test}.strip"]))
     clinic = change(clinic, "phones", stamped.phone or "", tested_at=stamped.at)
-    if event.container not in clinic.containers:
+    container = clinic.containers.get(event.container)
+    if container is None:
         return clinic
+    dip = dip_of(container, event.test)
+    left = replace(container, dips=tuple(each for each in container.dips if each != dip))
     if event.outcome == "pass" and event.good_until is not None:
         strips = clinic.strips.get(event.strips)
         batch = Batch(strips.product, strips.lot) if strips else None
         passed = Pass(event.test, stamped.at, event.good_until, strips=batch)
-        return _passed(clinic, event.container, passed)
-    if event.outcome == "no_result":
-        return change(clinic, "containers", event.container, no_result_on=event.day)
-    return clinic
+        left = _passed(left, passed, dip or dip_in(clinic, container, event, stamped.at))
+    elif event.outcome == "no_result" and dip:
+        left = replace(left, no_result_on=max(event.day, left.no_result_on or event.day))
+    return replace(clinic, containers=put(clinic.containers, left.tag, left))
 
 
-def _passed(clinic: Clinic, tag: str, passed: Pass) -> Clinic:
-    """A pass clears what it was read in, and nothing else: a bath weakens as it is used.
+def _passed(container: Container, passed: Pass, dip: Dip) -> Container:
+    """A pass clears what had been in it before the dip, and nothing else: a bath weakens in use.
 
     What was poured from that keeps its cycles, though a site take the bottle's pass for its bath.
+    What has gone in since uses the pass up. It brings nothing back: neither what is gone, nor
+    what waits for the supervisor after two strips without a result.
     """
-    container = clinic.containers[tag]
-    fitness = Fitness.GOOD if container.fitness is Fitness.HELD else container.fitness
-    passed = replace(passed, used_by=container.in_use_by)
-    cleared = replace(cleared_by(passed.strips, container), passed=passed, fitness=fitness)
-    return replace(clinic, containers=put(clinic.containers, tag, cleared))
+    cleared = cleared_by(passed.strips, container, dip.clears(container.uses))
+    held = container.fitness is Fitness.HELD and container.why != "no_result"
+    if not held and container.fitness is not Fitness.GOOD:
+        return cleared
+    spent = f"{dip.test} before" if dip.is_used_up(container.uses) else None
+    passed = replace(passed, used_by=container.in_use_by or spent)
+    return replace(cleared, passed=passed, fitness=Fitness.GOOD)
 
 
 @apply.register
@@ -210,11 +223,12 @@ def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -
     known = clinic.containers.get(event.tag)
     cycles = known.cycles if known and event.because != "strip_failed" else ()
     clinic = change(clinic, "strips", event.tag, fitness=Fitness.CONDEMNED)
+    gone = known is not None and known.fitness is Fitness.DISCARDED
     return change(
         clinic,
         "containers",
         event.tag,
-        fitness=Fitness.CONDEMNED,
+        fitness=Fitness.DISCARDED if gone else Fitness.CONDEMNED,
         why=event.because,
         passed=None,
         cycles=cycles,
@@ -225,7 +239,8 @@ def container_condemned(event: ContainerCondemned, clinic: Clinic, _: Stamped) -
 def container_discarded(event: ContainerDiscarded, clinic: Clinic, _: Stamped) -> Clinic:
     """A discarded container is kept while anything it came from, or that came from it, is.
 
-    Its cycles may yet fall, and what came from it is kin (S4).
+    Its cycles may yet fall, and what came from it is kin (S4). So it is while a strip that was
+    dipped in it, or in what it came from, is still to be read.
     """
     clinic = change(clinic, "strips", event.tag, fitness=Fitness.DISCARDED)
     clinic = change(clinic, "containers", event.tag, fitness=Fitness.DISCARDED, passed=None)
@@ -235,6 +250,7 @@ def container_discarded(event: ContainerDiscarded, clinic: Clinic, _: Stamped) -
         if container.fitness is Fitness.DISCARDED
         and _source_is_gone(clinic, container)
         and not _feeds_any(clinic, container.tag)
+        and not may_yet_fail(clinic, container)
     ]
     return replace(clinic, containers=drop(clinic.containers, gone))
 

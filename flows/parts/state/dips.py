@@ -1,0 +1,54 @@
+"""Strips that are dipped: what each judges, and whether somebody is about to read it (S4)."""
+
+from collections.abc import Mapping
+from datetime import datetime
+
+from flows.parts.clinic import Clinic, Container, Thread
+from flows.parts.events import StripDipped, StripRead
+from flows.parts.look_back import Dip
+
+
+def dip_in(
+    clinic: Clinic, container: Container, event: StripDipped | StripRead, at: datetime
+) -> Dip:
+    """What a strip that is dipped in *container* now will judge, whatever becomes of it then."""
+    out = tuple(each for each in container.cycles if each != container.in_use_by)
+    return Dip(
+        test=event.test,
+        strips=event.strips,
+        lot=event.lot,
+        cycle=event.cycle,
+        at=at,
+        read_until=event.read_until if isinstance(event, StripDipped) else at,
+        uses=container.uses,
+        cycles=out,
+        running=tuple(each for each in out if each in clinic.cycles),
+        in_use_by=container.in_use_by,
+    )
+
+
+def dip_of(container: Container, test: str) -> Dip | None:
+    """The strip of that *test*; None once it has been read, or counts as never read."""
+    return next((each for each in container.dips if each.test == test), None)
+
+
+def is_awaited(clinic: Clinic, test: str) -> bool:
+    """Whether somebody is asked what the strip of that *test* shows."""
+    return any(each.get("test") == test for each in _readings(clinic))
+
+
+def may_yet_fail(clinic: Clinic, container: Container) -> bool:
+    """Whether a strip of it, or of what it was poured from, is still to be read, however late."""
+    if any(each.get("container") == container.tag for each in _readings(clinic)):
+        return True
+    source = clinic.containers.get(container.source or "")
+    return source is not None and may_yet_fail(clinic, source)
+
+
+def _readings(clinic: Clinic) -> list[Mapping[str, str]]:
+    return [each.top.memo for each in clinic.threads.values() if is_to_be_read(each)]
+
+
+def is_to_be_read(thread: Thread) -> bool:
+    """Whether what is asked in *thread* is the colour of a strip."""
+    return (thread.top.flow, thread.top.step) == ("strip_test", "read")

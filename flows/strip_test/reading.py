@@ -1,0 +1,188 @@
+"""The colour of a strip: pass, fail, or no result outside its window (S4)."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from flows.parts.clinic import Bell, Container
+from flows.parts.decision import BACK, Decision, Saying, go, told
+from flows.parts.events import ContainerHeld, StripRead
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.parts.state.dips import dip_of
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.protocols.model import StripProduct
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.rules import strip as rule
+from flows.rules.good_to import good_to
+from flows.strip_test import words
+
+
+def _product(situation: Situation) -> StripProduct:
+    return situation.protocol_here.strip
+
+
+def _ask_read(situation: Situation) -> Text:
+    return words.read(situation, _product(situation), _first_digit(situation))
+
+
+def _ask_read_again(situation: Situation) -> Text:
+    return words.read_again(situation, _product(situation), _first_digit(situation))
+
+
+def _first_digit(situation: Situation) -> int:
+    return int(situation.frame.memo.get("first", "1"))
+
+
+def _read_colour(situation: Situation) -> str | NotUnderstood:
+    first = _first_digit(situation)
+    return choose(
+        typed(situation),
+        {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
+    )
+
+
+def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:
+    """S4: a reading is taken whatever has become of its container meanwhile; a fail above all.
+
+    What is gone, out of date or condemned is no fitter by a pass.
+    """
+    tag = situation.frame.memo["container"]
+    container = situation.clinic.containers.get(tag)
+    if container is None:  # forgotten before an update: nothing here rests on it
+        return replace(told(words.gone(tag)), then=BACK)
+    read = _strip_read(situation, seen, container, moment)
+    if read.outcome == rule.FAIL:
+        return Decision(events=(read,), says=(Saying(words.failed(container)),), then=BACK)
+    if not rule.may_be_tested(container, moment.now):
+        text = words.out_of_use(situation, tag)
+        return Decision(events=(read,), says=(Saying(text),), then=BACK)
+    if read.outcome == rule.NO_RESULT:
+        return _no_result(situation, read, container, moment)
+    if situation.open.cycle:
+        return Decision(events=(read,), then=BACK)
+    until = good_to(read.good_until or moment.now, situation.zone)
+    text = words.passed(situation, container, until)
+    return Decision(events=(read,), says=(Saying(text),), then=BACK)
+
+
+def _strip_read(
+    situation: Situation, seen: str, container: Container, moment: Moment
+) -> StripRead:
+    product, memo = _product(situation), situation.frame.memo
+    strips = situation.clinic.strips.get(memo.get("strips", ""))
+    age = _age(situation, moment)
+    judged = _judged(situation, seen, container, age)
+    passed = judged.outcome == rule.PASS
+    return StripRead(
+        test=memo.get("test", ""),
+        container=container.tag,
+        strips=memo.get("strips", ""),
+        cycle=situation.open.cycle,
+        outcome=judged.outcome,
+        seen=seen,
+        because=judged.because,
+        age=age.least,
+        age_proved=rule.age_is_proved(age, product),
+        day=situation.local_day(moment.now),
+        good_until=rule.good_until(container, moment.now, situation.zone) if passed else None,
+        lot=strips.lot if strips else "",
+        age_most=age.most,
+    )
+
+
+def _judged(situation: Situation, seen: str, container: Container, age: rule.Age) -> rule.Judged:
+    """As its strips were at the dip; one that counts as never read can only fail any more."""
+    memo = situation.frame.memo
+    judged = rule.judge(
+        seen,
+        age,
+        _product(situation),
+        strips_good=rule.strips_stand(situation.clinic, memo.get("strips", "")),
+        own_watch=rule.trusts_own_watch(situation.site.choices),
+    )
+    if judged.outcome == rule.PASS and dip_of(container, memo.get("test", "")) is None:
+        return rule.Judged(rule.NO_RESULT, "late")
+    return judged
+
+
+def _age(situation: Situation, moment: Moment) -> rule.Age:
+    """Between the two texts: from the dip as it was handled, and as it may have been sent.
+
+    A reading was made before the gateway had it, however late it was fetched. A dip of before an
+    update is as it was handled.
+    """
+    memo = situation.frame.memo
+    dipped = datetime.fromisoformat(memo["dipped"])
+    sent = datetime.fromisoformat(memo.get("sent", memo["dipped"]))
+    read = situation.sent_at or moment.now
+    return rule.Age(least=read - dipped, most=read - sent)
+
+
+def _too_quick(situation: Situation) -> timedelta:
+    """S10: only a pass is asked about: bad news never is."""
+    trusted = rule.trusts_own_watch(situation.site.choices)
+    if trusted and _read_colour(situation) == rule.PASS:
+        return rule.too_quick_by_watch(_product(situation))
+    return timedelta(0)
+
+
+def _no_result(
+    situation: Situation, read: StripRead, container: Container, moment: Moment
+) -> Decision:
+    """S4: a reading outside the window may be repeated once a day; the second holds the liquid.
+
+    One that counts as never read has been counted.
+    """
+    if dip_of(container, read.test) and rule.second_no_result(container, read):
+        text = say(
+            "strip.held",
+            "{tag}: again no result. It is on hold and your contact is told. Use another one.",
+            tag=container.tag,
+        )
+        held = ContainerHeld(container.tag, "no_result")
+        return Decision(events=(read, held), says=(Saying(text),), then=BACK)
+    text = words.no_result(_product(situation), _reason(read.because))
+    again = go("dip", container=container.tag, number=moment.two_digits("dip"))
+    return Decision(events=(read,), says=(Saying(text),), then=again)
+
+
+def _reason(because: str) -> Text:
+    if because == "early":
+        return say("strip.early", "read too early.")
+    if because == "late":
+        return say("strip.late", "read too late.")
+    return say("strip.strips", "the strip bottle is not good.")
+
+
+READ = Step(
+    name="read",
+    asks=_ask_read,
+    again=_ask_read_again,
+    asks_brief=_ask_read,
+    reads=_read_colour,
+    decides=_after_read,
+    at_least=_too_quick,
+    waits=lambda situation: _product(situation).read_after,
+)
+
+
+def ring_strip(situation: Situation, bell: Bell, late: timedelta) -> Decision:
+    """The back-up bell of a strip: read it now. One that comes too late to help is not rung."""
+    if situation.frame.step != "read" or late > _product(situation).read_within:
+        return Decision()
+    product = _product(situation)
+    text = _ask_read_again(situation)
+    return Decision(
+        says=(
+            Saying(
+                text,
+                thread=situation.open.id,
+                question=situation.open.question,
+                bell=bell.id,
+                good_for=product.read_within,
+            ),
+        )
+    )
