@@ -11,19 +11,26 @@ from flows.containers.opened import (
     refuse_recalled,
     refuse_twin,
 )
-from flows.parts.clinic import Batch, StripBottle
+from flows.parts.clinic import Batch, Fitness, StripBottle
 from flows.parts.decision import BACK, STAY, Decision, Next, Saying, go
-from flows.parts.events import StripBottleOpened, StripsChecked
+from flows.parts.events import (
+    ContainerHeld,
+    Event,
+    ReleaseWithdrawn,
+    StripBottleOpened,
+    StripsChecked,
+)
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, Value, say
+from flows.rules import strip_words
 from flows.rules.container_life import life_of_strips
 from flows.rules.good_to import good_to
 from flows.rules.recall import set_aside
 from flows.rules.recall_words import no_test_of
-from flows.rules.strip import is_usable, lacks_its_check
+from flows.rules.strip import fallen_with_strips, is_usable, lacks_its_check
 from flows.rules.twins import is_twin
 
 
@@ -140,14 +147,33 @@ def _useless(tag: str) -> Text:
 
 
 def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
-    """A bottle that was opened without its control has it now; if nothing came between."""
+    """A bottle that was opened without its control has it now; if nothing came between.
+
+    Of two who have tested it the worse counts, though it has judged meanwhile (S4).
+    """
     bottle = situation.clinic.strips[situation.frame.memo["tag"]]
-    if not lacks_its_check(bottle, moment.now):
+    after_all = not passed and bottle.checked and bottle.fitness is not Fitness.CONDEMNED
+    if not after_all and not lacks_its_check(bottle, moment.now):
         return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
     strip = situation.protocol_here.strip
     checked = StripsChecked(bottle.tag, bottle.lot, passed, strip.qc_positive, strip.qc_negative)
     words = _good_to(situation, bottle) if passed else _useless(bottle.tag)
-    return Decision(events=(checked,), says=(Saying(words),), then=BACK)
+    events, told = _judged_in_vain(situation, bottle, moment) if after_all else ((), ())
+    return Decision(events=(checked, *events), says=(Saying(words), *told), then=BACK)
+
+
+def _judged_in_vain(
+    situation: Situation, bottle: StripBottle, moment: Moment
+) -> tuple[tuple[Event, ...], tuple[Saying, ...]]:
+    """What falls with it, and what every phone of the site hears of that."""
+    events = fallen_with_strips(situation.clinic, bottle, moment.ident("case/strips"))
+    held = [each.tag for each in events if isinstance(each, ContainerHeld)]
+    labels = [each.device for each in events if isinstance(each, ReleaseWithdrawn)]
+    texts = [strip_words.strips_not_good(bottle.tag, held)] if held else []
+    texts += [strip_words.ready_in_vain(bottle.tag, labels)] if labels else []
+    bell = f"{bottle.tag}.{moment.ident('in vain')}"
+    phones = situation.clinic.phones
+    return events, tuple(Saying(each, to=phone, bell=bell) for each in texts for phone in phones)
 
 
 def _good_to(situation: Situation, bottle: StripBottle) -> Text:

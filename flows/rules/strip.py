@@ -15,6 +15,7 @@ from flows.parts.events import (
     ReleaseWithdrawn,
     StripRead,
 )
+from flows.parts.state.cleared import withdrawn_of
 from flows.parts.state.dips import is_awaited
 from flows.parts.text import Text, say
 from flows.protocols.fields import STRIP_POLICIES
@@ -25,7 +26,8 @@ BATH_BEFORE_EACH_USE, BOTTLE_DAILY, _ = STRIP_POLICIES
 
 STRIP_FAILED, KIN_FAILED = "strip_failed", "kin_failed"
 STRIPS_RECALLED = "strips_recalled"
-FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED})
+STRIPS_FAILED = "strips_failed"
+FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED, STRIPS_FAILED})
 PASS, FAIL, NO_RESULT = "pass", "fail", "no_result"
 
 
@@ -302,6 +304,25 @@ def fallen_after_all(clinic: Clinic) -> tuple[str, ...]:
     known = {cycle for case in clinic.cases.values() for cycle in case.cycles}
     failed = [each for each in clinic.containers.values() if each.why == STRIP_FAILED]
     return tuple(cycle for each in failed for cycle in each.cycles if cycle not in known)
+
+
+def fallen_with_strips(clinic: Clinic, bottle: StripBottle, case: str) -> tuple[Event, ...]:
+    """S4: strips that fail their control once they have judged, or somebody is not sure of it.
+
+    What they have passed waits for a strip of another bottle. What only they had cleared is in
+    doubt again, and is void where its solution has failed since.
+    """
+    batch = Batch(bottle.product, bottle.lot)
+    held = [
+        ContainerHeld(each.tag, STRIPS_FAILED)
+        for each in clinic.containers.values()
+        if each.fitness is Fitness.GOOD and each.passed and each.passed.strips == batch
+    ]
+    cycles = fallen_after_all(withdrawn_of(clinic, bottle))
+    if not cycles:
+        return tuple(held)
+    fell = void(clinic, cycles, STRIP_FAILED)
+    return (*held, *fell, CaseOpened(case, STRIPS_FAILED, bottle.tag, None, cycles))
 
 
 def void(clinic: Clinic, cycles: tuple[str, ...], because: str) -> list[Event]:

@@ -38,3 +38,27 @@ def on_hold(tag: str, held: Sequence[str]) -> Text:
         tags=listed(held),
         label=held[0],
     )
+
+
+def strips_not_good(strips: str, held: Sequence[str]) -> Text:
+    """What strips had passed that have failed their own control since."""
+    return say(
+        "strip.passed_in_vain",
+        "ON HOLD, as the strips of {strips} are not good: {tags}. Not for use until a strip of "
+        "another bottle passes, like {test} {label}.",
+        strips=strips,
+        tags=listed(held),
+        label=held[0],
+    )
+
+
+def ready_in_vain(strips: str, labels: Sequence[str]) -> Text:
+    """What only such strips had cleared of a solution that failed."""
+    return say(
+        "strip.ready_in_vain",
+        "NO LONGER READY: {devices}. Its disinfectant failed; the strips of {strips} that had "
+        "cleared it are not good. Clean again: {clean} {device}.",
+        devices=listed(labels),
+        strips=strips,
+        device=labels[0],
+    )

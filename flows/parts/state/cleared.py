@@ -1,9 +1,9 @@
 """What a pass clears of doubt, and what is in doubt again once its strips are worthless (S4)."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from flows.parts.clinic import Batch, Clinic, Container, Recall
+from flows.parts.clinic import Batch, Clinic, Container, Recall, StripBottle
 from flows.parts.look_back import Cleared
 from flows.parts.state.change import put
 
@@ -36,20 +36,29 @@ def withdrawn(clinic: Clinic, recall: Recall, also: tuple[str, ...]) -> Clinic:
     """
     named = [clinic.strips[tag] for tag in also if tag in clinic.strips]
     worthless = {Batch(each.product, each.lot) for each in named}
+    return _withdrawn(clinic, lambda strips: strips in worthless or misreads(recall, strips))
+
+
+def withdrawn_of(clinic: Clinic, bottle: StripBottle) -> Clinic:
+    """S4: the same of strips that have failed their control after all; lots are told apart."""
+    return _withdrawn(clinic, lambda strips: strips == Batch(bottle.product, bottle.lot))
+
+
+def _withdrawn(clinic: Clinic, is_worthless: Callable[[Batch], bool]) -> Clinic:
     containers = clinic.containers
     for each in clinic.containers.values():
-        containers = put(containers, each.tag, _without(each, recall, worthless))
+        containers = put(containers, each.tag, _without(each, is_worthless))
     return replace(clinic, containers=containers)
 
 
-def _without(container: Container, recall: Recall, worthless: set[Batch]) -> Container:
+def _without(container: Container, is_worthless: Callable[[Batch], bool]) -> Container:
     kept: list[Cleared] = []
     loose: tuple[str, ...] = ()
     for each in container.cleared:
-        strips, cycles = Batch(each.product, each.lot), _once((*loose, *each.cycles))
-        is_worthless = strips in worthless or misreads(recall, strips)
-        loose = cycles if is_worthless else ()
-        if not is_worthless:
+        cycles = _once((*loose, *each.cycles))
+        counts = not is_worthless(Batch(each.product, each.lot))
+        loose = () if counts else cycles
+        if counts:
             kept.append(replace(each, cycles=cycles))
     cycles = _once((*loose, *container.cycles))
     return replace(container, cycles=cycles, cleared=tuple(kept))

@@ -32,7 +32,7 @@ from flows.parts.events import (
 )
 from flows.parts.look_back import Dip
 from flows.parts.state.change import apply, change, drop, put
-from flows.parts.state.cleared import cleared_by
+from flows.parts.state.cleared import cleared_by, withdrawn_of
 from flows.parts.state.dips import dip_in, dip_of, may_yet_fail
 
 HIGHEST = 99
@@ -155,10 +155,15 @@ def strips_opened(event: StripBottleOpened, clinic: Clinic, _: Stamped) -> Clini
 
 @apply.register
 def strips_checked(event: StripsChecked, clinic: Clinic, _: Stamped) -> Clinic:
-    """S4: strips that fail their own control judge nothing, for good."""
-    if event.passed:
+    """S4: strips that fail their own control judge nothing, for good; nor have they ever."""
+    bottle = clinic.strips.get(event.tag)
+    if event.passed or bottle is None:
         return change(clinic, "strips", event.tag, checked=True)
-    return change(clinic, "strips", event.tag, fitness=Fitness.CONDEMNED)
+    if bottle.checked:
+        clinic = withdrawn_of(clinic, bottle)
+    gone = bottle.fitness is Fitness.DISCARDED
+    fitness = Fitness.DISCARDED if gone else Fitness.CONDEMNED
+    return change(clinic, "strips", event.tag, checked=False, fitness=fitness)
 
 
 @apply.register
