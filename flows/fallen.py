@@ -1,5 +1,6 @@
 """What falls by rule and all that is said of it: what is recalled, and what turns out unfit."""
 
+from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -30,7 +31,7 @@ from flows.rules.good_to import good_to_on_label
 from flows.rules.recall import BECAUSE, FIGURE, recall_made
 from flows.rules.recall import fallen as fallen_by_recall
 from flows.rules.recall_words import do_not_use, no_longer_ready, title_of
-from flows.rules.strip import same_liquid
+from flows.rules.strip import is_judging, same_liquid
 
 
 def alert(situation: Situation, cause: str, subject: str, moment: Moment) -> Decision:
@@ -64,10 +65,13 @@ def recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decisio
     not_here = "figure_not_here" if recall.what == FIGURE else "recalled_not_here"
     told = alert(situation, BECAUSE[recall.what] if events else not_here, subject, moment)
     kinds = e.ContainerCondemned | e.ContainerHeld
-    fallen_tags = [each.tag for each in events if isinstance(each, kinds)]
-    tags = [tag for tag in fallen_tags if tag in situation.clinic.containers]
+    fell = {each.tag: type(each) for each in events if isinstance(each, kinds)}
+    tags = [tag for tag in fell if tag in situation.clinic.containers]
+    held = [tag for tag in tags if fell[tag] is e.ContainerHeld]
     says = (*_told_of_recall(situation, recall, events, tags), *_poured_in_vain(situation, tags))
-    return Decision((*events, *told.events), (*told.says, *says), moves=_without(situation, tags))
+    return Decision(
+        (*events, *told.events), (*told.says, *says), moves=_without(situation, tags, held)
+    )
 
 
 def _told_of_recall(
@@ -84,12 +88,19 @@ def _told_of_recall(
     return (*says, *(Saying(withdrawn, to=phone, bell=bell) for phone in phones))
 
 
-def _without(situation: Situation, tags: list[str]) -> tuple[Move, ...]:
-    """Whoever was about to test or to pour what has fallen is led on without it."""
+def _without(
+    situation: Situation, tags: Sequence[str], held: Sequence[str] = ()
+) -> tuple[Move, ...]:
+    """Whoever was about to test or to pour what has fallen is led on without it.
+
+    S4: a good strip that is dipped in what is *held* is the very one that it waits for.
+    """
+    clinic = situation.clinic
     return tuple(
         Move(thread.id, BACK)
-        for thread in situation.clinic.threads.values()
+        for thread in clinic.threads.values()
         if {thread.top.memo.get("container"), thread.top.memo.get("source")} & {*tags}
+        and not (thread.top.memo.get("container") in held and is_judging(clinic, thread))
     )
 
 

@@ -17,7 +17,6 @@ from flows.parts.clinic import Role, Thread
 from flows.parts.decision import DONE, Decision, Move, Saying, restart
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
-from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.rules import strip_words
 from flows.rules.found_unfit import (
@@ -29,7 +28,6 @@ from flows.rules.recall_words import (
 )
 from flows.rules.strip import FAIL, fallen
 from flows.strip_test.words import gone_meanwhile as strip_gone
-from flows.strip_test.words import still_to_read
 
 WORTH_TELLING = timedelta(minutes=1)
 """So much moves no date that anybody has written down. Source: own rule, none published."""
@@ -121,7 +119,7 @@ def _gone_meanwhile(situation: Situation, tag: str) -> tuple[Saying, ...]:
     ]
     pouring = [Saying(poured_out(tag), each.phone) for each in others if is_poured_in(each, tag)]
     testing = [
-        Saying(still_to_read(tag) if is_to_be_read(each) else strip_gone(tag), each.phone)
+        Saying(strip_gone(tag, each), each.phone)
         for each in others
         if each.top.flow == "strip_test" and each.top.memo.get("container") == tag
     ]

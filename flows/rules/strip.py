@@ -5,7 +5,17 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import end_of_day, local_day
-from flows.parts.clinic import Batch, Choice, Clinic, Container, Fitness, Kind, Pass, StripBottle
+from flows.parts.clinic import (
+    Batch,
+    Choice,
+    Clinic,
+    Container,
+    Fitness,
+    Kind,
+    Pass,
+    StripBottle,
+    Thread,
+)
 from flows.parts.events import (
     CaseOpened,
     ContainerCondemned,
@@ -16,7 +26,7 @@ from flows.parts.events import (
     StripRead,
 )
 from flows.parts.state.cleared import withdrawn_of
-from flows.parts.state.dips import is_awaited
+from flows.parts.state.dips import is_awaited, is_to_be_read
 from flows.parts.text import Text, say
 from flows.protocols.fields import STRIP_POLICIES
 from flows.protocols.model import Chemistry, CycleProtocol, StripProduct
@@ -90,6 +100,11 @@ def strips_stand(clinic: Clinic, tag: str) -> bool:
     if bottle is None or not bottle.checked or bottle.fitness is Fitness.CONDEMNED:
         return False
     return clinic.recall_of(Batch(bottle.product, bottle.lot)) is None
+
+
+def is_judging(clinic: Clinic, thread: Thread) -> bool:
+    """S4: whether what is asked in *thread* is what a strip shows that can still show anything."""
+    return is_to_be_read(thread) and strips_stand(clinic, thread.top.memo.get("strips", ""))
 
 
 def judge(

@@ -3,8 +3,9 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from flows.parts.clinic import Container, Fitness, Kind, StripBottle
+from flows.parts.clinic import Container, Fitness, Kind, StripBottle, Thread
 from flows.parts.situation import Situation
+from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, Value, say
 from flows.protocols.model import StripProduct
 from flows.rules.recall import set_aside
@@ -175,8 +176,15 @@ def another_strip(product: StripProduct) -> Text:
     )
 
 
-def gone_meanwhile(tag: str) -> Text:
-    """S4: thrown away from another phone before its strip is dipped."""
+def gone_meanwhile(tag: str, test: Thread) -> Text:
+    """S4: thrown away from another phone; a strip that is dipped already still counts."""
+    if is_to_be_read(test):
+        return say(
+            "strip.still_to_read",
+            "{tag} is noted as thrown away and is not for use. Its strip still counts: read it "
+            "all the same.",
+            tag=tag,
+        )
     return say(
         "strip.gone_meanwhile",
         "{tag} is noted as thrown away: its strip is not read any more, and {tag} is not for use.",
@@ -275,15 +283,5 @@ def never_read(tag: str) -> Text:
         "strip.held.never_read",
         "{tag} is on hold: two strips of it have no result, as nobody read them. Your contact is "
         "told. Use another one. Read this strip all the same.",
-        tag=tag,
-    )
-
-
-def still_to_read(tag: str) -> Text:
-    """S4: thrown away from another phone while its strip waits to be read."""
-    return say(
-        "strip.still_to_read",
-        "{tag} is noted as thrown away and is not for use. Its strip still counts: read it all "
-        "the same.",
         tag=tag,
     )

@@ -462,6 +462,22 @@ def test_S4_S18_strips_that_are_recalled_before_they_are_read_cost_no_test() -> 
     assert outcomes(talk) == []
 
 
+def test_S4_S18_a_recall_of_strips_ends_no_reading_of_others() -> None:
+    """What they had passed is on hold for just such a strip, and a fail finds its cycles."""
+    talk = released()
+    opened = StripBottleOpened("S2", STRIPS, "L8", date(2027, 3, 31), NINE, NINE, checked=True)
+    talk.let(replace(opened, discard_by=WEEK - timedelta(hours=1)))
+    play_cycle(talk, "V2", until="read")
+    talk.let(Recalled("r1", "strip_lot", STRIPS, "L9", "", "digest", NINE))
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
+    assert step_of(talk, "V2") == "read"
+
+    says(talk, 1)
+
+    assert outcomes(talk)[-1] == ("fail", "")
+    assert talk.clinic.containers["T1"].fitness is Fitness.CONDEMNED
+
+
 def test_S15_what_was_dipped_and_read_is_made_again_from_the_record() -> None:
     talk = clinic(devices=("V1", "V2"))
     play_cycle(talk, "V1")

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import datetime
 
-from flows.parts.clinic import Clinic, Container, Thread
+from flows.parts.clinic import Clinic, Container, Frame, Thread
 from flows.parts.events import StripDipped, StripRead
 from flows.parts.look_back import Dip
 
@@ -46,9 +46,14 @@ def may_yet_fail(clinic: Clinic, container: Container) -> bool:
 
 
 def _readings(clinic: Clinic) -> list[Mapping[str, str]]:
-    return [each.top.memo for each in clinic.threads.values() if is_to_be_read(each)]
+    frames = (frame for thread in clinic.threads.values() for frame in thread.frames)
+    return [each.memo for each in frames if _asks_for_the_colour(each)]
 
 
 def is_to_be_read(thread: Thread) -> bool:
     """Whether what is asked in *thread* is the colour of a strip."""
-    return (thread.top.flow, thread.top.step) == ("strip_test", "read")
+    return _asks_for_the_colour(thread.top)
+
+
+def _asks_for_the_colour(frame: Frame) -> bool:
+    return (frame.flow, frame.step) == ("strip_test", "read")
