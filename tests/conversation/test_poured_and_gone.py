@@ -4,6 +4,7 @@ from datetime import date, timedelta
 
 import pytest
 
+from flows.parts.clinic import Standing
 from flows.parts.events import ContainerDiscarded, JugOpened, Poured, Recalled
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import dips
@@ -140,3 +141,18 @@ def test_S4_who_throws_away_what_they_are_to_dip_in_is_told_once() -> None:
 
     assert NOT_READ not in heard
     assert step_of(talk) == "fill"
+
+
+def test_S4_a_strip_that_somebody_takes_over_is_read_though_all_is_thrown_away_meanwhile() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1")
+    play_cycle(talk, "V2", until="read")
+    talk.sends("TAKE V2", phone="ph2", after=10)
+    talk.sends("DISCARD T1 B1 J1", phone="ph9", after=10)
+    talk.sends("READY", phone="ph2", after=20)
+    talk.sends("STAYED", phone="ph2", after=10)
+    assert step_of(talk, "V2") == "read"
+
+    talk.sends("2", phone="ph2", after=60)
+
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
