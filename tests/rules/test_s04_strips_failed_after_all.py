@@ -93,7 +93,7 @@ def test_S4_nothing_soaks_on_their_pass_any_more() -> None:
 
     said = talk.sends("IN 23", after=20)
 
-    assert said[0].startswith("T1 may not be used for V1")
+    assert said[0].startswith("T1 is NOT FOR USE. Take V1 out")
     assert talk.happened(Immersed) == []
     play_cycle(talk)
     assert talk.clinic.devices["V1"].standing is Standing.RELEASED
