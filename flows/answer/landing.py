@@ -5,7 +5,7 @@ from datetime import timedelta
 
 from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
-from flows.containers.opened import TOLD
+from flows.containers.behind_open import TOLD
 from flows.parts.clinic import Frame, Level, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded

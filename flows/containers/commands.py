@@ -1,14 +1,12 @@
 """OPEN and POUR as commands of their own, outside a cycle."""
 
-from itertools import dropwhile
-
+from flows.containers.behind_open import TOLD
 from flows.containers.one_life import (
     held_for_a_strip,
     is_for_use,
     not_for_use,
     title_here,
 )
-from flows.containers.opened import TOLD
 from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
 from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle, Thread
@@ -20,10 +18,14 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies.choice import is_one_slip
-from flows.replies.typed import fold
+from flows.replies.typed import POLITE, fold
 from flows.rules.good_to import good_to
 from flows.rules.strip import is_sound, is_usable, may_be_tested, none_exists
 
+_KINDS = frozenset({"JUG", "NEW", "ANOTHER", "THE", "BOTTLE", "OF", "WITH"})
+"""What people call what they open."""
+_UNREAD = "?"
+"""A question opens nothing: that is no date and no lot."""
 _STRIPS = "STRIPS"
 _SHORTEST_BEGUN = 3
 SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
@@ -31,7 +33,7 @@ SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
 
 def open_command(situation: Situation, moment: Moment) -> Decision:
     """OPEN: a new jug; OPEN S: a new bottle of strips; OPEN J1: since when J1 is open."""
-    known = next(iter(tags_named(situation)), None)
+    known = _tag_behind_it(situation)
     if known:
         return told(_opened_before(situation, known, moment))
     step = "strips" if any(map(_means_strips, typed(situation).words[1:])) else "jug"
@@ -51,11 +53,24 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
     return Decision(moves=anew, opens=None if anew else Opening((frame,)))
 
 
+def _tag_behind_it(situation: Situation) -> Container | StripBottle | str | None:
+    """A tag only where it stands first: behind a date, B77 may be a lot."""
+    words = [each for each in typed(situation).words[1:] if each not in _KINDS]
+    named = next(iter(tags_named(situation)), None)
+    tag = named if isinstance(named, str) else named.tag if named else None
+    return named if tag and words[0].startswith(fold(tag)) else None
+
+
 def _behind_it(situation: Situation, of: CycleProtocol) -> str:
-    """From the first figure on that is no part of a product's or a device's name."""
-    names = {*fold(of.chemistry.title).split(), *map(fold, situation.clinic.devices)}
-    words = [each for each in typed(situation).words[1:] if each not in names]
-    return " ".join(dropwhile(lambda word: not any(map(str.isdecimal, word)), words))
+    """All that is no name of what is opened; it is read, or asked for, whole."""
+    names = {each.strip("%") for each in fold(of.chemistry.title).split()}
+    names |= {*map(fold, situation.clinic.devices), *POLITE, *_KINDS}
+    said = typed(situation)
+    words = [each for each in said.words[1:] if each.strip("%") not in names]
+    words = [each for each in words if not _means_strips(each)]
+    if not any(letter.isdecimal() for word in words for letter in word):
+        return ""
+    return " ".join(words) if not said.asks else _UNREAD
 
 
 def _opened_before(

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date
 
 from flows.calculations.check_code import labelled_tag
+from flows.containers.behind_open import TOLD, TOLD_LOT, Told, told_with_it
 from flows.containers.one_life import is_for_use
 from flows.parts.clinic import Batch
 from flows.parts.decision import DONE, STAY, Decision, Next, Saying, go
@@ -18,7 +19,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.dates import Order, printed_date
-from flows.replies.lots import printed_lot
+from flows.replies.lots import NAMED, printed_lot
 from flows.replies.typed import Typed, fold, tidy
 from flows.rules.container_life import LONGEST_SHELF, Decided
 from flows.rules.strip import strips_at_hand
@@ -26,10 +27,6 @@ from flows.rules.twins import Opened, end_after, ends_before, out_of_use
 
 STRIPS = "strips"
 """The step that asks for the expiry of a new bottle of strips."""
-TOLD = "told"
-"""Where the frame keeps what was said with OPEN, until it is read."""
-_NAMES_A_DATE = frozenset({"EXP", "EXPIRY", "EXPIRES", "EXPIRE"})
-_WORDS_OF_A_DATE = 3
 _DATE = "date"
 """No lot: every lot has a figure in it."""
 
@@ -44,19 +41,21 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
             return _refuse_expired(day)
         first = situation.first_asked.isoformat()
         of = situation.protocol_here.chemistry.name
-        return Decision(then=go(lot, expires=day.isoformat(), since=first, of=of))
+        noted = go(lot, expires=day.isoformat(), since=first, of=of)
+        return Decision(then=replace(noted, memo={**noted.memo, TOLD: "", TOLD_LOT: ""}))
 
     def told_already(situation: Situation, moment: Moment) -> Decision | None:
-        said = _told(situation)
-        if said is None:
+        said = situation.frame.memo.get(TOLD)
+        if not said:
             return None
-        day, rest = _expiry_among(situation, said)
-        if day is None:
+        told = _told(situation, tidy(said))
+        if told is None:
             return Decision(says=(Saying(_one_at_a_time()),), then=go(name, told=""))
-        taken = decides(situation, day, moment)
+        taken = decides(situation, told.day, moment)
         if taken.then is STAY:
             return replace(taken, then=go(name, told=""))
-        return replace(taken, then=replace(taken.then, memo={**taken.then.memo, TOLD: rest}))
+        rest = {TOLD: "", TOLD_LOT: " ".join(told.lot)}
+        return replace(taken, then=replace(taken.then, memo={**taken.then.memo, **rest}))
 
     return Step(
         name=name,
@@ -83,16 +82,6 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
             return Decision(then=go(expiry))
         return decides(situation, said, moment)
 
-    def told_already(situation: Situation, moment: Moment) -> Decision | None:
-        said = _told(situation)
-        if said is None:
-            return None
-        lot = lot_in(situation, said)
-        taken = Decision() if isinstance(lot, NotUnderstood) else decides(situation, lot, moment)
-        if isinstance(lot, NotUnderstood) or taken.then is STAY:
-            return replace(taken, then=go(name, told=""))
-        return replace(taken, says=(*taken.says, Saying(_read_as(situation, lot))))
-
     return Step(
         name=name,
         asks=_ask_lot,
@@ -101,36 +90,16 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
         reads=_read_lot,
         decides=decides_or_back,
         answers=("none", "date"),
-        skips=told_already,
     )
 
 
-def _told(situation: Situation) -> Typed | None:
-    """What stood behind OPEN and has not been read yet."""
-    told = situation.frame.memo.get(TOLD)
-    return tidy(told) if told else None
+def _told(situation: Situation, said: Typed) -> Told | None:
+    """S5: read as the question reads it; what may be two dates is asked for."""
 
+    def reads(run: Sequence[str]) -> date | NotUnderstood:
+        return _expiry_in(situation, replace(said, words=tuple(run)))
 
-def _expiry_among(situation: Situation, said: Typed) -> tuple[date | None, str]:
-    """The date that it begins or ends with, and the rest: OPEN 270331 D4417."""
-    words = tuple(each for each in said.words if each not in _NAMES_A_DATE)
-    for size in range(min(len(words), _WORDS_OF_A_DATE), 0, -1):
-        for date_, rest in ((words[:size], words[size:]), (words[-size:], words[:-size])):
-            day = _expiry_in(situation, replace(said, words=date_))
-            if isinstance(day, date):
-                return day, " ".join(rest)
-    return None, ""
-
-
-def _read_as(situation: Situation, lot: str) -> Text:
-    """What nobody was asked is said back."""
-    return say(
-        "containers.told.read",
-        "I noted expiry {day}, lot {lot}. If that is wrong: {discard} and its tag, then {open} "
-        "again.",
-        day=date.fromisoformat(situation.frame.memo["expires"]),
-        lot=lot,
-    )
+    return told_with_it(said.words, reads)
 
 
 def _one_at_a_time() -> Text:
@@ -367,6 +336,17 @@ def _for_use(situation: Situation, moment: Moment) -> list[str]:
 
 
 def _ask_lot(situation: Situation) -> Text:
+    told = situation.frame.memo.get(TOLD_LOT)
+    lot = lot_in(situation, tidy(told)) if told else NotUnderstood("word")
+    if isinstance(lot, str):
+        return say(
+            "containers.lot.told",
+            "I noted expiry {day}; {date} if that is wrong. Is its lot {lot}? Then reply {word} "
+            "{lot}. Else its lot alone; {none} if it has none.",
+            day=date.fromisoformat(situation.frame.memo["expires"]),
+            lot=lot,
+            word=NAMED,
+        )
     return say(
         "containers.lot",
         "Its lot number from the label? Letters and figures only; {none} if it has none. I noted "
