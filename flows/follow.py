@@ -6,6 +6,7 @@ from datetime import timedelta
 from typing import Any
 
 from flows.containers.come_to_hand import solution_at_hand, solution_comes, strips_come
+from flows.containers.discarded import without_its_bath
 from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in
 from flows.cycle.contact_bell import ring_elsewhere
@@ -26,7 +27,7 @@ from flows.rules.found_unfit import (
 from flows.rules.recall_words import (
     this_cleaning_is_void,
 )
-from flows.rules.strip import FAIL, fallen
+from flows.rules.strip import FAIL, MAY_BE_TOPPED, fallen
 from flows.strip_test.words import gone_meanwhile as strip_gone
 
 WORTH_TELLING = timedelta(minutes=1)
@@ -128,6 +129,8 @@ def _gone_meanwhile(situation: Situation, tag: str) -> tuple[Saying, ...]:
 
 def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decision:
     moves = wipes_without(situation, event, moment).moves
+    if event.because == MAY_BE_TOPPED:
+        return Decision(moves=(*moves, *without_its_bath(situation, event.tag)))
     if event.because != "no_result":
         return Decision(moves=moves)
     return replace(alert(situation, "second_no_result", event.tag, moment), moves=moves)

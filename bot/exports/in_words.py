@@ -38,6 +38,7 @@ ACTS: Mapping[str, str] = {
 BECAUSE: Mapping[str, str] = {
     "activation_unknown": "nobody knows when it was activated",
     "figure_recalled": "a figure that it rests on is recalled",
+    "may_be_topped": "it may be what was topped up",
     "kin_failed": "a strip failed in solution of the same origin",
     "lot_recalled": "its lot is recalled",
     "no_result": "two strips gave no result",

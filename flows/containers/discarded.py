@@ -247,7 +247,12 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
         for thread in threads
         if thread.top.memo.get("container") == tag
     ]
-    cycles = situation.clinic.cycles
+    return (*testing, *pouring, *without_its_bath(situation, tag))
+
+
+def without_its_bath(situation: Situation, tag: str) -> tuple[Move, ...]:
+    """S4, S5: whoever was about to put a device in it hears of another, or what it needs first."""
+    threads, cycles = situation.clinic.threads.values(), situation.clinic.cycles
     of_it = [
         each
         for each in threads
@@ -259,4 +264,4 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
         for each in of_it
         if each.top.step in NEEDS_ITS_BATH
     ]
-    return (*testing, *pouring, *choosing, *out_of_it)
+    return (*choosing, *out_of_it)

@@ -5,7 +5,7 @@ from datetime import timedelta
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
 from flows.containers.label import label, next_tag
-from flows.containers.topped import poured_anew
+from flows.containers.topped import held_for_it, poured_anew
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
 from flows.parts.events import ContainerCondemned, Poured
@@ -203,7 +203,8 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
     )
     if topped_up:
         condemned = ContainerCondemned(tag, "topped_up")
-        return Decision(events=(poured, condemned), then=go("topped", topped=tag))
+        in_doubt = held_for_it(situation)
+        return Decision(events=(poured, condemned, *in_doubt), then=go("topped", topped=tag))
     # A bath is filled to its line: how much that is, its device's file knows about.
     held = poured.volume_ml if kind is Kind.BOTTLE else None
     words = label(tag, contents(chemistry.title, held), source.lot, life, situation.zone)

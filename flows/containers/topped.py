@@ -2,7 +2,7 @@
 
 from flows.parts.clinic import Container, Fitness, Kind
 from flows.parts.decision import Decision, Next, Saying, go
-from flows.parts.events import ContainerCondemned
+from flows.parts.events import ContainerCondemned, ContainerHeld
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import TAG, typed, word_of
@@ -10,6 +10,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.rules.strip import MAY_BE_TOPPED
 
 NONE = ""
 """It had no tag: nothing is known here of what was in it."""
@@ -18,6 +19,18 @@ NONE = ""
 def poured_anew() -> Next:
     """What is poured next is no older than its own question, and may come from something else."""
     return go("fill", source="", since="")
+
+
+def held_for_it(situation: Situation) -> tuple[ContainerHeld, ...]:
+    """S4, S6: a bath that may be what was topped up soaks nothing until its own strip passes.
+
+    Whoever is asked for the tag may never answer.
+    """
+    return tuple(
+        ContainerHeld(each.tag, MAY_BE_TOPPED)
+        for each in _may_be_it(situation)
+        if each.kind is Kind.BATH and each.fitness is Fitness.GOOD
+    )
 
 
 def _may_be_it(situation: Situation) -> list[Container]:

@@ -37,7 +37,8 @@ BATH_BEFORE_EACH_USE, BOTTLE_DAILY, _ = STRIP_POLICIES
 STRIP_FAILED, KIN_FAILED = "strip_failed", "kin_failed"
 STRIPS_RECALLED = "strips_recalled"
 STRIPS_FAILED = "strips_failed"
-FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED, STRIPS_FAILED})
+MAY_BE_TOPPED = "may_be_topped"
+FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED, STRIPS_FAILED, MAY_BE_TOPPED})
 PASS, FAIL, NO_RESULT = "pass", "fail", "no_result"
 
 

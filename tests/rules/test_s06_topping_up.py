@@ -3,7 +3,7 @@
 import pytest
 
 from flows.parts.clinic import Fitness
-from flows.parts.events import ContainerCondemned, ContainerDiscarded, Poured
+from flows.parts.events import ContainerCondemned, ContainerDiscarded, Poured, StripRead
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import passes
 from tests.kit.talk import clinic
@@ -67,7 +67,7 @@ def test_S6_a_tub_that_had_no_tag_takes_no_other_with_it() -> None:
     (asked,) = talk.sends("none", after=20)
 
     assert asked.startswith("Pour B1 into")
-    assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
 
 
 @pytest.mark.parametrize("said", ["T9", "B1", "T1 or T2", "yes"])
@@ -153,3 +153,28 @@ def test_S6_a_failed_bath_is_noted_as_thrown_away_only_when_somebody_says_so() -
 
     assert before is Fitness.CONDEMNED
     assert talk.clinic.containers["T1"].fitness is Fitness.DISCARDED
+
+
+def test_S6_until_its_tag_is_told_no_bath_here_soaks_on_the_strip_from_before() -> None:
+    """The question may never be answered: its own strip says whether it is what it was."""
+    talk = clinic()
+    passes(talk, "T1")
+    talk.sends("POUR")
+    talk.sends("topped", after=60)
+
+    play_cycle(talk, phone="ph2")
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
+    assert len([each for each in talk.happened(StripRead) if each.container == "T1"]) == 2
+    assert talk.clinic.devices["V1"].standing == "released"
+
+
+def test_S6_whoever_is_about_to_put_a_probe_in_is_led_to_a_strip_first() -> None:
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+    talk.sends("POUR", phone="ph2")
+
+    talk.sends("topped", phone="ph2", after=60)
+
+    assert step_of(talk) == "dip"
+    assert talk.last().startswith("Dry hands. Dip a strip in T1")
