@@ -208,33 +208,33 @@ def _ask(draft: Draft, thread: Thread, step: Step) -> None:
 
 
 def _instead(draft: Draft, thread: Thread) -> Thread:
-    """S5, S10: where just that is being asked for its own sake, that is gone on with from here.
+    """S5, S10: where just that is being asked aside from any cleaning, it is gone on with here.
 
     Else it would be asked once more when it is done, and the second answer be a second container.
     """
     for each in open_here(draft, thread.phone, thread.person):
-        if each.id != thread.id and len(each.frames) == 1 and _is_about_the_same(each, thread):
+        if each.id != thread.id and _is_about_the_same(draft, each, thread):
             draft.happen(ThreadEnded(each.id, "asked_elsewhere"), thread=each)
             return replace(thread, frames=(*thread.frames[:-1], each.top))
     return thread
 
 
-def _is_about_the_same(asked: Thread, thread: Thread) -> bool:
+def _is_about_the_same(draft: Draft, asked: Thread, thread: Thread) -> bool:
     """A container of one kind and product, from the same source: at any of its steps."""
     one, other = asked.top, thread.top
     kind, source = one.memo.get("kind"), one.memo.get("source", "")
     return (
-        one.flow == other.flow
+        asked.cycle is None
+        and {each.flow for each in asked.frames} == {other.flow}
         and FLOWS[one.flow].step(one.step) is not None
         and kind is not None
         and (kind, source) == (other.memo.get("kind"), other.memo.get("source", ""))
-        and _named_product(asked) == _named_product(thread)
+        and _product_of(draft, asked) == _product_of(draft, thread)
     )
 
 
-def _named_product(thread: Thread) -> str:
-    named = (each.memo.get("product", "") for each in reversed(thread.frames))
-    return next(filter(None, named), "")
+def _product_of(draft: Draft, thread: Thread) -> str:
+    return draft.situation(thread).protocol_here.chemistry.name
 
 
 def _dated(draft: Draft, thread: Thread) -> Thread:

@@ -177,3 +177,31 @@ def test_S5_a_question_kept_open_by_an_older_release_counts_from_its_asking() ->
     talk.sends("POUR")
     (thread,) = talk.clinic.threads.values()
     assert thread.top.memo["since"] == thread.asked_at.isoformat()
+
+
+@pytest.mark.parametrize("said", ["POUR", "POUR B1"])
+def test_S5_what_a_cleaning_asks_for_as_well_is_poured_once(said: str) -> None:
+    talk = clinic(bath=False)
+    talk.now = LATE
+    talk.sends(said)
+    play_cycle(talk, until="fill")
+    after_midnight(talk)
+
+    talk.sends("POURED", after=60)
+
+    assert [each.poured < MIDNIGHT for each in baths(talk)] == [True]
+    assert len(talk.clinic.threads) == 1
+
+
+def test_S5_so_is_a_jug_that_a_pour_was_waiting_for() -> None:
+    talk = clinic(stocked=False)
+    talk.now = LATE
+    talk.sends("POUR")
+    after_midnight(talk)
+    play_cycle(talk, until="jug")
+
+    talk.sends("270331", after=20)
+    talk.sends("L7", after=20)
+
+    assert [each.opened < MIDNIGHT for each in talk.happened(JugOpened)] == [True]
+    assert len(talk.clinic.threads) == 1
