@@ -205,6 +205,21 @@ def test_S4_S18_once_those_strips_are_recalled_too_nothing_is_left_to_clear_it()
     assert looked_back_for(talk) == (cycle_of(talk),)
 
 
+def test_S4_S18_what_was_cleared_is_kept_though_later_strips_have_nothing_to_clear() -> None:
+    talk = clinic()
+    play_cycle(talk)
+    passed_by(talk, "S2", "K1")
+    passed_by(talk, "S3", "K2")
+    passes(talk, "T1")
+
+    recall(talk, "K1")
+    recall(talk, "K2")
+    fails(talk, "T1")
+
+    assert looked_back_for(talk) == (cycle_of(talk),)
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+
+
 def test_S4_S18_it_is_found_though_the_bath_was_on_hold_when_the_strips_were_recalled() -> None:
     talk = clinic()
     play_cycle(talk)

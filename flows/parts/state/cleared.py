@@ -23,7 +23,7 @@ def cleared_by(strips: Batch | None, container: Container, judged: tuple[str, ..
     *before, last = container.cleared or (Cleared(mine.product, mine.lot, ()),)
     if (last.product, last.lot) == (mine.product, mine.lot):
         last = replace(last, cycles=_once((*last.cycles, *gone)))
-        cleared = (*before, last) if last.cycles else ()
+        cleared = (*before, last) if before or last.cycles else ()
     else:
         cleared = (*before, last, Cleared(mine.product, mine.lot, gone))
     return replace(container, cycles=left, cleared=cleared)
