@@ -11,6 +11,7 @@ from flows.parts.events import (
     DetergentSoakEnded,
     Immersed,
     SoakBroken,
+    StripRead,
     TakenOut,
 )
 from flows.parts.moment import Moment
@@ -234,6 +235,45 @@ def test_S2_a_clock_that_jumps_ahead_delays_detergent_and_strip_but_no_nudge() -
         "nudge": before["nudge"],
         "morning": before["morning"],
     }
+
+
+def jumps(talk: Talk, minutes: float) -> None:
+    talk.now += timedelta(minutes=minutes)
+    talk.let(ClockStepped(timedelta(minutes=minutes)))
+
+
+def test_S12_nor_does_it_hide_that_a_probe_was_left_in() -> None:
+    talk = soaking()
+    talk.wait(minutes=70)
+    number = number_for(talk)
+    talk.sends(f"OUT {number} 64")
+
+    jumps(talk, 30)
+    talk.sends(f"OUT {number} 23 C", after=20)
+
+    assert [event.over_maximum for event in talk.happened(TakenOut)] == [True]
+    assert step_of(talk) == "inspect_after"
+
+
+def test_S3_what_is_out_has_not_been_out_for_longer_by_a_jump() -> None:
+    talk = soaking()
+    talk.sends("OUT", after=60)
+
+    jumps(talk, 30)
+    talk.sends(f"IN {number_for(talk)} 23", after=20)
+
+    assert step_of(talk) == "soaking"
+
+
+def test_S4_a_dip_that_came_late_is_no_older_by_a_jump() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dip")
+    arrives(talk, "DIP T1", talk.now - timedelta(seconds=5))
+
+    jumps(talk, 30)
+    talk.sends("1", after=95)
+
+    assert [event.outcome for event in talk.happened(StripRead)] == ["pass"]
 
 
 def test_S2_a_jump_is_not_counted_at_the_release_either() -> None:

@@ -66,8 +66,9 @@ def _asked_later(thread: Thread, step: timedelta) -> Thread:
     return replace(thread, asked_at=thread.asked_at + step, frames=frames)
 
 
-MOMENTS = ("dipped", "out")
-"""What a question remembers of times that run: when a strip was dipped, when a probe came out."""
+MOMENTS = ("dipped", "sent", "out", "out_by", "broke")
+"""What a question remembers of times that run: when a strip was dipped, and that was sent; when a
+probe came out, since when that is known, and when its soak broke."""
 
 
 def _remembered_later(frame: Frame, step: timedelta) -> Frame:
