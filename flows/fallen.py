@@ -18,6 +18,7 @@ from flows.parts.text import Text
 from flows.rules.alerts import ALERTS
 from flows.rules.found_unfit import (
     FOUND_UNFIT,
+    NOT_ACTIVE,
     begun,
     ends_with_it,
     fallen_since,
@@ -143,13 +144,19 @@ def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> D
 
 
 def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment) -> Decision:
-    """S8: of a jug that may never have been active, all that was poured is as doubtful."""
+    """S1, S8: of what may never have been active, all that was poured is as doubtful.
+
+    Whoever is not sure of a jug hears so in the answer; that something was poured from it inactive
+    turns out elsewhere, and is told with the rest.
+    """
     moves = wipes_without(situation, event, moment).moves
     if not is_source_in_doubt(situation.clinic, event):
         return Decision(moves=moves)
     liquid = same_liquid(situation.clinic, event.tag)
-    tags = [each.tag for each in in_doubt_with_it(situation.clinic, event.tag)]
-    bad = tuple(e.ContainerCondemned(tag, event.because) for tag in tags)
+    with_it = [each.tag for each in in_doubt_with_it(situation.clinic, event.tag)]
+    bad = tuple(e.ContainerCondemned(tag, event.because) for tag in with_it)
+    is_new = event.because == NOT_ACTIVE and liquid[0].fitness is Fitness.CONDEMNED
+    tags = [event.tag, *with_it] if is_new else with_it
     all_of_it = tuple(each.tag for each in liquid)
     fallen_ = _found_unfit(situation, all_of_it, liquid[0].since, event.tag, moment)
     told = _to_all(situation, throw_away(listed(tags))) if tags else ()

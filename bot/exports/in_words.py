@@ -41,6 +41,7 @@ BECAUSE: Mapping[str, str] = {
     "may_be_topped": "it may be what was topped up",
     "kin_failed": "a strip failed in solution of the same origin",
     "lot_recalled": "its lot is recalled",
+    "not_active": "it was poured before its jug was activated",
     "no_result": "two strips gave no result",
     "strip_failed": "its strip failed",
     "strips_recalled": "the strips that it passed are recalled",

@@ -14,6 +14,7 @@ from flows.calculations.calendar import last_good_day
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
 from flows.parts.clinic import Batch, Clinic, Container, Fitness, Kind, StripBottle
 from flows.parts.events import (
+    ContainerCondemned,
     Event,
     JugActivated,
     JugOpened,
@@ -35,6 +36,7 @@ from flows.rules.container_life import (
     life_until_activated,
     life_when_activated,
 )
+from flows.rules.found_unfit import NOT_ACTIVE, poured_inactive
 from flows.rules.strip import same_liquid
 
 DATES = frozenset({"expires", "opened", "activated", "poured", "mixed", "discard_by"})
@@ -80,12 +82,24 @@ def follows(
         return (), ()
     if one is None:
         return (), ("What it tells of is not here any more: no date changes by it.",)
+    inactive = _inactive(made.meant, clinic)
+    unfit = tuple(ContainerCondemned(tag, NOT_ACTIVE) for tag in inactive)
+    told = _told_of_inactive(inactive, clinic)
     life = _life(made, one, clinic, zone)
     if life.moment >= one.discard_by:
         kept = f"{one.tag} is good to {_end(one, zone)}, as before: no date moves later."
-        return (), (kept,)
+        return unfit, (kept, *told)
     shortened = LifeShortened(one.tag, life.moment, life.because)
-    return (shortened,), (_told(shortened, clinic, zone, at),)
+    return (shortened, *unfit), (_told(shortened, clinic, zone, at), *told)
+
+
+def _inactive(meant: Any, clinic: Clinic) -> tuple[str, ...]:
+    """S1: what was poured from a jug before it was activated, by what is said now."""
+    if isinstance(meant, JugActivated):
+        return tuple(each.tag for each in poured_inactive(clinic, meant.tag, meant.activated))
+    source = clinic.containers.get(getattr(meant, "source", ""))
+    activated = source.activated_at if source else None
+    return (meant.tag,) if activated and meant.poured < activated else ()
 
 
 def _that_one(event: Event, clinic: Clinic) -> Container | StripBottle | None:
@@ -142,6 +156,19 @@ def _told(shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment) 
         f"{tags}: good to {ends} only, and over. What was soaked, wiped or tested with it since "
         "is void. The phones of the site are told DO NOT USE."
     )
+
+
+def _told_of_inactive(tags: tuple[str, ...], clinic: Clinic) -> tuple[str, ...]:
+    if not tags:
+        return ()
+    jug = clinic.containers[tags[0]].source
+    with_it = (each.tag for tag in tags for each in same_liquid(clinic, tag))
+    said = (
+        f"{', '.join(dict.fromkeys(with_it))}: poured before {jug} was activated, so not for "
+        "use. What was soaked or wiped with it is void. The phones of the site are told DO NOT "
+        "USE."
+    )
+    return (said,)
 
 
 def _end(one: Container | StripBottle | LifeShortened, zone: ZoneInfo) -> str:

@@ -66,7 +66,7 @@ EXPIRY = "maker_expiry"
 _BEGINNING = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 _WHY_NOT = {
     "future": "is still to come; give the day on which it was done",
-    "before_source": "is before its source was opened; look again",
+    "before_source": "is before its source was opened or activated; look again",
 }
 
 
@@ -225,7 +225,7 @@ def _pour(draft: Draft, reading: Reading, label: str, kind: Kind) -> None:
     for key in ("expires", "expires_in_days", "lot", "checked", *ACTIVATED):
         if reading.has(key):
             reading.refuse(key, "is inherited from what it was poured from; leave it out")
-    poured = _since(draft, reading, source.since if source else _BEGINNING)
+    poured = _since(draft, reading, _works_from(source) if source else _BEGINNING)
     held = _volume(draft, reading, kind, source.product if source else "")
     if reading.problems or source is None or poured is None:
         return
@@ -248,6 +248,11 @@ def _pour(draft: Draft, reading: Reading, label: str, kind: Kind) -> None:
                 volume_ml=held,
             )
         )
+
+
+def _works_from(source: Container) -> datetime:
+    """S1: nothing was poured from it before it was opened, nor before its activator was in."""
+    return max(source.since, source.activated_at or source.since)
 
 
 def _source(draft: Draft, reading: Reading, kind: Kind) -> Container | None:

@@ -26,6 +26,8 @@ from flows.rules.strip import same_liquid, void
 
 FOUND_UNFIT = "found_unfit"
 ACTIVATION_UNKNOWN = "activation_unknown"
+NOT_ACTIVE = "not_active"
+"""S1: poured before its jug was activated, as has turned out."""
 
 _WENT_BY_IT = (Immersed, TakenOut, StepDone, StripRead)
 _COUNTS_NO_MORE = (CycleVoided, CycleAbandoned, CleaningRestarted)
@@ -49,10 +51,18 @@ def ends_with_it(clinic: Clinic, tag: str) -> tuple[LifeShortened, ...]:
     )
 
 
+def poured_inactive(clinic: Clinic, tag: str, activated: datetime) -> tuple[Container, ...]:
+    """S1: what was poured straight from *tag* before its activator was in; all falls with it."""
+    things = clinic.containers.values()
+    return tuple(each for each in things if each.source == tag and each.since < activated)
+
+
 def is_source_in_doubt(clinic: Clinic, event: ContainerCondemned) -> bool:
-    """S8: a jug of which nobody knows whether it was active: so is what was poured from it."""
-    jug = clinic.containers.get(event.tag)
-    return event.because == ACTIVATION_UNKNOWN and jug is not None and jug.kind is Kind.JUG
+    """S1, S8: a jug that nobody can vouch for, or what came from it inactive: so is all of it."""
+    one = clinic.containers.get(event.tag)
+    source = clinic.containers.get(one.source or "") if one else None
+    jug = {ACTIVATION_UNKNOWN: one, NOT_ACTIVE: source}.get(event.because)
+    return jug is not None and jug.kind is Kind.JUG
 
 
 def begun(one: Container | StripBottle) -> datetime:

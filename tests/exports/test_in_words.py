@@ -32,6 +32,10 @@ def read_aloud(event: Event) -> str:
             "J1 CONDEMNED: nobody knows when it was activated",
         ),
         (
+            e.ContainerCondemned("B1", "not_active"),
+            "B1 CONDEMNED: it was poured before its jug was activated",
+        ),
+        (
             e.ContainerCondemned("J1", "figure_recalled"),
             "J1 CONDEMNED: a figure that it rests on is recalled",
         ),

@@ -10,7 +10,7 @@ from bot.record.written import of_kinds
 from bot.registers.add import standing
 from bot.registers.correct import Wish, correct
 from bot.store.transaction import Store
-from flows.parts.clinic import Kind
+from flows.parts.clinic import Fitness, Kind
 from flows.parts.events import (
     ContainerDiscarded,
     JugActivated,
@@ -130,6 +130,55 @@ def test_S5_a_corrected_day_of_activation_shortens_too(store: Store) -> None:
     corrects(bot, "JugActivated", "activated", "2026-02-05 08:00")
 
     assert dates(bot)["J2"] == midnight_after(4)
+
+
+def activated_before(bot: Shell) -> None:
+    """A jug of glutaral, a bottle from it within the hour, a bath of that, a bath a day later."""
+    day = timedelta(days=1)
+    bot.exchange.facts(
+        SITE,
+        (
+            JugOpened("J2", "ga_30", "G1", EXPIRES, NINE - 3 * day, WEEK, "maker_expiry"),
+            JugActivated("J2", NINE - 3 * day, WEEK, "activated_life"),
+            poured_from("B2", Kind.BOTTLE, "J2", NINE - 2 * day),
+            poured_from("T2", Kind.BATH, "B2", NINE),
+            poured_from("T3", Kind.BATH, "J2", NINE),
+        ),
+    )
+
+
+def poured_from(tag: str, kind: Kind, source: str, at: datetime) -> Poured:
+    return Poured(tag, kind, source, "ga_30", "G1", at, WEEK, "activated_life", topped_up=False)
+
+
+def fitness(bot: Shell) -> dict[str, Fitness]:
+    return {each.tag: each.fitness for each in bot.clinic.containers.values()}
+
+
+def test_S1_what_was_poured_before_the_day_that_it_was_activated_after_all_is_not_for_use(
+    store: Store,
+) -> None:
+    bot = shell(store)
+    activated_before(bot)
+
+    said = corrects(bot, "JugActivated", "activated", "2026-03-01 10:00")
+
+    assert said[0] == "J2 is good to 2026-03-09 09:00, as before: no date moves later."
+    assert said[1] == (
+        "B2, T2: poured before J2 was activated, so not for use. What was soaked or wiped with it "
+        "is void. The phones of the site are told DO NOT USE."
+    )
+    assert {tag for tag, each in fitness(bot).items() if each is Fitness.CONDEMNED} == {"B2", "T2"}
+    assert [each for each in bot.heard(ELLA) if each.startswith("DO NOT USE B2, T2: ")]
+
+
+def test_S1_so_is_what_turns_out_to_have_been_poured_before_it_was(store: Store) -> None:
+    bot = shell(store)
+    activated_before(bot)
+
+    corrects(bot, "Poured", "poured", "2026-02-26 09:00", nth=4)
+
+    assert {tag for tag, each in fitness(bot).items() if each is Fitness.CONDEMNED} == {"T3"}
 
 
 def test_S5_so_does_when_something_was_mixed(store: Store) -> None:

@@ -265,3 +265,16 @@ def test_S5_only_what_needs_it_has_a_day_of_activation(key: str) -> None:
 def test_S5_a_day_of_activation_to_come_is_refused() -> None:
     with pytest.raises(NotSetUp, match="activated is still to come"):
         added(containers=(row(**GLUTARAL, activated="2026-03-03"),))
+
+
+def test_S1_nothing_is_poured_from_a_jug_before_it_was_activated() -> None:
+    """Until its activator is in, it disinfects nothing. Source: FDA 510(k) K974062, 1998."""
+    jug = row(**GLUTARAL, activated="2026-02-28 08:00")
+    bath = {"tag": "T1", "kind": "bath", "source": "J1"}
+
+    for poured in (BOTTLE | {"since": "2026-02-27"}, bath | {"since": "2026-02-28 07:59"}):
+        with pytest.raises(NotSetUp, match="since is before its source was opened or activated"):
+            added(containers=(jug, row(**poured)))
+    bottle = added(containers=(jug, row(**BOTTLE))).events[-1]
+    assert isinstance(bottle, Poured)
+    assert bottle.poured == utc(2026, 2, 28, 5)

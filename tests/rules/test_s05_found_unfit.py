@@ -119,6 +119,35 @@ def test_S8_a_jug_that_nothing_was_poured_from_is_condemned_alone() -> None:
     assert talk.happened(CaseOpened) == []
 
 
+def test_S1_what_was_poured_before_its_jug_was_active_falls_with_all_that_rests_on_it() -> None:
+    talk = poured_unasked()
+    play_cycle(talk)
+
+    talk.let(ContainerCondemned("B1", "not_active"))
+
+    assert fitness(talk) == {
+        "J1": Fitness.GOOD,
+        "B1": Fitness.CONDEMNED,
+        "T1": Fitness.CONDEMNED,
+    }
+    assert talk.clinic.devices["V1"].why == "found_unfit"
+    (case,) = talk.happened(CaseOpened)
+    assert (case.cause, case.subject, case.since) == ("found_unfit", "B1", NINE)
+    told = [each for each in talk.heard["ph2"] if each.startswith("DO NOT USE")]
+    assert [each.partition(":")[0] for each in told] == ["DO NOT USE B1, T1"]
+
+
+def test_S1_what_is_thrown_away_already_is_not_to_be_thrown_away_again() -> None:
+    talk = poured_unasked()
+    talk.let(ContainerDiscarded("B1"))
+    talk.let(ContainerDiscarded("T1"))
+
+    talk.let(ContainerCondemned("B1", "not_active"))
+
+    assert fitness(talk) == {"J1": Fitness.GOOD, "B1": Fitness.DISCARDED, "T1": Fitness.DISCARDED}
+    assert "ph2" not in talk.heard
+
+
 # -- a date that was wrong ----------------------------------------------------------------------
 
 
