@@ -3,12 +3,13 @@
 Whoever corrects hears what has changed, or what still stands and how it is put right.
 """
 
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
 from bot.record.correction import as_meant
+from bot.registers.one_lot import ends_with_its_lot
 from bot.registers.recall import as_chosen
 from flows.calculations.calendar import last_good_day
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
@@ -38,6 +39,9 @@ from flows.rules.container_life import (
 )
 from flows.rules.found_unfit import NOT_ACTIVE, poured_inactive
 from flows.rules.strip import same_liquid
+
+LOT_SAYS = frozenset({"lot", "expires"})
+"""What is printed on every label of a lot."""
 
 DATES = frozenset({"expires", "opened", "activated", "poured", "mixed", "discard_by"})
 """What a life is reckoned from, and its end itself."""
@@ -75,22 +79,49 @@ def follows(
 ) -> tuple[tuple[Event, ...], tuple[str, ...]]:
     """What happens by a correction, and what its writer should know."""
     name = [*made.said][-1]
-    if name == "lot":
-        return (), _of_lot(made, clinic)
+    recalled = _of_lot(made, clinic) if name == "lot" else ()
+    if name not in {"lot", *DATES} or type(made.event) not in _SINCE:
+        return (), recalled
     one = _that_one(made.event, clinic)
-    if name not in DATES or type(made.event) not in _SINCE:
-        return (), ()
-    if one is None:
-        return (), ("What it tells of is not here any more: no date changes by it.",)
-    inactive = _inactive(made.meant, clinic)
+    own = _own(made, one, clinic, zone) if one and name in DATES else ()
+    with_lot = _with_its_lot(made, name, one, clinic, zone)
+    ends = _earliest((*own, *with_lot))
+    told = tuple(_told(each, clinic, zone, at, is_lot=each not in own) for each in ends)
+    kept = () if ends or name == "lot" else (_kept(one, zone),)
+    inactive = _inactive(made.meant, clinic) if one else ()
     unfit = tuple(ContainerCondemned(tag, NOT_ACTIVE) for tag in inactive)
-    told = _told_of_inactive(inactive, clinic)
+    return (*ends, *unfit), (*recalled, *told, *kept, *_told_of_inactive(inactive, clinic))
+
+
+def _own(
+    made: Corrections, one: Container | StripBottle, clinic: Clinic, zone: ZoneInfo
+) -> tuple[LifeShortened, ...]:
     life = _life(made, one, clinic, zone)
-    if life.moment >= one.discard_by:
-        kept = f"{one.tag} is good to {_end(one, zone)}, as before: no date moves later."
-        return unfit, (kept, *told)
-    shortened = LifeShortened(one.tag, life.moment, life.because)
-    return (shortened, *unfit), (_told(shortened, clinic, zone, at), *told)
+    is_earlier = life.moment < one.discard_by
+    return (LifeShortened(one.tag, life.moment, life.because),) if is_earlier else ()
+
+
+def _with_its_lot(
+    made: Corrections,
+    name: str,
+    one: Container | StripBottle | None,
+    clinic: Clinic,
+    zone: ZoneInfo,
+) -> tuple[LifeShortened, ...]:
+    """S5: what was read off one label counts for all of its lot; another may bear its tag now."""
+    meant = made.meant
+    if name not in LOT_SAYS or not isinstance(meant, JugOpened | StripBottleOpened):
+        return ()
+    ends = ends_with_its_lot(meant, clinic, zone)
+    return tuple(each for each in ends if one or each.tag != meant.tag)
+
+
+def _earliest(shortened: Iterable[LifeShortened]) -> tuple[LifeShortened, ...]:
+    """Of each tag one; the first of two that end alike."""
+    ends: dict[str, LifeShortened] = {}
+    for each in shortened:
+        ends[each.tag] = min(ends.get(each.tag, each), each, key=lambda one: one.discard_by)
+    return tuple(ends.values())
 
 
 def _inactive(meant: Any, clinic: Clinic) -> tuple[str, ...]:
@@ -141,7 +172,15 @@ def _by_its_product(meant: Any, stands: Decided, product: object, zone: ZoneInfo
 # -- what is said -------------------------------------------------------------------------------
 
 
-def _told(shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment) -> str:
+def _kept(one: Container | StripBottle | None, zone: ZoneInfo) -> str:
+    if one is None:
+        return "What it tells of is not here any more: no date changes by it."
+    return f"{one.tag} is good to {_end(one, zone)}, as before: no date moves later."
+
+
+def _told(
+    shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment, *, is_lot: bool
+) -> str:
     poured = same_liquid(clinic, shortened.tag)[1:]
     with_it = [
         each.tag
@@ -150,11 +189,12 @@ def _told(shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment) 
     ]
     tags = ", ".join((shortened.tag, *with_it))
     ends = _end(shortened, zone)
+    why = ": a lot has one expiry" if is_lot else ""
     if shortened.discard_by > at.now:
-        return f"{tags}: good to {ends} now, no later. The phones of the site are told."
+        return f"{tags}: good to {ends} now, no later{why}. The phones of the site are told."
     return (
-        f"{tags}: good to {ends} only, and over. What was soaked, wiped or tested with it since "
-        "is void. The phones of the site are told DO NOT USE."
+        f"{tags}: good to {ends} only, and over{why}. What was soaked, wiped or tested with it "
+        "since is void. The phones of the site are told DO NOT USE."
     )
 
 

@@ -7,6 +7,7 @@ from functools import partial
 
 from bot.protocols import choices_of, selection_for, today
 from bot.registers.draft import Draft
+from bot.registers.one_lot import EXPIRY
 from bot.registers.rows import (
     DAY_WANTED,
     DAYS_WANTED,
@@ -24,7 +25,7 @@ from bot.registers.rows import (
     tag,
     yes_no,
 )
-from flows.calculations.calendar import local_day
+from flows.calculations.calendar import end_of_day, local_day
 from flows.calculations.usage import volume_as_written
 from flows.calculations.volumes import volume_of
 from flows.parts.clinic import Batch, Container, Kind
@@ -40,6 +41,7 @@ from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
     LONGEST_SHELF,
     Decided,
+    Limit,
     Refused,
     counts_from,
     is_active,
@@ -62,7 +64,6 @@ CONTAINER = (
 
 ACTIVATED = ("activated", "activated_days_ago")
 VOLUME_WANTED = "litres, like 5 L"
-EXPIRY = "maker_expiry"
 _BEGINNING = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 _WHY_NOT = {
     "future": "is still to come; give the day on which it was done",
@@ -128,7 +129,7 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
                 volume_ml=held,
             )
         )
-        _end_with_it(draft, own, batch, others)
+        _end_with_it(draft, expires, batch, others)
         if activated:
             draft.happen(JugActivated(label, activated, active.moment, active.because))
         if any(map(fell_by_a_strip, others)):
@@ -173,7 +174,7 @@ def _strips(draft: Draft, reading: Reading, label: str) -> None:
                 label, product, from_lot, expires, opened, life.moment, checked, life.because
             )
         )
-        _end_with_it(draft, own, batch, others)
+        _end_with_it(draft, expires, batch, others)
 
 
 def _not_recalled(draft: Draft, reading: Reading, batch: Batch) -> None:
@@ -206,14 +207,14 @@ def _no_later_than(
     return Decided(first.discard_by, first.because)
 
 
-def _end_with_it(draft: Draft, own: Decided, batch: Batch, others: Sequence[Opened]) -> None:
+def _end_with_it(draft: Draft, expires: date, batch: Batch, others: Sequence[Opened]) -> None:
     """S5: a lot has one expiry, and the earlier that is read off it counts for all of it here."""
-    later = end_after(own, batch, others) if own.because == EXPIRY else ()
-    for each in later:
-        draft.happen(LifeShortened(each.tag, own.moment, own.because))
+    printed = Limit(end_of_day(expires, draft.zone), EXPIRY)
+    for each in end_after(printed, batch, others):
+        draft.happen(LifeShortened(each.tag, printed.moment, printed.because))
         draft.remarks.append(
-            f"{each.tag} is of the same lot and was to end later: it ends with this one now. The "
-            "phones are told what to write on its label."
+            f"{each.tag} is of the same lot, and a lot has one expiry: it is good to the end of "
+            f"{expires} now, no later. The phones are told what to write on its label."
         )
 
 

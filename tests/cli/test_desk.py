@@ -263,7 +263,7 @@ def test_S5_of_one_lot_the_earlier_expiry_counts_for_what_was_entered_before(des
 
     known = clinic(desk).containers
     assert told.splitlines()[1] == (
-        "J1 is of the same lot and was to end later: it ends with this one now. The phones are "
-        "told what to write on its label."
+        f"J1 is of the same lot, and a lot has one expiry: it is good to the end of {IN_A_WEEK} "
+        "now, no later. The phones are told what to write on its label."
     )
     assert known["J1"].discard_by == known["J2"].discard_by == known["B1"].discard_by

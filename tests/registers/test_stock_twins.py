@@ -1,6 +1,7 @@
 """S5 at the desk: what is entered of a lot that stands here, or of none, may be that very one."""
 
 from dataclasses import replace
+from datetime import UTC, datetime
 
 import pytest
 
@@ -13,6 +14,7 @@ from flows.parts.events import (
     ContainerHeld,
     Event,
     JugOpened,
+    LifeShortened,
     Stamped,
     StripBottleOpened,
 )
@@ -20,6 +22,8 @@ from flows.parts.state import fold_all
 from tests.kit.sheets import JUG, MOMENT, NINE, STRIPS, added, row
 
 FIRST = {"J": JUG, "S": STRIPS | {"lot": "L7"}}
+END_OF_20_MARCH = datetime(2026, 3, 20, 21, tzinfo=UTC)
+"""The site is three hours ahead of UTC."""
 LETTERS = pytest.mark.parametrize("letter", ["J", "S"])
 LOTS = pytest.mark.parametrize("lots", [("L7", "LOT7"), ("L7", ""), ("", "L7"), ("", "")])
 """Written however, or not noted of either."""
@@ -112,3 +116,24 @@ def test_S4_a_jug_that_may_be_one_that_failed_is_held_for_a_strip(lots: tuple[st
     made = added(stands, containers=(row(**entered("J", *lots)[1]),))
 
     assert made.events[-1] == ContainerHeld("J2", "kin_failed")
+
+
+@LETTERS
+def test_S5_of_one_lot_the_earlier_expiry_counts_though_another_limit_ends_the_later_one(
+    letter: str,
+) -> None:
+    """A lot has one expiry; the second was opened so long ago that its open life is over first."""
+    first, again = entered(letter, "L7", "L7")
+    opened_long_ago = again | {"since": "2025-12-20", "expires": "2026-03-20"}
+
+    made = added(containers=(row(**first), row(**opened_long_ago)))
+
+    second = opened(made)[-1]
+    (shortened,) = [each for each in made.events if isinstance(each, LifeShortened)]
+    assert second.because != "maker_expiry"
+    assert second.discard_by < shortened.discard_by
+    assert shortened == LifeShortened(f"{letter}1", END_OF_20_MARCH, "maker_expiry")
+    assert made.remarks[-1] == (
+        f"{letter}1 is of the same lot, and a lot has one expiry: it is good to the end of "
+        "2026-03-20 now, no later. The phones are told what to write on its label."
+    )
