@@ -30,6 +30,7 @@ from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
     Decided,
     discard_by,
+    is_active,
     life_of_bath,
     life_of_mix,
     life_of_pour,
@@ -79,18 +80,21 @@ def follows(
 ) -> tuple[tuple[Event, ...], tuple[str, ...]]:
     """What happens by a correction, and what its writer should know."""
     name = [*made.said][-1]
-    recalled = _of_lot(made, clinic) if name == "lot" else ()
-    if name not in {"lot", *DATES} or type(made.event) not in _SINCE:
+    recalled = _of_lot(made, name, clinic) if name in {"lot", "source"} else ()
+    if name not in {"lot", "source", *DATES} or type(made.event) not in _SINCE:
         return (), recalled
     one = _that_one(made.event, clinic)
-    own = _own(made, one, clinic, zone) if one and name in DATES else ()
+    own = _own(made, one, clinic, zone) if one and name != "lot" else ()
     with_lot = _with_its_lot(made, name, one, clinic, zone)
     ends = _earliest((*own, *with_lot))
     told = tuple(_told(each, clinic, zone, at, is_lot=each not in own) for each in ends)
     kept = () if ends or name == "lot" else (_kept(one, zone),)
-    inactive = _inactive(made.meant, clinic) if one else ()
+    inactive = _inactive(made, clinic) if one else ()
     unfit = tuple(ContainerCondemned(tag, NOT_ACTIVE) for tag in inactive)
-    return (*ends, *unfit), (*recalled, *told, *kept, *_told_of_inactive(inactive, clinic))
+    idle = _told_of_inactive(inactive, made.meant, clinic)
+    if one and name == "source":
+        return (*ends, *unfit), _of_source(made, clinic, (*recalled, *told, *kept, *idle))
+    return (*ends, *unfit), (*recalled, *told, *kept, *idle)
 
 
 def _own(
@@ -124,13 +128,23 @@ def _earliest(shortened: Iterable[LifeShortened]) -> tuple[LifeShortened, ...]:
     return tuple(ends.values())
 
 
-def _inactive(meant: Any, clinic: Clinic) -> tuple[str, ...]:
+def _inactive(made: Corrections, clinic: Clinic) -> tuple[str, ...]:
     """S1: what was poured from a jug before it was activated, by what is said now."""
+    meant = made.meant
     if isinstance(meant, JugActivated):
         return tuple(each.tag for each in poured_inactive(clinic, meant.tag, meant.activated))
-    source = clinic.containers.get(getattr(meant, "source", ""))
-    activated = source.activated_at if source else None
-    return (meant.tag,) if activated and meant.poured < activated else ()
+    source = _poured_from(meant, clinic)
+    if source is None:
+        return ()
+    product = shipped().chemistries.get(source.product)
+    never = "source" in made.said and product is not None and not is_active(source, product)
+    too_soon = source.activated_at is not None and meant.poured < source.activated_at
+    return (meant.tag,) if never or too_soon else ()
+
+
+def _poured_from(meant: Any, clinic: Clinic) -> Container | None:
+    """What it should have been said to be poured from, while that is here."""
+    return clinic.containers.get(getattr(meant, "source", ""))
 
 
 def _that_one(event: Event, clinic: Clinic) -> Container | StripBottle | None:
@@ -150,6 +164,9 @@ def _life(
     limits = [stands]
     if "discard_by" in made.said:
         limits.append(Decided(meant.discard_by, meant.because))
+    source = _poured_from(meant, clinic) if "source" in made.said else None
+    if source:
+        limits.append(Decided(source.discard_by, source.because))
     if isinstance(meant, Mixed):
         limits.append(life_of_mix(meant.mixed, MIXED_LIFE_DAYS, zone))
     elif shipped().product(one.product):
@@ -198,10 +215,10 @@ def _told(
     )
 
 
-def _told_of_inactive(tags: tuple[str, ...], clinic: Clinic) -> tuple[str, ...]:
+def _told_of_inactive(tags: tuple[str, ...], meant: Any, clinic: Clinic) -> tuple[str, ...]:
     if not tags:
         return ()
-    jug = clinic.containers[tags[0]].source
+    jug = getattr(meant, "source", meant.tag)
     with_it = (each.tag for tag in tags for each in same_liquid(clinic, tag))
     said = (
         f"{', '.join(dict.fromkeys(with_it))}: poured before {jug} was activated, so not for "
@@ -216,10 +233,27 @@ def _end(one: Container | StripBottle | LifeShortened, zone: ZoneInfo) -> str:
     return f"the end of {day}" if day else f"{one.discard_by.astimezone(zone):%Y-%m-%d %H:%M}"
 
 
-def _of_lot(made: Corrections, clinic: Clinic) -> tuple[str, ...]:
+def _of_source(made: Corrections, clinic: Clinic, told: tuple[str, ...]) -> tuple[str, ...]:
+    """S4, S5: the containers here stay as they were poured: what that means for a strip."""
+    tag, was, source = made.meant.tag, made.event.source, made.meant.source  # type: ignore[attr-defined]
+    if _poured_from(made.meant, clinic) is None:
+        unknown = (
+            f"No {source} is here, so no date changes by it. If nobody can say how long {source} "
+            f"was good and of which lot it was, text DISCARD {tag}."
+        )
+        return (unknown,)
+    still = (
+        f"The phones go by {was} still: if a strip fails in {source}, text DISCARD {tag} and "
+        "clean again what was soaked in it."
+    )
+    return (*told, still)
+
+
+def _of_lot(made: Corrections, name: str, clinic: Clinic) -> tuple[str, ...]:
     """S18: what a correction brings under a recall falls once that is said again."""
     meant = made.meant
-    recall = clinic.recall_of(Batch(getattr(meant, "product", ""), meant.lot))
+    of_it: Any = meant if name == "lot" else _poured_from(meant, clinic)
+    recall = of_it and clinic.recall_of(Batch(getattr(of_it, "product", ""), of_it.lot))
     if recall is None:
         return ()
     kind = "strip-lot" if recall.what == "strip_lot" else "lot"

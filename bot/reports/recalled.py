@@ -1,5 +1,6 @@
 """What rests on a recalled lot or figure, found by replaying the record of a site (S18)."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 from typing import Any
@@ -32,6 +33,9 @@ ROOMS = frozenset({"cycle", "device", "setup", "solutions"})
 
 CODE_PENDING = ""
 
+PutRight = Mapping[int, Mapping[str, str]]
+"""Fields of entries as they should have read, by the number of the entry."""
+
 
 @dataclass(frozen=True, slots=True)
 class Use:
@@ -61,8 +65,8 @@ class Touched:
 
 
 def touched(connection: Connection, site: str, recall: Recall) -> Touched:
-    """What *recall* touches at a site, with the lots as they have been corrected (S15)."""
-    corrected = _replayed(connection, site, recall, _lots(connection, site))
+    """What *recall* touches at a site, with lots and sources as they have been corrected (S15)."""
+    corrected = _replayed(connection, site, recall, _put_right(connection, site))
     plain = _replayed(connection, site, recall, {})
     told = {*plain.tags, *plain.running, *plain.released}
     named = (*corrected.tags, *corrected.running, *corrected.released)
@@ -70,16 +74,20 @@ def touched(connection: Connection, site: str, recall: Recall) -> Touched:
     return corrected
 
 
-def _lots(connection: Connection, site: str) -> dict[int, str]:
-    """The lots that were corrected, by the number of the entry that has them wrong."""
-    said = corrections(connection, site)
-    return {each.entry: each.value for _, each in said if each.field == "lot"}
+def _put_right(connection: Connection, site: str) -> PutRight:
+    """What was corrected of lots and sources, by the number of the entry that has it wrong."""
+    said = [each for _, each in corrections(connection, site) if each.field in {"lot", "source"}]
+    right: dict[int, dict[str, str]] = {each.entry: {} for each in said}
+    for each in said:
+        right[each.entry][each.field] = each.value
+    return right
 
 
-def _replayed(connection: Connection, site: str, recall: Recall, lots: dict[int, str]) -> Touched:
+def _replayed(connection: Connection, site: str, recall: Recall, right: PutRight) -> Touched:
     clinic, replay = Clinic(), _Replay(recall)
-    for written in of_kinds(connection, site, _kinds()):
-        stamped = _as_corrected(written, clinic, lots)
+    entries = of_kinds(connection, site, _kinds())
+    for written in entries:
+        stamped = _as_corrected(written, clinic, right, entries)
         clinic = fold(clinic, stamped)
         replay.look(clinic, stamped)
     return replay.found(clinic)
@@ -89,16 +97,31 @@ def _kinds() -> list[str]:
     return [name for name, kind in EVENTS.items() if kind.__module__.rpartition(".")[2] in ROOMS]
 
 
-def _as_corrected(written: Written, clinic: Clinic, lots: dict[int, str]) -> Stamped:
-    """With its lot as it should have read; what was poured is of the lot that it came from."""
+def _as_corrected(
+    written: Written, clinic: Clinic, right: PutRight, entries: list[Written]
+) -> Stamped:
+    """With lot and source as they should have read; what was poured is of its source's lot."""
+    said = right.get(written.seq, {})
     event: Any = written.stamped.event
-    lot = lots.get(written.seq)
-    if lot is None and isinstance(event, Poured) and event.source in clinic.containers:
-        lot = clinic.containers[event.source].lot
-    if lot is None:
-        return written.stamped
-    corrected: Event = replace(event, lot=lot)
-    return replace(written.stamped, event=corrected)
+    event = replace(event, **said)
+    if isinstance(event, Poured) and "lot" not in said:
+        event = _of_its_source(event, written.seq, clinic, right, entries)
+    return replace(written.stamped, event=event)
+
+
+def _of_its_source(
+    event: Poured, seq: int, clinic: Clinic, right: PutRight, entries: list[Written]
+) -> Event:
+    """By a correction a source may be one that was entered only after what came from it."""
+    source = clinic.containers.get(event.source)
+    if source:
+        return replace(event, lot=source.lot)
+    later = (each for each in entries if each.seq > seq)
+    for each in later if "source" in right.get(seq, {}) else ():
+        opened = each.stamped.event
+        if isinstance(opened, JugOpened | Poured) and opened.tag == event.source:
+            return replace(event, lot=right.get(each.seq, {}).get("lot", opened.lot))
+    return event
 
 
 @dataclass(slots=True)

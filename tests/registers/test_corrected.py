@@ -327,3 +327,71 @@ def test_S5_where_a_lot_is_not_noted_the_other_keeps_its_date(store: Store) -> N
     corrects(bot, "JugOpened", "expires", "2026-03-06")
 
     assert dates(bot)["J2"] == MONTH
+
+
+# -- poured from something else -------------------------------------------------------------------
+
+
+def test_S5_what_was_poured_from_another_jug_after_all_ends_with_that(store: Store) -> None:
+    bot = shell(store)
+    soon = NINE + timedelta(days=2)
+    bot.exchange.facts(SITE, (of_lot("J2", "K999", EXPIRES, soon),))
+
+    said = corrects(bot, "Poured", "source", "J2")
+
+    ends = dates(bot)
+    assert (ends["J1"], ends["B1"], ends["T1"]) == (WEEK, soon, soon)
+    assert said[0].startswith("B1, T1: good to 2026-03-04 09:00 now, no later. The phones")
+    assert said[-1] == (
+        "The phones go by J1 still: if a strip fails in J2, text DISCARD B1 and clean again what "
+        "was soaked in it."
+    )
+
+
+def test_S5_where_that_ends_later_it_keeps_its_date(store: Store) -> None:
+    bot = shell(store)
+    bot.exchange.facts(SITE, (of_lot("J2", "K999", EXPIRES),))
+
+    said = corrects(bot, "Poured", "source", "J2")
+
+    assert dates(bot)["B1"] == WEEK
+    assert said[0] == "B1 is good to 2026-03-09 09:00, as before: no date moves later."
+
+
+def test_S18_what_was_poured_from_a_recalled_jug_is_said_to_be_recalled_once_more(
+    store: Store,
+) -> None:
+    bot = shell(store)
+    recalled = Recalled("r1", "lot", "opa_055", "K999", "", "none", None)
+    bot.exchange.facts(SITE, (of_lot("J2", "K999", EXPIRES), recalled))
+
+    said = corrects(bot, "Poured", "source", "J2")
+
+    assert "recall lot opa_055 K999 --reason ... --carry-out" in said[0]
+
+
+def test_S5_a_source_that_is_not_here_is_said_to_be_none(store: Store) -> None:
+    bot = shell(store)
+
+    (said,) = corrects(bot, "Poured", "source", "J8")
+
+    assert said == (
+        "No J8 is here, so no date changes by it. If nobody can say how long J8 was good and of "
+        "which lot it was, text DISCARD B1."
+    )
+
+
+@pytest.mark.parametrize("activated", [None, NINE + timedelta(hours=1)])
+def test_S1_from_a_jug_that_was_not_active_by_then_it_is_not_for_use(
+    store: Store, activated: datetime | None
+) -> None:
+    bot = shell(store)
+    activated_before(bot)
+    jug = JugOpened("J3", "ga_30", "G3", EXPIRES, NINE - timedelta(days=3), MONTH, "maker_expiry")
+    later = (JugActivated("J3", activated, MONTH, "activated_life"),) if activated else ()
+    bot.exchange.facts(SITE, (jug, *later))
+
+    said = corrects(bot, "Poured", "source", "J3", nth=2)
+
+    assert {tag for tag, each in fitness(bot).items() if each is Fitness.CONDEMNED} == {"B2", "T2"}
+    assert [each for each in said if each.startswith("B2, T2: poured before J3 was activated")]
