@@ -6,13 +6,18 @@ from datetime import date
 
 from flows.replies import NotUnderstood
 from flows.replies.amounts import is_volume
-from flows.replies.typed import POLITE, Typed
+from flows.replies.dates import printed_date
+from flows.replies.typed import POLITE, Typed, fold, tidy
 
 NAMED = "LOT"
 """Written before one word, that word is the lot, whatever else it looks like."""
 SHORTEST, LONGEST = 2, 12
 
-_NAMES_IT = frozenset({NAMED, "BATCH"})
+_NAMES_IT = frozenset({NAMED, "BATCH", "BN", "LN"})
+"""Batch number, lot number: before a lot on its label. SN is a serial number, which is none."""
+_IDENTIFIER = "10"
+"""In brackets it stands before a lot. Source: GS1 General Specifications, application identifier
+10 (from memory)."""
 _AROUND = (
     POLITE
     | _NAMES_IT
@@ -21,11 +26,22 @@ _AROUND = (
 """What people say around a lot, at either end, that is no part of it."""
 _SMALL_WORDS = frozenset(
     {"AH", "AM", "AN", "AS", "AT", "BE", "BY", "DO", "ER", "GO", "HE", "HI", "IF", "IN"}
-    | {"ME", "MY", "OF", "OH", "ON", "OR", "SO", "TO", "UH", "UM", "UP", "US", "WE"}
+    | {"ME", "MY", "OF", "OH", "ON", "OR", "SN", "SO", "TO", "UH", "UM", "UP", "US", "WE"}
 )
 """Two letters that stand before figures in a sentence rather than in a lot."""
 _MOST_LETTERS = 2
+_SHORT_FOR_LOT = "L"
+"""Where a recall looks for a lot it is the same with it and without: L D4417."""
+_MOST_OF_A_PART = 3
+"""Signs of one part beside another with a figure; more may be a lot by themselves, or a year."""
+_LOOK_ALIKE = str.maketrans("OIL", "011")
 _WORDS_OF_A_DATE = 3
+_A_MONTH_AT_MOST = re.compile("[0-9]{1,4}")
+_YEAR = re.compile("20[0-9]{2}")
+_TAG = re.compile("[JBTSM][0-9]{1,3}(?:-?[A-Z])?")
+"""As a label here is written, or will be: J2 beside a lot is what is being opened."""
+_NOT_READ = "?*_"
+"""What people type for a sign that they cannot read."""
 _SEPARATORS = re.compile("[-/.,:;_#*+&()]")
 
 Expiries = Callable[[Sequence[str]], tuple[date, ...]]
@@ -35,23 +51,47 @@ Expiries = Callable[[Sequence[str]], tuple[date, ...]]
 def printed_lot(typed: Typed, taken: Collection[str], expiries: Expiries) -> str | NotUnderstood:
     """Read a lot: letters and figures, one figure at least, its parts put together.
 
-    Its parts each have a figure; only the first may be one or two letters alone, and the last one
-    letter, as in D 44 17 B. Any other word beside it, a volume, one of the names *taken* here or
+    Its parts have a figure each; before them may stand one or two letters alone, behind them one,
+    as in D 44 17 B. No part may be a lot by itself, nor a date, a tag or a count, and no sign may
+    have been between them. Any other word beside it, a volume, one of the names *taken* here or
     a date still to come may have been meant for something else, and a lot misread is never
     recalled: it is asked back, with what may be the lot in `near`. How lots look: common
     practice, no source.
     """
-    said, is_named = _core(typed.words)
+    said, is_named = _core(_without_its_identifier(typed))
     if not any(map(_has_a_figure, said)):
         return NotUnderstood("word")
-    if is_named and len(said) == 1 and said[0] not in taken and not typed.asks:
+    is_whole = not typed.asks and _stands_as_read(typed, said)
+    if is_named and len(said) == 1 and said[0] not in taken and is_whole:
         return _fitting(said[0], 1)
     run, days = next(_dates(said, expiries), ((), ()))
     if days:
         return _beside_a_date(said, run, days, taken)
-    if typed.asks or not _is_in_parts(said, taken):
+    if not is_whole or not _is_in_parts(said, taken):
         return _which(said, taken)
     return _fitting("".join(said), 1 if is_named else SHORTEST)
+
+
+def _without_its_identifier(typed: Typed) -> tuple[str, ...]:
+    """(10) D4417 and (10)D4417 as LOT D4417."""
+    first, *rest = typed.words or ("",)
+    before = f"({_IDENTIFIER})"
+    if before not in typed.text:
+        return typed.words
+    if first == _IDENTIFIER:
+        return (NAMED, *rest)
+    glued = before[1:]
+    return (NAMED, first.removeprefix(glued), *rest) if first.startswith(glued) else typed.words
+
+
+def _stands_as_read(typed: Typed, said: Sequence[str]) -> bool:
+    """Only blanks between its parts, and no sign beside them that stands for one not read."""
+    text, run = fold(typed.text), r"\s+".join(map(re.escape, said))
+    found = re.search(rf"(?<!\w){run}(?!\w)", text)
+    if found is None:
+        return False
+    around = (text[: found.start()].rstrip()[-1:], text[found.end() :].lstrip()[:1])
+    return not any(each and each in _NOT_READ for each in around)
 
 
 def _core(words: Sequence[str]) -> tuple[tuple[str, ...], bool]:
@@ -72,7 +112,36 @@ def _is_in_parts(said: Sequence[str], taken: Collection[str]) -> bool:
     ends = "".join(parts[-2:])
     if parts[-1].isalpha() and len(parts[-1]) == 1 and not is_volume(ends):
         parts.pop()
-    return all(_is_a_part(each, taken) for each in parts)
+    if not all(_is_a_part(each, taken) for each in parts):
+        return False
+    return len(said) == 1 or _are_no_more(said, parts, taken)
+
+
+def _are_no_more(said: Sequence[str], parts: Sequence[str], taken: Collection[str]) -> bool:
+    """Whether the parts can be nothing but parts: D 4417, AB 44 17, 44 17B; not D44 K20."""
+    whole = "".join(said)
+    if whole in taken or any(map(_TAG.fullmatch, (whole, *parts))):
+        return False
+    if any(_dates(said, _any_days)) or any(map(_YEAR.fullmatch, parts)):
+        return False
+    first = said[1] if said[0] == _SHORT_FOR_LOT else said[0]
+    if not all(each == first or each[0].isdecimal() for each in parts):
+        return False
+    if len(parts) == 1:
+        are_figures = parts[0].translate(_LOOK_ALIKE).isdecimal()
+        return are_figures or len(parts[0]) <= _MOST_OF_A_PART or said[-1] == first
+    return all(1 < len(each) <= _MOST_OF_A_PART for each in parts)
+
+
+def _any_days(words: Sequence[str]) -> tuple[date, ...]:
+    """The days that words may mean, those long past too: made 260101.
+
+    Four figures in one are a month of any year, and behind a letter the commonest of all lots.
+    """
+    if len(words) == 1 and _A_MONTH_AT_MOST.fullmatch(words[0]):
+        return ()
+    read = printed_date(tidy(" ".join(words)))
+    return read.dates if isinstance(read, NotUnderstood) else (read,)
 
 
 def _is_a_part(word: str, taken: Collection[str]) -> bool:
@@ -113,8 +182,10 @@ def _beside_a_date(
 
 def _which(said: Sequence[str], taken: Collection[str]) -> NotUnderstood:
     """What may be the lot among other words; a name that is used here is none."""
+    run, _ = next(_dates(said, _any_days), ((), ()))
     likely = [each for each in said if _is_a_part(each, taken)]
-    figured = likely or [each for each in said if _has_a_figure(each)]
+    likelier = [each for each in likely if each not in run and not _TAG.fullmatch(each)]
+    figured = likelier or likely or [each for each in said if _has_a_figure(each)]
     if figured[0] in taken:
         return NotUnderstood("taken", near=figured[0])
     return _asked(NotUnderstood("lot", near=figured[0]))

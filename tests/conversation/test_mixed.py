@@ -105,7 +105,10 @@ def test_mixed_is_said_with_the_lot(said: str, lot: str) -> None:
     assert f"lot {lot or 'not noted'}," in label
 
 
-@pytest.mark.parametrize("said", ["mixed", "mixed it", "mixed 7", "K208", "ok", "mixed none K208"])
+@pytest.mark.parametrize(
+    "said",
+    ["mixed", "mixed it", "mixed 7", "mixed K20 ? 8", "K208", "ok", "mixed none K208"],
+)
 def test_mixed_without_a_lot_is_asked_again(said: str) -> None:
     talk = site()
     talk.sends("MIX 2 L")

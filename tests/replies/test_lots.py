@@ -43,6 +43,12 @@ def lot(raw: str) -> object:
         ("A 4417", "A4417"),
         ("77", "77"),
         ("lot 7", "7"),
+        ("D 44 17 B", "D4417B"),
+        ("D 4417 B", "D4417B"),
+        ("D44 17", "D4417"),
+        ("L77 A", "L77A"),
+        ("D 7", "D7"),
+        ("L D4417", "LD4417"),
         ("LOTD4417", "LOTD4417"),
     ],
 )
@@ -70,6 +76,11 @@ def test_S18_a_lot_as_printed_its_parts_put_together(raw: str, read: str) -> Non
         "batch #D4417",
         "D4417 is the lot",
         "ok, this is lot no D4417, thanks",
+        "BN D4417",
+        "LN: D4417",
+        "(10) D4417",
+        "(10)D4417",
+        "lot - D4417.",
     ],
 )
 def test_S18_what_is_said_around_it_is_no_part_of_it(raw: str) -> None:
@@ -103,6 +114,61 @@ def test_S18_what_is_said_around_it_is_no_part_of_it(raw: str) -> None:
 )
 def test_S18_any_other_word_beside_it_is_asked_back(raw: str, near: str) -> None:
     assert hint(lot(raw)) == f"lot:{near}"
+
+
+@pytest.mark.parametrize(
+    ("raw", "near"),
+    [
+        ("D44 ? 7", "D44"),
+        ("D44? 7", "D44"),
+        ("D44 _ 7", "D44"),
+        ("D447_", "D447"),
+        ("*D447", "D447"),
+        ("lot D447 *", "D447"),
+        ("D44 & 17", "D44"),
+        ("D44, 17", "D44"),
+    ],
+)
+def test_S18_a_sign_that_nobody_could_read_is_not_lost(raw: str, near: str) -> None:
+    assert hint(lot(raw)) == f"lot:{near}"
+
+
+@pytest.mark.parametrize(
+    ("raw", "near"),
+    [
+        ("D4417 K208", "D4417"),
+        ("D4417 / K208", "D4417"),
+        ("D4417 & K208", "D4417"),
+        ("D44 K20", "D44"),
+        ("AB D44", "D44"),
+        ("D4417 2", "D4417"),
+        ("D44 2", "D44"),
+        ("D4417 B", "D4417"),
+        ("D 4417B", "4417B"),
+        ("SN D4417", "D4417"),
+        ("SN 4417", "4417"),
+        ("10 D4417", "10"),
+        ("D4417 (10)", "D4417"),
+        ("D4417 2028", "D4417"),
+        ("D 2028", "2028"),
+        ("J2 D4417", "D4417"),
+        ("J2 17", "17"),
+        ("T 12", "12"),
+        ("D4417 260101", "D4417"),
+        ("260101 D4417", "D4417"),
+        ("D 260101", "260101"),
+        ("D 04 17", "04"),
+    ],
+)
+def test_S18_what_may_be_a_second_lot_a_count_a_tag_or_a_day_is_not_joined_to_it(
+    raw: str, near: str
+) -> None:
+    assert hint(lot(raw)) == f"lot:{near}"
+
+
+@pytest.mark.parametrize("raw", ["J 1", "V 1"])
+def test_S18_a_name_in_use_here_is_no_lot_in_parts_either(raw: str) -> None:
+    assert hint(lot(raw)) == "lot:1"
 
 
 @pytest.mark.parametrize(
