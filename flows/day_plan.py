@@ -249,7 +249,9 @@ def _and(way_a: Text, way_b: Text, *more: Text) -> Text:
 def _to_pack(situation: Situation, made: Plan, open_for: timedelta) -> Text:
     source = source_as_written(situation.site.way("chlorine_source"))
     own = measure_as_written(situation.site.way("chlorine_measure"))
-    items = packing(made, open_for, made_of=MadeOf(source, own) if source else None)
+    cap = measure_as_written(situation.site.way("detergent_measure"))
+    made_of = MadeOf(source, own) if source else None
+    items = packing(made, open_for, made_of=made_of, cap=cap)
     amounts = {item.slug: item.amount for item in items}
     values: dict[str, Value] = {
         "towels": amounts["towels"],

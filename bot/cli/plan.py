@@ -14,7 +14,7 @@ from bot.store.live import load
 from flows.calculations.at_hand import OPENS_AT, OneProduct, by_product, day_at
 from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.hours import opens_at
-from flows.calculations.measuring import measure_as_written
+from flows.calculations.measuring import Measure, measure_as_written
 from flows.calculations.mixed_fresh import MadeOf
 from flows.calculations.packing import Item, packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, more_of, planned, would_fit
@@ -79,7 +79,7 @@ def command(
     group = _group(groups, label)
     hours = _hours_of(clinic, opens, closes)
     plan = planned(_day(clinic, group, numbers), group.protocol)
-    to_pack = packing(plan, hours.open_for, bath_ml, _made_of(clinic))
+    to_pack = packing(plan, hours.open_for, bath_ml, _made_of(clinic), _cap(clinic))
     for line in (*_told(plan, hours, to_pack), *_of_the_others(groups, group)):
         click.echo(line)
 
@@ -155,6 +155,11 @@ def _made_of(clinic: Clinic) -> MadeOf | None:
     source = source_as_written(clinic.site.way("chlorine_source"))
     own = measure_as_written(clinic.site.way("chlorine_measure"))
     return MadeOf(source, own) if source else None
+
+
+def _cap(clinic: Clinic) -> Measure | None:
+    """With which measure the site takes detergent, as it has chosen."""
+    return measure_as_written(clinic.site.way("detergent_measure")) if clinic.site else None
 
 
 # -- what is said -------------------------------------------------------------------------------

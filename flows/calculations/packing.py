@@ -6,7 +6,9 @@ from dataclasses import dataclass
 from datetime import timedelta
 from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
+from math import ceil
 
+from flows.calculations.measuring import ML, Measure, Measured, as_measured
 from flows.calculations.mixed_fresh import Batches, MadeOf, mixed_for_each_soak
 from flows.calculations.planning import Plan
 from flows.calculations.rinsing import rinse_water
@@ -50,17 +52,18 @@ def packing(
     open_for: timedelta,
     bath_ml: int | None = None,
     made_of: MadeOf | None = None,
+    cap: Measure | None = None,
 ) -> tuple[Item, ...]:
     """The packing list of *plan*; never rounded down.
 
     *bath_ml* fills one bath to the line; None takes the device's own figure. *made_of* is what the
-    site mixes of, where a bath is mixed for each soak. Source: each line names its own; numbers of
-    acts are common practice, none published.
+    site mixes of, where a bath is mixed for each soak; *cap* its own measure for detergent, as for
+    MIX. Source: each line names its own; numbers of acts are common practice, none published.
     """
     millilitres = bath_ml or plan.protocol.device_model.bath_volume_ml
     return (
         _towels(plan),
-        _detergent(plan),
+        _detergent(plan, cap),
         *_disinfectants(plan, open_for, millilitres, made_of),
         _rinse_water(plan),
         *_strips(plan, open_for),
@@ -81,16 +84,20 @@ def _towels(plan: Plan) -> Item:
     )
 
 
-def _detergent(plan: Plan) -> Item:
+def _detergent(plan: Plan, cap: Measure | None) -> Item:
+    """Each batch is measured out by itself: rounded up as for MIX."""
     detergent, cycles = plan.protocol.detergent, plan.day.patients
     batches = cycles if detergent.one_batch_per_device else 1
+    exact = Fraction(detergent.ml_per_litre) * BATCH_WATER_ML / A_LITRE_ML
+    taken = as_measured(exact, cap, ML.unit, BATCH_WATER_ML)
+    each = taken.amount if isinstance(taken, Measured) else Fraction(ceil(exact))
     return Item(
         "detergent",
         f"{detergent.title} concentrate",
-        _up(detergent.ml_per_litre * BATCH_WATER_ML * batches / A_LITRE_ML),
+        ceil(each * batches),
         "ml",
-        f"{detergent.ml_per_litre} ml to a litre, {BATCH_WATER_ML} ml of water a batch, "
-        f"batches: {batches}",
+        f"{detergent.ml_per_litre} ml to a litre, {BATCH_WATER_ML} ml of water a batch, so "
+        f"{float(each):g} ml each as it is measured, batches: {batches}",
     )
 
 

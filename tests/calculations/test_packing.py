@@ -6,6 +6,7 @@ Figures of products: OPA 0.55 %, 3 rinses of 8 l (from memory: product instructi
 
 from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -42,12 +43,12 @@ def amounts(items: dict[str, Item]) -> dict[str, tuple[int, str]]:
 
 
 def test_twelve_patients_with_two_probes() -> None:
-    """Towels 12 x 8. Detergent 12 x 0.5 l x 7.8 ml = 46.8, up to 47. OPA: one bath of 150 ml, one
+    """Towels 12 x 8. Detergent 12 x 0.5 l x 7.8 ml, so 12 x 4. OPA: one bath of 150 ml, one
     more, and 12 x 10 ml. Water 12 x 3 x 8 l. Strips 12 and 1; 3 + 3 for a new bottle. Two drapes
     for two probes. Gloves 12 x (2 + 1)."""
     assert amounts(packed()) == {
         "towels": (96, ""),
-        "detergent": (47, "ml"),
+        "detergent": (48, "ml"),
         "disinfectant": (420, "ml"),
         "rinse_water": (288, "l"),
         "strips": (13, ""),
@@ -68,6 +69,42 @@ def test_each_line_has_its_reason() -> None:
 
 def test_a_batch_is_what_the_cycle_tells_people_to_mix() -> None:
     assert BATCH_WATER_ML == WATER_ML
+
+
+@pytest.mark.parametrize(
+    ("own", "ratio", "amount"),
+    [
+        ("", "7.8", 12 * 4),
+        ("cap 5 ml", "7.8", 12 * 5),
+        ("cap 2.5 ml", "7.8", 12 * 5),
+        ("cap 20 ml", "7.8", 12 * 4),
+        ("spoon 5 g", "7.8", 12 * 4),
+        ("", "1", 12 * 1),
+    ],
+    ids=["whole ml", "cap", "smaller cap", "too coarse", "of powder", "hardly to be measured"],
+)
+def test_each_batch_of_detergent_is_measured_out_by_itself(
+    own: str, ratio: str, amount: int
+) -> None:
+    """A batch is 0.5 l: 3.9 ml of it are 4, one cap of 5 or two of 2.5; half a ml is one."""
+    detergent = replace(PROTOCOL.detergent, ml_per_litre=Decimal(ratio))
+    items = packed(replace(PROTOCOL, detergent=detergent), cap=measure_as_written(own))
+
+    assert items["detergent"].amount == amount
+
+
+def test_sixty_batches_of_detergent_are_each_rounded_up() -> None:
+    """60 x 4 ml, or 60 caps of 5; 60 x 3.9 would be 234, with which five batches go without."""
+    many = plan(day=replace(TWELVE, patients=60))
+    by_ml, by_cap = (
+        {item.slug: item for item in packing(many, NINE_HOURS, cap=measure_as_written(own))}
+        for own in ("", "cap 5 ml")
+    )
+
+    assert (by_ml["detergent"].amount, by_cap["detergent"].amount) == (240, 300)
+    assert by_cap["detergent"].reason == (
+        "7.8 ml to a litre, 500 ml of water a batch, so 5 ml each as it is measured, batches: 60"
+    )
 
 
 def test_one_batch_of_detergent_does_where_its_maker_allows() -> None:

@@ -192,3 +192,12 @@ def test_S4_where_a_bath_is_mixed_for_each_soak_its_source_is_packed(desk: Desk)
     assert "    42 ml  bleach 5 %: a bath of 150 ml with 3 ml for each soak, soaks: 12, " in told
     assert "     3 l  boiled, cooled water to mix with: for 2070 ml of chlorine 0.1 % in " in told
     assert "strip" not in told.split("To pack:")[1]
+
+
+def test_detergent_is_packed_in_the_measure_that_the_site_takes_it_with(desk: Desk) -> None:
+    """7.8 ml to a litre: 3.9 ml to half a litre, a cap of 5 ml for each of twelve."""
+    desk.reads("choose", "site", "detergent_measure", "cap 5 ml")
+
+    told = desk.reads("plan", "--patients", "12")
+
+    assert "    60 ml  detergent concentrate: 7.8 ml to a litre, 500 ml of water a batch, " in told

@@ -419,4 +419,16 @@ def test_S4_what_is_mixed_for_each_soak_is_packed_as_it_is_bought(
 
     assert packed in pack
     assert "strip" not in pack
-    assert pack.endswith("47 mL detergent, 288 L rinse water.")
+    assert pack.endswith("48 mL detergent, 288 L rinse water.")
+
+
+@pytest.mark.parametrize(("written", "packed"), [("", 48), ("cap 5 ml", 60)])
+def test_detergent_is_packed_as_mix_has_it_measured(written: str, packed: int) -> None:
+    talk = morning()
+    talk.let(SiteChoiceMade("site", "detergent_measure", written, ""))
+
+    recipe = talk.sends("MIX 500 ML")[0]
+    _, pack, *_ = talk.sends("PLAN 12")
+
+    assert recipe.startswith("1 x cap (5 mL) " if written else "4 mL ")
+    assert f", {packed} mL detergent, " in pack
