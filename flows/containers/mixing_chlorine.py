@@ -114,14 +114,29 @@ def _is_soak(situation: Situation, wanted: Fraction) -> bool:
 
 
 def source_of(situation: Situation, typed_of: Sequence[Strength]) -> Source | Impossible | None:
-    """What was typed beside the strength wanted, else what the site has on file."""
+    """What was typed beside the strength wanted, else what the site has on file.
+
+    None where the one is named and the other is on file: powder is many times as strong.
+    """
+    named = kind_named(situation)
     if not typed_of:
-        return source_as_written(way_of(situation, SOURCE))
-    is_powder = fold(situation.vocabulary.word("powder")) in typed(situation).words
+        on_file = source_as_written(way_of(situation, SOURCE))
+        return on_file if on_file and named in {None, on_file.kind} else None
     exact = exactly(typed_of[0])
     if isinstance(exact, Impossible):
         return exact
-    return Source("powder" if is_powder else "bleach", exact)
+    return Source(named or "bleach", exact)
+
+
+def kind_named(situation: Situation) -> str | None:
+    """Whether it is called bleach or powder; bleach powder is powder."""
+    words = typed(situation).words
+    kinds = (each for each in ("powder", "bleach") if _word(situation, each) in words)
+    return next(kinds, None)
+
+
+def _word(situation: Situation, slug: str) -> str:
+    return fold(situation.vocabulary.word(slug))
 
 
 def exactly(strength: Strength) -> Fraction | Impossible:

@@ -12,6 +12,7 @@ from flows.containers.mixing_chlorine import (
     exactly,
     given,
     has_chlorine,
+    kind_named,
     no_source,
     none_here,
     source_of,
@@ -53,11 +54,11 @@ def chlorine_from(situation: Situation, asked: MadeFrom, moment: Moment) -> Deci
 
 
 def _source(situation: Situation, asked: MadeFrom) -> Source | Impossible | None:
-    """Bleach is poured and powder is weighed; None where the amount is of the other."""
+    """Bleach is poured and powder is weighed; None where amount or name is of the other."""
     source = source_of(situation, [asked.of] if asked.of else [])
     if not isinstance(source, Source):
         return source
-    if asked.of and asked.unit == "g":
+    if asked.of and asked.unit == "g" and kind_named(situation) != "bleach":
         return Source("powder", source.percent)
     return source if (source.kind == "powder") == (asked.unit == "g") else None
 

@@ -135,6 +135,42 @@ def test_what_makes_nothing_or_is_not_clear_is_asked_back(body: str, begins: str
     assert said[0].startswith(begins)
 
 
+@pytest.mark.parametrize(
+    ("on_file", "body", "begins"),
+    [
+        (BLEACH, "MIX 0.1% FROM 10 ML POWDER", "What does it make? "),
+        (BLEACH, "MIX 0.1% FROM 10 G POWDER", "What does it make? "),
+        (POWDER, "MIX 0.5% FROM 10 G BLEACH", "What does it make? "),
+        (POWDER, "MIX 0.5% FROM 10 ML BLEACH", "What does it make? "),
+        (BLEACH, "MIX 0.1% FROM 10 G 70% BLEACH", "What does it make? "),
+        (BLEACH, "MIX 0.1% 5 L POWDER", "Which bleach? "),
+        (POWDER, "MIX 0.1% BLEACH 5 L", "Which bleach? "),
+    ],
+)
+def test_what_is_named_is_never_taken_for_the_other_that_is_on_file(
+    on_file: tuple[str, str], body: str, begins: str
+) -> None:
+    """Powder has many times the chlorine of bleach."""
+    assert site(on_file).sends(body)[0].startswith(begins)
+
+
+@pytest.mark.parametrize(
+    ("on_file", "body", "begins"),
+    [
+        (BLEACH, "MIX 0.1% FROM 100 ML BLEACH", "100 mL bleach 3.5 % makes 3.5 L of 0.1 %"),
+        (POWDER, "MIX 0.5% FROM 50 G POWDER", "50 g powder 70 % makes 7 L of 0.5 %"),
+        (POWDER, "MIX 0.5% FROM 50 G BLEACH POWDER", "50 g powder 70 % makes 7 L of 0.5 %"),
+        (BLEACH, "MIX 0.1% BLEACH 2 L", "0.101 % chlorine: boiled, cooled water first, 58 mL "),
+        (POWDER, "MIX 0.5% POWDER 7 L", "0.5 % chlorine: cold clean water first, 50 g powder"),
+    ],
+)
+def test_named_as_it_is_on_file_it_needs_no_strength(
+    on_file: tuple[str, str], body: str, begins: str
+) -> None:
+    """Bleaching powder is powder: a name of calcium hypochlorite; common practice, no source."""
+    assert site(on_file).sends(body)[0].startswith(begins)
+
+
 def test_the_examples_in_the_question_are_understood() -> None:
     talk = site(BLEACH)
     (said,) = talk.sends("MIX MAKES")
