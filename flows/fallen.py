@@ -119,9 +119,13 @@ def _poured_in_vain(situation: Situation, tags: list[str]) -> tuple[Saying, ...]
 
 
 def activated(situation: Situation, event: e.JugActivated, moment: Moment) -> Decision:
-    """S5: what was poured before its day was told ends with it."""
+    """S1, S5: what was poured before its day was told ends with it, what was wiped late falls."""
     comes = solution_comes(situation, event, moment)
-    return replace(comes, events=ends_with_it(situation.clinic, event.tag))
+    jug = situation.clinic.containers.get(event.tag)
+    since = max(jug.discard_by, begun(jug)) if jug else moment.now
+    fell = _found_unfit(situation, (event.tag,), since, event.tag, moment)
+    events = (*fell.events, *ends_with_it(situation.clinic, event.tag))
+    return replace(comes, events=events, says=(*comes.says, *fell.says))
 
 
 def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> Decision:

@@ -12,10 +12,12 @@ from flows.calculations.check_code import labelled_tag
 from flows.parts.clinic import Fitness, Kind, Level, Standing
 from flows.parts.events import (
     ContainerCondemned,
+    CycleVoided,
     Immersed,
     JugActivated,
     JugOpened,
     Poured,
+    StepDone,
     StripRead,
     TakenOut,
 )
@@ -302,3 +304,23 @@ def test_S8_of_two_answers_the_doubt_counts() -> None:
     talk.sends("UNSURE", phone="ph2", after=20)
 
     assert {each.fitness for each in talk.clinic.containers.values()} == {Fitness.CONDEMNED}
+
+
+def test_S1_what_was_wiped_from_the_jug_itself_past_the_earlier_day_falls() -> None:
+    """ph1 said that it was active just now; ph2 tells a day since when it has been over."""
+    talk = clinic(stocked=False, selection=GLUTARAL)
+    ends = talk.now + timedelta(days=300)
+    for tag in ("J1", "J2"):
+        talk.let(JugOpened(tag, "ga_30", tag, date(2027, 3, 31), talk.now, ends, "maker_expiry"))
+    for phone in ("ph1", "ph2"):
+        talk.sends("POUR J1", phone=phone)
+    talk.sends("ACTIVE", after=60)
+    talk.sends("LATER", after=20)
+    play_cycle(talk, until="wipe_rinse")
+    wiped = [each.container for each in talk.happened(StepDone) if each.container]
+
+    talk.sends("260115", phone="ph2", after=20)
+
+    assert wiped == ["J1"]
+    assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
+    assert any("was no good when it was used" in each for each in talk.heard["ph9"])
