@@ -7,6 +7,7 @@ from datetime import datetime
 from flows.containers.come_to_hand import solution_comes
 from flows.containers.limits import limit
 from flows.containers.pour import is_poured_in, recalled_meanwhile
+from flows.containers.strips import told_in_vain
 from flows.cycle.wipes import wipes_with
 from flows.parts import events as e
 from flows.parts.clinic import Fitness, Recall
@@ -20,6 +21,7 @@ from flows.rules.found_unfit import (
     FOUND_UNFIT,
     NOT_ACTIVE,
     begun,
+    dipped_since,
     ends_with_it,
     fallen_since,
     in_doubt_with_it,
@@ -32,7 +34,7 @@ from flows.rules.good_to import good_to_on_label
 from flows.rules.recall import BECAUSE, FIGURE, recall_made
 from flows.rules.recall import fallen as fallen_by_recall
 from flows.rules.recall_words import do_not_use, no_longer_ready, title_of
-from flows.rules.strip import is_judging, same_liquid
+from flows.rules.strip import is_judging, passed_in_vain, same_liquid
 
 
 def alert(situation: Situation, cause: str, subject: str, moment: Moment) -> Decision:
@@ -136,15 +138,33 @@ def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> D
         return Decision()
     since = max(one.discard_by, begun(one))
     fallen_ = _found_unfit(situation, (tag,), since, tag, moment)
-    events = (*fallen_.events, *ends_with_it(clinic, tag))
+    vain = _passed_in_vain(situation, tag, since, fallen_.events, moment)
+    events = (*fallen_.events, *vain.events, *ends_with_it(clinic, tag))
     if one.discard_by <= moment.now:
         text, moves = throw_away(listed([tag])), wipes_without(situation, event, moment).moves
     else:
         ends = good_to_on_label(one.discard_by, situation.zone)
         text, moves = label_anew(one, ends, limit(one.because)), ()
     is_here = one.fitness in {Fitness.GOOD, Fitness.HELD}
-    says = (*fallen_.says, *(_to_all(situation, text) if is_here else ()))
+    says = (*fallen_.says, *vain.says, *(_to_all(situation, text) if is_here else ()))
     return Decision(events=events, says=says, moves=moves)
+
+
+def _passed_in_vain(
+    situation: Situation,
+    tag: str,
+    since: datetime,
+    fell: tuple[e.Event, ...],
+    moment: Moment,
+) -> Decision:
+    """S4: what strips past their date had passed, or had cleared and has failed meanwhile."""
+    tests = dipped_since(situation, frozenset({tag}), since)
+    if not tests:
+        return Decision()
+    known = {each.cycle for each in fell if isinstance(each, e.CycleVoided)}
+    case = moment.ident(f"case/strips/{tag}")
+    events = passed_in_vain(situation.clinic, tag, tests, case, known)
+    return Decision(events, told_in_vain(situation, tag, events, moment))
 
 
 def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment) -> Decision:

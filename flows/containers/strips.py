@@ -158,22 +158,23 @@ def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     strip = situation.protocol_here.strip
     checked = StripsChecked(bottle.tag, bottle.lot, passed, strip.qc_positive, strip.qc_negative)
     words = _good_to(situation, bottle) if passed else _useless(bottle.tag)
-    events, told = _judged_in_vain(situation, bottle, moment) if after_all else ((), ())
+    case = moment.ident("case/strips")
+    events = fallen_with_strips(situation.clinic, bottle, case) if after_all else ()
+    told = told_in_vain(situation, bottle.tag, events, moment)
     return Decision(events=(checked, *events), says=(Saying(words), *told), then=BACK)
 
 
-def _judged_in_vain(
-    situation: Situation, bottle: StripBottle, moment: Moment
-) -> tuple[tuple[Event, ...], tuple[Saying, ...]]:
-    """What falls with it, and what every phone of the site hears of that."""
-    events = fallen_with_strips(situation.clinic, bottle, moment.ident("case/strips"))
+def told_in_vain(
+    situation: Situation, tag: str, events: tuple[Event, ...], moment: Moment
+) -> tuple[Saying, ...]:
+    """S4: what every phone of the site hears of *events*: they fell with the strips of *tag*."""
     held = [each.tag for each in events if isinstance(each, ContainerHeld)]
     labels = [each.device for each in events if isinstance(each, ReleaseWithdrawn)]
-    texts = [strip_words.strips_not_good(bottle.tag, held)] if held else []
-    texts += [strip_words.ready_in_vain(bottle.tag, labels)] if labels else []
-    bell = f"{bottle.tag}.{moment.ident('in vain')}"
+    texts = [strip_words.strips_not_good(tag, held)] if held else []
+    texts += [strip_words.ready_in_vain(tag, labels)] if labels else []
+    bell = f"{tag}.{moment.ident('in vain')}"
     phones = situation.clinic.phones
-    return events, tuple(Saying(each, to=phone, bell=bell) for each in texts for phone in phones)
+    return tuple(Saying(each, to=phone, bell=bell) for each in texts for phone in phones)
 
 
 def _good_to(situation: Situation, bottle: StripBottle) -> Text:

@@ -18,11 +18,15 @@ class Case:
 
 @dataclass(frozen=True, slots=True)
 class Cleared:
-    """Cycles that strips of one lot have cleared: in doubt again if those prove worthless (S4)."""
+    """Cycles that strips have cleared: in doubt again if those prove worthless (S4)."""
 
     product: str
     lot: str
     cycles: tuple[str, ...]
+    strips: str = ""
+    """The tag of their bottle."""
+    last: datetime | None = None
+    """When the last of them was dipped."""
 
 
 @dataclass(frozen=True, slots=True)

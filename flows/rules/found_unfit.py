@@ -17,6 +17,7 @@ from flows.parts.events import (
     Immersed,
     LifeShortened,
     StepDone,
+    StripDipped,
     StripRead,
     TakenOut,
 )
@@ -88,24 +89,36 @@ def fallen_since(
 
 
 def _went_by(situation: Situation, tags: frozenset[str], since: datetime) -> tuple[str, ...]:
-    """Cycles soaked in it, wiped with it or passed by it, and not begun again or void since."""
+    """Cycles soaked in it or on its pass, wiped with it, tested by it; not begun again since."""
     cycles: dict[str, None] = {}
+    tests = dipped_since(situation, tags, since)
     for stamped in situation.past((*_WENT_BY_IT, *_COUNTS_NO_MORE), since):
         event = stamped.event
         cycle = str(getattr(event, "cycle", None) or "")
         if isinstance(event, _COUNTS_NO_MORE):
             cycles.pop(cycle, None)
-        elif cycle and _of(event) in tags:
+        elif cycle and (_of(event) in tags or _by(event) in tests):
             cycles[cycle] = None
     return tuple(cycles)
+
+
+def dipped_since(situation: Situation, tags: frozenset[str], since: datetime) -> frozenset[str]:
+    """S4: the tests with strips of *tags* from then on, in a cycle or outside; the dip counts."""
+    dips = (each.event for each in situation.past((StripDipped,), since))
+    return frozenset(
+        each.test for each in dips if isinstance(each, StripDipped) and each.strips in tags
+    )
 
 
 def _of(event: Event) -> str:
     if isinstance(event, StepDone):
         return event.container
-    if isinstance(event, StripRead):
-        return event.strips
     return str(getattr(event, "bath", ""))
+
+
+def _by(event: Event) -> str:
+    """The test that somebody has read, or has soaked on."""
+    return str(getattr(event, "strip_test", "") or getattr(event, "test", ""))
 
 
 # -- what is said -------------------------------------------------------------------------------

@@ -1,5 +1,6 @@
 """S4: pass, fail, or no result; how long a pass stays good; what falls with a failed strip."""
 
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -92,20 +93,26 @@ def is_usable(bottle: StripBottle, now: datetime) -> bool:
     return bottle.checked and bottle.fitness is Fitness.GOOD and now < bottle.discard_by
 
 
-def strips_stand(clinic: Clinic, tag: str) -> bool:
-    """S4: whether strips that were good at their dip still judge; their bottle may be empty.
+def strips_stand(clinic: Clinic, tag: str, dipped: datetime) -> bool:
+    """S4: whether strips that were good when *dipped* still judge; their bottle may be empty.
 
-    A recall of theirs, or a control that they fail after all, undoes what they show.
+    A recall of theirs, a control that they fail after all, or a date that turns out to have been
+    over by then undoes what they show.
     """
     bottle = clinic.strips.get(tag)
     if bottle is None or not bottle.checked or bottle.fitness is Fitness.CONDEMNED:
+        return False
+    if dipped >= bottle.discard_by:
         return False
     return clinic.recall_of(Batch(bottle.product, bottle.lot)) is None
 
 
 def is_judging(clinic: Clinic, thread: Thread) -> bool:
     """S4: whether what is asked in *thread* is what a strip shows that can still show anything."""
-    return is_to_be_read(thread) and strips_stand(clinic, thread.top.memo.get("strips", ""))
+    memo = thread.top.memo
+    return is_to_be_read(thread) and strips_stand(
+        clinic, memo.get("strips", ""), datetime.fromisoformat(memo["dipped"])
+    )
 
 
 def judge(
@@ -251,7 +258,7 @@ def never_read(
             lot=each.lot,
         )
         for each in container.dips
-        if strips_stand(clinic, each.strips)
+        if strips_stand(clinic, each.strips, each.at)
         and (now > each.read_until or not is_awaited(clinic, each.test))
     )
 
@@ -323,22 +330,36 @@ def fallen_after_all(clinic: Clinic) -> tuple[str, ...]:
 
 
 def fallen_with_strips(clinic: Clinic, bottle: StripBottle, case: str) -> tuple[Event, ...]:
-    """S4: strips that fail their control once they have judged, or somebody is not sure of it.
+    """S4: strips that fail their control once they have judged, or somebody is not sure of it."""
+    batch = Batch(bottle.product, bottle.lot)
+    passes = [each.passed for each in clinic.containers.values() if each.passed]
+    tests = {each.test for each in passes if each.strips == batch}
+    return passed_in_vain(withdrawn_of(clinic, bottle), bottle.tag, tests, case)
+
+
+def passed_in_vain(
+    clinic: Clinic,
+    strips: str,
+    tests: Collection[str],
+    case: str,
+    known: Collection[str] = (),
+) -> tuple[Event, ...]:
+    """S4: what falls with *tests* of strips that turn out to have judged nothing.
 
     What they have passed waits for a strip of another bottle. What only they had cleared is in
-    doubt again, and is void where its solution has failed since.
+    doubt again in *clinic*, and is void where its solution has failed since; cycles that are
+    *known* to be void are so already.
     """
-    batch = Batch(bottle.product, bottle.lot)
     held = [
         ContainerHeld(each.tag, STRIPS_FAILED)
         for each in clinic.containers.values()
-        if each.fitness is Fitness.GOOD and each.passed and each.passed.strips == batch
+        if each.fitness is Fitness.GOOD and each.passed and each.passed.test in tests
     ]
-    cycles = fallen_after_all(withdrawn_of(clinic, bottle))
+    cycles = tuple(each for each in fallen_after_all(clinic) if each not in known)
     if not cycles:
         return tuple(held)
     fell = void(clinic, cycles, STRIP_FAILED)
-    return (*held, *fell, CaseOpened(case, STRIPS_FAILED, bottle.tag, None, cycles))
+    return (*held, *fell, CaseOpened(case, STRIPS_FAILED, strips, None, cycles))
 
 
 def void(clinic: Clinic, cycles: tuple[str, ...], because: str) -> list[Event]:

@@ -96,11 +96,12 @@ def _strip_read(
 def _judged(situation: Situation, seen: str, container: Container, age: rule.Age) -> rule.Judged:
     """As its strips were at the dip; one that counts as never read can only fail any more."""
     memo = situation.frame.memo
+    dipped = datetime.fromisoformat(memo["dipped"])
     judged = rule.judge(
         seen,
         age,
         _product(situation),
-        strips_good=rule.strips_stand(situation.clinic, memo.get("strips", "")),
+        strips_good=rule.strips_stand(situation.clinic, memo.get("strips", ""), dipped),
         own_watch=rule.trusts_own_watch(situation.site.choices),
     )
     if judged.outcome == rule.PASS and dip_of(container, memo.get("test", "")) is None:

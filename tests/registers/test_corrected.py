@@ -13,6 +13,7 @@ from bot.store.transaction import Store
 from flows.parts.clinic import Fitness, Kind
 from flows.parts.events import (
     ContainerDiscarded,
+    ContainerHeld,
     JugActivated,
     JugOpened,
     LifeShortened,
@@ -20,6 +21,8 @@ from flows.parts.events import (
     Poured,
     Recalled,
     StripBottleOpened,
+    StripDipped,
+    StripRead,
 )
 from flows.parts.moment import Moment
 from tests.kit.shell import ELLA, NINE, SITE, WEEK, Shell, shell
@@ -233,6 +236,24 @@ def test_S5_another_that_bears_the_tag_by_now_is_let_be(store: Store) -> None:
 
     assert said == "What it tells of is not here any more: no date changes by it."
     assert bot.entries(LifeShortened) == []
+
+
+def test_S4_what_strips_have_passed_past_their_corrected_date_is_on_hold(store: Store) -> None:
+    bot = shell(store)
+    soon, ninety = NINE + timedelta(hours=8), timedelta(seconds=90)
+    read = {"age": ninety, "age_proved": True, "day": NINE.date(), "good_until": soon}
+    bot.exchange.facts(
+        SITE,
+        (
+            StripDipped("t1", "T1", "S1", None, NINE + ninety, NINE + 2 * ninety),
+            StripRead("t1", "T1", "S1", None, "pass", "pass", "", **read),
+        ),
+    )
+
+    corrects(bot, "StripBottleOpened", "expires", "2026-02-28")
+
+    assert [each.event.tag for each in bot.entries(ContainerHeld)] == ["T1"]
+    assert bot.clinic.containers["T1"].passed is None
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from flows.parts.events import (
     CycleVoided,
     Recalled,
     StripBottleOpened,
+    StripDipped,
     StripRead,
 )
 from flows.parts.look_back import Cleared
@@ -299,7 +300,7 @@ def test_S4_what_soaks_while_a_strip_passes_is_in_doubt_before_and_after_it() ->
     assert talk.clinic.containers["T1"].cleared == ()
 
 
-def test_S4_strips_of_one_lot_are_kept_together_and_nothing_is_kept_of_no_cycle() -> None:
+def test_S4_strips_of_one_bottle_and_day_are_kept_together_and_nothing_of_no_cycle() -> None:
     talk = clinic(devices=("V1", "V2"))
     passes(talk, "T1")
     assert talk.clinic.containers["T1"].cleared == ()
@@ -309,7 +310,8 @@ def test_S4_strips_of_one_lot_are_kept_together_and_nothing_is_kept_of_no_cycle(
     passes(talk, "T1")
 
     both = (cycle_of(talk, "V1"), cycle_of(talk, "V2"))
-    assert talk.clinic.containers["T1"].cleared == (Cleared(STRIPS, "L9", both),)
+    last = [each.at for each in talk.entries if isinstance(each.event, StripDipped)][-1]
+    assert talk.clinic.containers["T1"].cleared == (Cleared(STRIPS, "L9", both, "S1", last),)
 
 
 def test_S15_what_was_cleared_and_put_back_is_made_again_from_the_record() -> None:

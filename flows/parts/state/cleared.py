@@ -2,31 +2,37 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import replace
+from datetime import datetime
 
 from flows.parts.clinic import Batch, Clinic, Container, Recall, StripBottle
-from flows.parts.look_back import Cleared
+from flows.parts.look_back import Cleared, Dip
 from flows.parts.state.change import put
 
 UNKNOWN = Batch("", "")
 """Strips of a bottle that the record does not know."""
 
 
-def cleared_by(strips: Batch | None, container: Container, judged: tuple[str, ...]) -> Container:
-    """*container* once such strips have passed in it; what they have not *judged* stays in doubt.
+def cleared_by(strips: Batch | None, dip: Dip, container: Container) -> Container:
+    """*container* once such strips have passed in it; what their *dip* does not judge stays.
 
-    What they clear is kept beside what was cleared before, strips of one lot together: ten
-    characters a cycle, and no longer than the container itself.
+    What they clear is kept beside what was cleared before, strips of one bottle and day together:
+    ten characters a cycle, and no longer than the container itself.
     """
-    mine = strips or UNKNOWN
+    batch, judged = strips or UNKNOWN, dip.clears(container.uses)
     gone = tuple(each for each in container.cycles if each in judged)
     left = tuple(each for each in container.cycles if each not in judged)
-    *before, last = container.cleared or (Cleared(mine.product, mine.lot, ()),)
-    if (last.product, last.lot) == (mine.product, mine.lot):
-        last = replace(last, cycles=_once((*last.cycles, *gone)))
-        cleared = (*before, last) if before or last.cycles else ()
+    mine = Cleared(batch.product, batch.lot, gone, dip.strips, dip.at)
+    *before, last = container.cleared or (replace(mine, cycles=()),)
+    if _bottle_and_day(last) == _bottle_and_day(mine):
+        mine = replace(mine, cycles=_once((*last.cycles, *gone)))
     else:
-        cleared = (*before, last, Cleared(mine.product, mine.lot, gone))
+        before = [*before, last]
+    cleared = (*before, mine) if before or mine.cycles else ()
     return replace(container, cycles=left, cleared=cleared)
+
+
+def _bottle_and_day(one: Cleared) -> tuple[object, ...]:
+    return one.product, one.lot, one.strips, one.last and one.last.date()
 
 
 def withdrawn(clinic: Clinic, recall: Recall, also: tuple[str, ...]) -> Clinic:
@@ -36,27 +42,39 @@ def withdrawn(clinic: Clinic, recall: Recall, also: tuple[str, ...]) -> Clinic:
     """
     named = [clinic.strips[tag] for tag in also if tag in clinic.strips]
     worthless = {Batch(each.product, each.lot) for each in named}
-    return _withdrawn(clinic, lambda strips: strips in worthless or misreads(recall, strips))
+    return _withdrawn(clinic, lambda one: _of(one) in worthless or misreads(recall, _of(one)))
 
 
 def withdrawn_of(clinic: Clinic, bottle: StripBottle) -> Clinic:
     """S4: the same of strips that have failed their control after all; lots are told apart."""
-    return _withdrawn(clinic, lambda strips: strips == Batch(bottle.product, bottle.lot))
+    return _withdrawn(clinic, lambda one: _of(one) == Batch(bottle.product, bottle.lot))
 
 
-def _withdrawn(clinic: Clinic, is_worthless: Callable[[Batch], bool]) -> Clinic:
+def withdrawn_since(clinic: Clinic, bottle: StripBottle, since: datetime) -> Clinic:
+    """S4: the same of strips that turn out to have been over, from then on."""
+    return _withdrawn(
+        clinic,
+        lambda one: one.strips == bottle.tag and one.last is not None and one.last >= since,
+    )
+
+
+def _of(one: Cleared) -> Batch:
+    return Batch(one.product, one.lot)
+
+
+def _withdrawn(clinic: Clinic, is_worthless: Callable[[Cleared], bool]) -> Clinic:
     containers = clinic.containers
     for each in clinic.containers.values():
         containers = put(containers, each.tag, _without(each, is_worthless))
     return replace(clinic, containers=containers)
 
 
-def _without(container: Container, is_worthless: Callable[[Batch], bool]) -> Container:
+def _without(container: Container, is_worthless: Callable[[Cleared], bool]) -> Container:
     kept: list[Cleared] = []
     loose: tuple[str, ...] = ()
     for each in container.cleared:
         cycles = _once((*loose, *each.cycles))
-        counts = not is_worthless(Batch(each.product, each.lot))
+        counts = not is_worthless(each)
         loose = () if counts else cycles
         if counts:
             kept.append(replace(each, cycles=cycles))

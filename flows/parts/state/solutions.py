@@ -32,7 +32,7 @@ from flows.parts.events import (
 )
 from flows.parts.look_back import Dip
 from flows.parts.state.change import apply, change, drop, put
-from flows.parts.state.cleared import cleared_by, withdrawn_of
+from flows.parts.state.cleared import cleared_by, withdrawn_of, withdrawn_since
 from flows.parts.state.dips import dip_in, dip_of, may_yet_fail
 
 HIGHEST = 99
@@ -96,12 +96,17 @@ def jug_activated(event: JugActivated, clinic: Clinic, _: Stamped) -> Clinic:
 
 @apply.register
 def life_shortened(event: LifeShortened, clinic: Clinic, _: Stamped) -> Clinic:
-    """S5: earlier only; one that is no earlier than what stands changes nothing."""
-    for room, things in (("containers", clinic.containers), ("strips", clinic.strips)):
-        one = things.get(event.tag)
-        if one and event.discard_by < one.discard_by:
-            ends = {"discard_by": event.discard_by, "because": event.because}
-            clinic = change(clinic, room, event.tag, **ends)
+    """S5: earlier only; one that is no earlier than what stands changes nothing.
+
+    What strips have cleared past their date is not cleared by them (S4).
+    """
+    ends = {"discard_by": event.discard_by, "because": event.because}
+    container, bottle = clinic.containers.get(event.tag), clinic.strips.get(event.tag)
+    if container and event.discard_by < container.discard_by:
+        clinic = change(clinic, "containers", event.tag, **ends)
+    if bottle and event.discard_by < bottle.discard_by:
+        clinic = withdrawn_since(clinic, bottle, max(event.discard_by, bottle.opened))
+        clinic = change(clinic, "strips", event.tag, **ends)
     return clinic
 
 
@@ -206,7 +211,7 @@ def _passed(container: Container, passed: Pass, dip: Dip) -> Container:
     What has gone in since uses the pass up. It brings nothing back: neither what is gone, nor
     what waits for the supervisor after two strips without a result.
     """
-    cleared = cleared_by(passed.strips, container, dip.clears(container.uses))
+    cleared = cleared_by(passed.strips, dip, container)
     held = container.fitness is Fitness.HELD and container.why != "no_result"
     if not held and container.fitness is not Fitness.GOOD:
         return cleared
