@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import datetime
 
-from flows.containers.come_to_hand import solution_comes
+from flows.containers.come_to_hand import solution_comes, strips_come
 from flows.containers.limits import limit
 from flows.containers.pour import is_poured_in, recalled_meanwhile
 from flows.containers.strips import told_in_vain
@@ -28,6 +28,7 @@ from flows.rules.found_unfit import (
     is_source_in_doubt,
     label_anew,
     not_ready_by_it,
+    soaked_by,
     throw_away,
 )
 from flows.rules.good_to import good_to_on_label
@@ -167,6 +168,16 @@ def _passed_in_vain(
     return Decision(events, told_in_vain(situation, tag, events, moment))
 
 
+def strips_checked(situation: Situation, event: e.StripsChecked, moment: Moment) -> Decision:
+    """S4: what went by strips that fail their control falls, as it does by a recall of them."""
+    bottle = situation.clinic.strips.get(event.tag)
+    if event.passed or bottle is None:
+        return strips_come(situation, event, moment)
+    case = moment.ident(f"case/control/{event.tag}")
+    events = soaked_by(situation, event.tag, bottle.opened, case)
+    return _told_of(situation, events, event.tag, moment)
+
+
 def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment) -> Decision:
     """S1, S8: of what may never have been active, all that was poured is as doubtful.
 
@@ -195,6 +206,12 @@ def _found_unfit(
     """S18: what rests on it falls, and everybody hears so; nothing where nothing does."""
     case = moment.ident(f"case/unfit/{subject}")
     events = fallen_since(situation, frozenset(tags), since, case, subject)
+    return _told_of(situation, events, subject, moment)
+
+
+def _told_of(
+    situation: Situation, events: tuple[e.Event, ...], subject: str, moment: Moment
+) -> Decision:
     if not events:
         return Decision()
     told = alert(situation, FOUND_UNFIT, subject, moment)

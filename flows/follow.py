@@ -11,7 +11,15 @@ from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in
 from flows.cycle.contact_bell import ring_elsewhere
 from flows.cycle.spoken_for import another_was_in
-from flows.fallen import activated, alert, condemned, recalled, shortened, wipes_without
+from flows.fallen import (
+    activated,
+    alert,
+    condemned,
+    recalled,
+    shortened,
+    strips_checked,
+    wipes_without,
+)
 from flows.morning.bell import hung
 from flows.parts import events as e
 from flows.parts.clinic import Role, Thread
@@ -290,7 +298,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.LifeShortened: shortened,
     e.Poured: solution_comes,
     e.StripBottleOpened: strips_come,
-    e.StripsChecked: strips_come,
+    e.StripsChecked: strips_checked,
     e.StripRead: _strip_read,
     e.CycleVoided: _voided,
     e.Recalled: recalled,

@@ -81,18 +81,37 @@ def fallen_since(
     situation: Situation, tags: frozenset[str], since: datetime, case: str, subject: str
 ) -> tuple[Event, ...]:
     """S1, S18: every cycle that went by one of *tags* from then on is void, and a case opened."""
-    cycles = _went_by(situation, tags, since)
+    return _fallen(situation, _went_by(situation, tags, since), since, case, subject)
+
+
+def soaked_by(situation: Situation, strips: str, since: datetime, case: str) -> tuple[Event, ...]:
+    """S4: the same of those alone that soak or have soaked on a pass of *strips*.
+
+    Whoever has not put the probe in yet dips another strip first: that bath is held.
+    """
+    cycles = _went_by(situation, frozenset({strips}), since, (Immersed,))
+    return _fallen(situation, cycles, since, case, strips)
+
+
+def _fallen(
+    situation: Situation, cycles: tuple[str, ...], since: datetime, case: str, subject: str
+) -> tuple[Event, ...]:
     if not cycles:
         return ()
     opened = CaseOpened(case, FOUND_UNFIT, subject, since, cycles)
     return (*void(situation.clinic, cycles, FOUND_UNFIT), opened)
 
 
-def _went_by(situation: Situation, tags: frozenset[str], since: datetime) -> tuple[str, ...]:
+def _went_by(
+    situation: Situation,
+    tags: frozenset[str],
+    since: datetime,
+    kinds: tuple[type[Event], ...] = _WENT_BY_IT,
+) -> tuple[str, ...]:
     """Cycles soaked in it or on its pass, wiped with it, tested by it; not begun again since."""
     cycles: dict[str, None] = {}
     tests = dipped_since(situation, tags, since)
-    for stamped in situation.past((*_WENT_BY_IT, *_COUNTS_NO_MORE), since):
+    for stamped in situation.past((*kinds, *_COUNTS_NO_MORE), since):
         event = stamped.event
         cycle = str(getattr(event, "cycle", None) or "")
         if isinstance(event, _COUNTS_NO_MORE):

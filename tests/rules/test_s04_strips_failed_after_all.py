@@ -169,3 +169,18 @@ def test_S4_good_after_all_changes_nothing_nor_does_unsure_of_what_is_condemned(
     (said,) = unsure(talk)
     assert said.startswith("S2 is out of use")
     assert len(talk.happened(StripsChecked)) == 1
+
+
+def test_S4_S9_a_release_on_their_pass_is_none_any_more() -> None:
+    """As with strips that are recalled: nothing else has judged that bath."""
+    talk = asked_twice()
+    passes(talk, "T1")
+    play_cycle(talk)
+    before = talk.clinic.devices["V1"].standing
+
+    unsure(talk)
+
+    assert before is Standing.RELEASED
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+    assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
+    assert any("S2 was no good when it was used" in each for each in talk.heard["ph1"])
