@@ -1,11 +1,12 @@
 """Today's protocol for a site: the shipped products with the site's choices laid over them."""
 
 from collections.abc import Callable, Iterable
+from dataclasses import replace
 from functools import lru_cache
 
 from flows.parts.clinic import Choice, Clinic
 from flows.protocols import BadProtocols, protocol_for, shipped
-from flows.protocols.model import CycleProtocol, Selection, SiteChoice
+from flows.protocols.model import CycleProtocol, Product, Selection, SiteChoice
 
 SITE = "site"
 """A choice about the site's own way of working, and about no product: how strips are timed."""
@@ -30,6 +31,19 @@ def choices_of(clinic: Clinic) -> tuple[Choice, ...]:
     """What a site has chosen about products: figures, and which disinfectant for a model."""
     made = clinic.site.choices if clinic.site else ()
     return tuple(each for each in made if each.product != SITE)
+
+
+def as_chosen(clinic: Clinic, name: str) -> Product:
+    """A product with the site's own figures. Raises KeyError where there is none of that name."""
+    product = shipped().product(name)
+    if product is None:
+        raise KeyError(name)
+    own = [
+        each for each in choices_of(clinic) if each.product == name and each.key in product.table
+    ]
+    return replace(
+        product, **{each.key: product.table[each.key].kind.reads(each.value) for each in own}
+    )
 
 
 def figures_of(choices: Iterable[Choice]) -> tuple[SiteChoice, ...]:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import replace
 
-from bot.protocols import CHEMISTRY, SITE, choices_of, figures_of, selection_for, today
+from bot.protocols import CHEMISTRY, SITE, as_chosen, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
 from bot.registers.rows import Reading, Row, closing, listed, one_of
 from bot.store.people import digest_of
@@ -14,7 +14,7 @@ from flows.parts.clinic import Choice
 from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
-from flows.protocols.model import Problem, SiteChoice
+from flows.protocols.model import Problem, Product, SiteChoice
 from flows.rules.recall import FIGURE, asks_no_more, undercuts
 from flows.rules.shorter_lives import shorter_lives
 
@@ -58,28 +58,20 @@ def choose(draft: Draft, row: Row) -> None:
     if reason:
         draft.texts.append(KeptText(digest, salt, reason))
     draft.happen(SiteChoiceMade(product, key, value, digest))
-    _shorten(draft)
+    if draft.shelf.product(product):
+        _shorten(draft, as_chosen(draft.clinic, product))
 
 
-def _shorten(draft: Draft) -> None:
+def _shorten(draft: Draft, product: Product) -> None:
     """S5: a shorter life counts for what stands here too, on every label."""
-    protocols = map(today(draft.clinic), dict.fromkeys(_models(draft)))
-    shorter = {
-        each.tag: each
-        for protocol in protocols
-        for each in shorter_lives(draft.clinic, protocol, draft.zone, draft.moment.now)
-    }
-    for each in shorter.values():
+    shorter = [*shorter_lives(draft.clinic, product, draft.zone, draft.moment.now)]
+    for each in shorter:
         draft.happen(each)
     if shorter:
         draft.remarks.append(
-            f"Good for a shorter time by it: {', '.join(shorter)}. The phones are told what to "
-            "write on the labels."
+            f"Good for a shorter time by it: {', '.join(each.tag for each in shorter)}. The "
+            "phones are told what to write on the labels."
         )
-
-
-def _models(draft: Draft) -> list[str]:
-    return [each.model for each in draft.clinic.devices.values()]
 
 
 def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:

@@ -8,9 +8,9 @@ from dataclasses import dataclass, replace
 from typing import Any, cast
 from zoneinfo import ZoneInfo
 
+from bot.protocols import as_chosen
 from bot.record.correction import as_meant
 from bot.registers.one_lot import ends_with_its_lot
-from bot.registers.recall import as_chosen
 from flows.calculations.calendar import last_good_day
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
 from flows.parts.clinic import Batch, Clinic, Container, Fitness, Kind, StripBottle

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field, replace
 from datetime import UTC, datetime
 
-from bot.protocols import choices_of
+from bot.protocols import as_chosen
 from bot.registers.add import add
 from bot.registers.draft import NotSetUp, Standing
 from bot.registers.rows import LOT_WANTED, Row, Wanted, listed, lot
@@ -112,19 +112,6 @@ def _put_right(site: str, wish: Wish, recall: Recall, at: Moment, stands: Standi
 def _is_wrong_there(recall: Recall, clinic: Clinic) -> bool:
     own = as_chosen(clinic, recall.product)
     return asks_no_more(recall, own) or undercuts(recall, own)
-
-
-def as_chosen(clinic: Clinic, name: str) -> Product:
-    """A product with the site's own figures. Raises KeyError where there is none of that name."""
-    product = shipped().product(name)
-    if product is None:
-        raise KeyError(name)
-    own = [
-        each for each in choices_of(clinic) if each.product == name and each.key in product.table
-    ]
-    return replace(
-        product, **{each.key: product.table[each.key].kind.reads(each.value) for each in own}
-    )
 
 
 # -- what is wrong with it ----------------------------------------------------------------------

@@ -4,8 +4,9 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 from functools import partial
+from typing import cast
 
-from bot.protocols import choices_of, selection_for, today
+from bot.protocols import as_chosen, choices_of, selection_for, today
 from bot.registers.draft import Draft
 from bot.registers.one_lot import EXPIRY
 from bot.registers.rows import (
@@ -361,10 +362,7 @@ def _chemistry(draft: Draft, reading: Reading) -> Chemistry | None:
 
 def _as_chosen(draft: Draft, product: str) -> Chemistry:
     """The product with the site's choices laid over it: a shorter life chosen counts here too."""
-    fits = _soaked_in(draft, product)
-    if not fits:
-        return draft.shelf.chemistries[product]
-    return today(draft.clinic)(fits[0]).chemistry
+    return cast("Chemistry", as_chosen(draft.clinic, product))
 
 
 def _soaked_in(draft: Draft, product: str) -> list[str]:
@@ -376,6 +374,4 @@ def _soaked_in(draft: Draft, product: str) -> list[str]:
 
 
 def _strip(draft: Draft, product: str) -> StripProduct:
-    models, made = draft.shelf.devices, choices_of(draft.clinic)
-    fits = [model for model in models if selection_for(model, made).strip == product]
-    return today(draft.clinic)(fits[0]).strip if fits else draft.shelf.strips[product]
+    return cast("StripProduct", as_chosen(draft.clinic, product))

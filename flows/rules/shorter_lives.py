@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from flows.parts.clinic import Clinic, Container, Fitness, Kind, StripBottle
 from flows.parts.events import LifeShortened
-from flows.protocols.model import Chemistry, CycleProtocol, StripProduct
+from flows.protocols.model import Chemistry, Product, StripProduct
 from flows.rules.container_life import (
     Decided,
     life_of_bath,
@@ -20,31 +20,30 @@ AT_HAND = frozenset({Fitness.GOOD, Fitness.HELD})
 
 
 def shorter_lives(
-    clinic: Clinic, protocol: CycleProtocol, zone: ZoneInfo, now: datetime
+    clinic: Clinic, product: Product, zone: ZoneInfo, now: datetime
 ) -> Iterator[LifeShortened]:
-    """What ends sooner by *protocol* than by its label; never sooner than *now*.
+    """What is of *product* and ends sooner by its figures than by its label; not before *now*.
 
-    What was done by the longer figure stands: it held then.
+    Whatever device is soaked in it, or none so far: it may be poured from all the same. What was
+    done by the longer figure stands: it held then.
     """
     things: list[Container | StripBottle] = [*clinic.containers.values(), *clinic.strips.values()]
     for each in things:
-        if each.fitness not in AT_HAND:
+        if each.fitness not in AT_HAND or each.product != product.name:
             continue
-        life = _life(each, protocol, zone)
+        life = _life(each, product, zone)
         ends = max(life.moment, now) if life else each.discard_by
         if life and ends < each.discard_by:
             yield LifeShortened(each.tag, ends, life.because)
 
 
-def _life(one: Container | StripBottle, protocol: CycleProtocol, zone: ZoneInfo) -> Decided | None:
-    """By today's figures; None for what *protocol* does not use."""
-    if isinstance(one, StripBottle):
-        return (
-            _of_strips(one, protocol.strip, zone) if one.product == protocol.strip.name else None
-        )
-    if one.product != protocol.chemistry.name:
-        return None
-    return _of_solution(one, protocol.chemistry, zone)
+def _life(one: Container | StripBottle, product: Product, zone: ZoneInfo) -> Decided | None:
+    """By its figures as they are now; None for what is mixed here, whose life is no figure."""
+    if isinstance(one, StripBottle) and isinstance(product, StripProduct):
+        return _of_strips(one, product, zone)
+    if isinstance(one, Container) and isinstance(product, Chemistry):
+        return _of_solution(one, product, zone)
+    return None
 
 
 def _of_strips(one: StripBottle, strip: StripProduct, zone: ZoneInfo) -> Decided:

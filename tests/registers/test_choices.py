@@ -2,9 +2,12 @@
 
 import pytest
 
-from bot.registers.add import NotSetUp
-from flows.parts.events import SiteChoiceMade
-from tests.kit.sheets import added, row
+from bot.registers.add import NotSetUp, Row, Standing
+from bot.registers.set_up import SetUp
+from flows.parts.clinic import Clinic
+from flows.parts.events import LifeShortened, SiteChoiceMade, Stamped
+from flows.parts.state import fold_all
+from tests.kit.sheets import JUG, NINE, STRIPS, added, row
 
 
 def test_a_figure_laxer_than_published_needs_a_reason() -> None:
@@ -121,3 +124,46 @@ def test_a_site_says_when_its_day_begins_and_what_a_new_bottle_holds(key: str, v
 def test_what_cannot_be_read_of_its_day_is_named(key: str, value: str, told: str) -> None:
     with pytest.raises(NotSetUp, match=told):
         added(choices=(row(product="site", key=key, value=value),))
+
+
+JUG_20 = JUG | {"since": "2026-02-20"}
+BOTTLE = {"tag": "B1", "kind": "bottle", "source": "J1", "since": "2026-02-28"}
+
+
+def after(made: SetUp) -> Standing:
+    return Standing(fold_all(Clinic(), [Stamped(each, NINE) for each in made.events]))
+
+
+def shortened(made: SetUp) -> dict[str, LifeShortened]:
+    return {each.tag: each for each in made.events if isinstance(each, LifeShortened)}
+
+
+@pytest.mark.parametrize("devices", [(), (row(label="V2", model="sealed_probe"),)])
+def test_S5_a_shorter_life_counts_for_what_stands_here_whatever_devices_there_are(
+    devices: tuple[Row, ...],
+) -> None:
+    """Four days from 20 February on are over on 23 February. Arithmetic; day 1 counts."""
+    stands = after(added(devices=devices, containers=(row(**JUG_20), row(**BOTTLE))))
+
+    made = added(
+        stands, choices=(row(product="opa_055", key="jug_open_life_days", value="4 days"),)
+    )
+
+    assert {tag: each.discard_by for tag, each in shortened(made).items()} == {"J1": NINE}
+
+
+def test_S5_so_it_does_for_what_is_entered_later_of_a_product_that_nothing_soaks_in_yet() -> None:
+    choice = row(product="ga_24", key="jug_open_life_days", value="4 days")
+
+    with pytest.raises(NotSetUp, match=r"tag is out of date since 2026-02-24 00:00"):
+        added(choices=(choice,), containers=(row(**JUG_20 | {"product": "ga_24"}),))
+
+
+def test_S4_a_shorter_life_of_strips_counts_for_those_that_stand_here() -> None:
+    stands = after(added(containers=(row(**STRIPS),)))
+
+    made = added(
+        stands, choices=(row(product="opa_strip_1s_90s", key="open_life_days", value="10 days"),)
+    )
+
+    assert {*shortened(made)} == {"S1"}

@@ -2,10 +2,11 @@
 
 from dataclasses import replace
 from datetime import date, timedelta
+from decimal import Decimal
 from zoneinfo import ZoneInfo
 
 from flows.parts.clinic import Kind
-from flows.parts.events import ContainerDiscarded, JugActivated, JugOpened, LifeShortened
+from flows.parts.events import ContainerDiscarded, JugActivated, JugOpened, LifeShortened, Mixed
 from flows.protocols.model import CycleProtocol, Selection
 from flows.rules.shorter_lives import shorter_lives
 from tests.kit.strips import pour
@@ -24,7 +25,11 @@ def of(talk: Talk, **figures: object) -> CycleProtocol:
 
 def shortened(talk: Talk, protocol: CycleProtocol) -> dict[str, LifeShortened]:
     zone = ZoneInfo("Etc/GMT-3")
-    events = shorter_lives(talk.clinic, protocol, zone, talk.now)
+    events = [
+        each
+        for product in protocol.products()
+        for each in shorter_lives(talk.clinic, product, zone, talk.now)
+    ]
     return {each.tag: each for each in events}
 
 
@@ -95,3 +100,12 @@ def test_S5_nor_does_it_what_is_gone_or_of_another_product() -> None:
 
     assert "T2" not in shortened(talk, of(talk, reuse_life_days=3))
     assert shortened(talk, replace(talk.protocol, chemistry=other, strip=strip)) == {}
+
+
+def test_S5_what_is_mixed_here_has_no_life_that_a_figure_sets() -> None:
+    talk = clinic()
+    detergent = talk.protocol.detergent.name
+    until = NINE + DAY
+    talk.let(Mixed("M1", detergent, "", Decimal(5000), "D1", NINE, until, "mixed_life"))
+
+    assert "M1" not in shortened(talk, talk.protocol)
