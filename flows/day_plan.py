@@ -24,6 +24,7 @@ from flows.calculations.schedule import Day
 from flows.parts.clinic import Device
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
+from flows.parts.product_named import products_named, words_naming
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, Value, say
@@ -35,6 +36,7 @@ from flows.replies.planned import (
     PROBES,
     SHORTEST,
     TUBS,
+    is_of_another_day,
     planned_for,
 )
 from flows.replies.typed import Typed, fold
@@ -65,14 +67,17 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     """
     asked = typed(situation).after(1)
     device, tomorrow = device_named(situation), _said_for_tomorrow(situation, asked)
+    asked = asked.without(*([device.label] if device else []))
+    if is_of_another_day(asked.words):
+        return told(_no_other_day())
+    groups = by_product(situation.clinic, situation.today)
+    group = _group(groups, device, asked)
     names = {fold(situation.vocabulary.word(slug)): kind for slug, kind in WORDS.items()}
-    said = planned_for(asked.without(*tomorrow, *([device.label] if device else [])), names)
+    said = planned_for(asked.without(*tomorrow, *words_naming(group.protocol, asked.words)), names)
     if said is None:
         return told(_how_many())
     if not all(1 <= count <= _most(kind) for kind, count in said.items()):
         return told(_out_of_range())
-    groups = by_product(situation.clinic, situation.today)
-    group = _group(groups, device)
     if not group.usable and PROBES not in said:
         return told(_all_in_quarantine(group))
     made = planned(_day(situation, group, said, moment.now), group.protocol)
@@ -91,11 +96,13 @@ def _said_for_tomorrow(situation: Situation, asked: Typed) -> list[str]:
     return [each for each in asked.words if len(each) >= SHORTEST and word.startswith(each)]
 
 
-def _group(groups: Sequence[OneProduct], device: Device | None) -> OneProduct:
-    """That of the device named; else the first with a probe that may be used."""
+def _group(groups: Sequence[OneProduct], device: Device | None, asked: Typed) -> OneProduct:
+    """That of the device or the product named; else the first with a probe that may be used."""
     if device:
         return next(each for each in groups if device in each.devices)
-    return next((each for each in groups if each.usable), groups[0])
+    named = products_named(asked.words, [each.protocol for each in groups])
+    meant = [each for each in groups if each.protocol in named] or groups
+    return next((each for each in meant if each.usable), meant[0])
 
 
 def _of_the_others(groups: Sequence[OneProduct], planned_with: OneProduct) -> list[Text]:
@@ -138,6 +145,14 @@ def _how_many() -> Text:
         "plan.how_many",
         "How many patients? Like {plan} 12. To try other numbers: {plan} 12 {probe} 2 {bath} 2 "
         "{persons} 2 {basins} 2 {each_exam} 15, or some of these.",
+    )
+
+
+def _no_other_day() -> Text:
+    return say(
+        "plan.other_day",
+        "I plan the rest of today or the whole of tomorrow, no other day: {plan} 12, or {plan} 12 "
+        "{tomorrow}.",
     )
 
 
@@ -266,6 +281,16 @@ def _to_pack(situation: Situation, made: Plan, open_for: timedelta) -> Text:
         "product_ml": amounts["disinfectant"],
         "product": made.protocol.chemistry.title,
     }
+    if "mixing_water" in amounts and source:
+        return say(
+            "plan.pack.too_weak",
+            "Pack: towels {towels}, covers {covers}, glove pairs {gloves}, bleach (yours too "
+            "weak) for {product_ml} mL {product}, {litres} L boiled water, {detergent_ml} mL "
+            "detergent, {water_l} L rinse water.",
+            litres=amounts["mixing_water"],
+            **product,
+            **values,
+        )
     if "mixing_water" in amounts:
         return say(
             "plan.pack.no_source",

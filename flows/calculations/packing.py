@@ -32,6 +32,7 @@ NOT_ON_FILE = (
     "no bleach or powder is on file here, so how much of it is not known: "
     'soakbell choose site chlorine_source "bleach 3.5 %"'
 )
+TOO_WEAK = "what is on file here is too weak to mix it of: mixed before, or no more than is wanted"
 A_LITRE_ML = 1000
 BATH_EACH_USE = STRIP_POLICIES[0]
 
@@ -114,7 +115,8 @@ def _disinfectants(
     mixed = mixed_for_each_soak(batches, wanted, made_of)
     if mixed.source is None:
         name = f"{chemistry.title}, mixed for each soak of bleach or powder"
-        yield Item("disinfectant", name, mixed.total_ml, "ml", f"{NOT_ON_FILE}; {mixed.why}")
+        lack = TOO_WEAK if made_of else NOT_ON_FILE
+        yield Item("disinfectant", name, mixed.total_ml, "ml", f"{lack}; {mixed.why}")
     else:
         yield Item("source", mixed.source, mixed.amount, mixed.unit, mixed.why)
     yield Item(

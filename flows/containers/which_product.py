@@ -3,14 +3,11 @@
 from collections.abc import Iterable
 
 from flows.parts.listed import listed
+from flows.parts.product_named import name_of, products_named
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
-from flows.replies.typed import fold
-
-SHORTEST_NAME = 2
-"""HP: so many letters name a product, from its first one on."""
 
 
 def meant(situation: Situation, *, example: str, in_hand: bool = True) -> CycleProtocol | Text:
@@ -23,8 +20,8 @@ def meant(situation: Situation, *, example: str, in_hand: bool = True) -> CycleP
     """
     mine, here = _in_hand(situation), _each(map(situation.today, _models(situation)))
     known = _each([*here, *mine])
-    device = device_named(situation)
-    named = [situation.today(device.model)] if device else _named(situation, known)
+    device, words = device_named(situation), typed(situation).words[1:]
+    named = [situation.today(device.model)] if device else products_named(words, known)
     if len(named) == 1:
         return named[0]
     for sure in (named or (mine if in_hand else []), here):
@@ -55,39 +52,8 @@ def _each(protocols: Iterable[CycleProtocol]) -> list[CycleProtocol]:
     return [*found.values()]
 
 
-def _named(situation: Situation, known: list[CycleProtocol]) -> list[CycleProtocol]:
-    """Those that most of the words fit: HP 7.5 % is not the HP of another strength."""
-    words = typed(situation).words[1:]
-    scored = [
-        (sum(_is_said(each, words) for each in _name(protocol)), protocol)
-        for protocol in known
-        if _is_called(protocol, words)
-    ]
-    most = max((fit for fit, _ in scored), default=0)
-    return [protocol for fit, protocol in scored if fit == most]
-
-
-def _name(protocol: CycleProtocol) -> list[str]:
-    return [each for each in fold(protocol.chemistry.title).replace("%", " ").split() if each]
-
-
-def _is_called(protocol: CycleProtocol, words: tuple[str, ...]) -> bool:
-    return any(each.isalpha() and _is_said(each, words) for each in _name(protocol))
-
-
-def _is_said(part: str, words: tuple[str, ...]) -> bool:
-    """GLUT and GLUTARALDEHYDE are glutaral; a figure is itself alone."""
-    said = [each.strip("%") for each in words]
-    if not part.isalpha():
-        return part in said
-    return any(
-        len(each) >= SHORTEST_NAME and (part.startswith(each) or each.startswith(part))
-        for each in said
-    )
-
-
 def _which(known: list[CycleProtocol], example: str) -> Text:
-    last = next(each for each in _name(known[-1]) if each.isalpha())
+    last = next(each for each in name_of(known[-1]) if each.isalpha())
     return say(
         "containers.which_product",
         "Of which? Probes here soak in {listed}. Please say its name too, like {example}.",

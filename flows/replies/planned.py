@@ -13,6 +13,10 @@ BARE = (PATIENTS, PROBES)
 SHORTEST = 3
 """Letters from which a word is known: PEO, PROBE."""
 
+_WEEKDAYS = ("MONDAY", "TUESDAY", "WEDNESDAY", "THURSDAY", "FRIDAY", "SATURDAY", "SUNDAY")
+_OTHER_DAYS = frozenset({"WEDS", "NEXT", "AFTER", "WEEK", "WEEKEND", "YESTERDAY"})
+"""The day after tomorrow, next week: no word of a plan for today or tomorrow."""
+
 _STRANGE = ""
 _UNIT = "min"
 _MINUTE_IS_WRITTEN = frozenset({"MIN", "MINS", "MINUTE", "MINUTES"})
@@ -38,6 +42,15 @@ def planned_for(typed: Typed, names: Mapping[str, str]) -> Mapping[str, int] | N
     if pairs is None:
         return None
     return _counted(pairs if is_before else pairs[::-1])
+
+
+def is_of_another_day(words: Sequence[str]) -> bool:
+    """Whether a word names another day than today or tomorrow, written out or begun: FRI."""
+    return any(word in _OTHER_DAYS or _is_weekday(word) for word in words)
+
+
+def _is_weekday(word: str) -> bool:
+    return len(word) >= SHORTEST and any(day.startswith(word) for day in _WEEKDAYS)
 
 
 def _tokens(words: Sequence[str], names: Mapping[str, str]) -> list[int | str]:

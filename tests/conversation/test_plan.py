@@ -378,6 +378,43 @@ def test_S4_a_probe_in_another_disinfectant_shares_no_bath_and_is_planned_by_its
     assert first.endswith("For those in OPA 0.55 %: PLAN 12 V1.")
 
 
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("PLAN 3 GLUTARAL", "plan 3 glut", "PLAN glutaraldehyde 3", "PLAN 3 1 glutaral"),
+        *("PLAN 3 glutaral 3.0 %", "PLAN 3 glutaral 3.0% people 2", "PLAN 3 glutaral tomorrow"),
+    ],
+)
+def test_S4_a_product_that_is_named_is_planned_with_the_probes_that_soak_in_it(body: str) -> None:
+    verdict, to_pack, _, others = two_products().sends(body)
+
+    assert verdict.startswith("Patients 3, probes 1, ")
+    assert " mL glutaral 3.0 %, " in to_pack
+    assert others.endswith("For those in OPA 0.55 %: PLAN 12 V1.")
+
+
+def test_S4_the_first_product_is_named_like_any_other() -> None:
+    _, to_pack, *_ = two_products().sends("PLAN 3 opa")
+
+    assert " mL OPA 0.55 %, " in to_pack
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("PLAN 3 friday", "PLAN 3 on Fri", "plan weds 3", "PLAN 3 next week", "PLAN 3 1 monday"),
+        "PLAN 3 day after tomorrow",
+    ],
+)
+def test_another_day_than_tomorrow_is_not_planned_and_that_is_said(body: str) -> None:
+    assert morning().sends(body) == [
+        (
+            "I plan the rest of today or the whole of tomorrow, no other day: PLAN 12, or PLAN 12 "
+            "TOMORROW."
+        )
+    ]
+
+
 def test_S13_where_the_first_may_not_be_used_the_day_is_planned_with_those_that_may() -> None:
     talk = two_products()
     talk.let(Quarantined("V1", "damaged"))
@@ -406,6 +443,10 @@ def test_the_whole_of_tomorrow_is_planned_where_that_is_meant(body: str) -> None
         ("bleach 5 %", "42 mL bleach 5 %, 3 L boiled water to mix it, "),
         ("powder 70 %", "14 g powder 70 %, 10 L boiled water to mix it, "),
         ("", "bleach (none on file) for 2070 mL chlorine 0.1 %, 3 L boiled water, "),
+        (
+            "bleach 0.5 %",
+            "bleach (yours too weak) for 2070 mL chlorine 0.1 %, 3 L boiled water, ",
+        ),
     ],
 )
 def test_S4_what_is_mixed_for_each_soak_is_packed_as_it_is_bought(
