@@ -1,6 +1,7 @@
 """DISCARD T1, DISCARD S1: what somebody says was thrown away, and how it is made harmless."""
 
 from datetime import timedelta
+from itertools import pairwise
 
 from flows.calculations.neutralising import neutraliser_g
 from flows.containers.mixing_words import volume
@@ -33,6 +34,9 @@ _SAID_BESIDE = POLITE | {
     *("GONE", "DONE", "THROWN", "AWAY"),
 }
 """What people say beside tags that leaves a discard what it is: a thing done."""
+
+_VERBS, _TURNED = frozenset({"IS", "ARE"}), frozenset({"IT", "THE"})
+"""Before what they are said of they ask: is J1 gone, is it gone."""
 
 
 def discard(situation: Situation, _: Moment) -> Decision:
@@ -70,7 +74,10 @@ def _may_be_no_discard(situation: Situation) -> bool:
     said = typed(situation)
     tags = {fold(each) for each in (*situation.clinic.containers, *situation.clinic.strips)}
     beside = [each for each in said.words[1:] if each not in tags and not TAG.fullmatch(each)]
-    return said.asks or not _SAID_BESIDE.issuperset(beside)
+    pairs = pairwise(said.words)
+    is_turned = any(verb in _VERBS and of in _TURNED for verb, of in pairs)
+    asks = said.asks or is_turned or not _VERBS.isdisjoint(said.words[1:2])
+    return asks or not _SAID_BESIDE.issuperset(beside)
 
 
 def _asked_whether(named: Container | StripBottle | str) -> Text:

@@ -5,9 +5,13 @@ from types import MappingProxyType
 
 from flows.parts.text import Text, say
 
+EXPIRY = "maker_expiry"
+EARLIER_EXPIRY = "earlier_expiry"
+"""In no entry: what was read off another one of its lot, and does not stand on this one."""
+
 _LIMITS: Mapping[str, Text] = MappingProxyType(
     {
-        "maker_expiry": say("limit.maker_expiry", "the maker's expiry"),
+        EXPIRY: say("limit.maker_expiry", "the maker's expiry"),
         "jug_open_life": say("limit.jug_open_life", "the jug's open life"),
         "activated_life": say("limit.activated_life", "its life once activated"),
         "reuse_life": say("limit.reuse_life", "its days of use"),
@@ -15,6 +19,7 @@ _LIMITS: Mapping[str, Text] = MappingProxyType(
         "mixed_life": say("limit.mixed_life", "its life once mixed"),
         "uses": say("limit.uses", "its soaks are used up"),
         "topped_up": say("limit.topped_up", "it was topped up"),
+        EARLIER_EXPIRY: say("limit.earlier_expiry", "an earlier date of its lot"),
         "open_life": say("limit.open_life", "the strips' open life"),
     }
 )

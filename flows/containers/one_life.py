@@ -1,6 +1,7 @@
 """STATE T1, STATE S1: the life of one container, as the record has it (S4, S5)."""
 
-from flows.containers.limits import limit
+from flows.calculations.calendar import end_of_day
+from flows.containers.limits import EARLIER_EXPIRY, EXPIRY, limit
 from flows.containers.mixing_words import volume
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
@@ -103,7 +104,7 @@ def _origin(situation: Situation, container: Container) -> Text:
             day=container.expires or _unknown(),
             time=container.since,
             good_to=good_to(container.discard_by, situation.zone),
-            limit=limit(container.because),
+            limit=_limit(situation, container),
         )
     return say(
         "state.poured",
@@ -118,6 +119,13 @@ def _origin(situation: Situation, container: Container) -> Text:
         good_to=good_to(container.discard_by, situation.zone),
         limit=limit(container.because),
     )
+
+
+def _limit(situation: Situation, thing: Container | StripBottle) -> Text:
+    """S5: of one lot the earliest expiry counts, though a later one stands on this label."""
+    ends = end_of_day(thing.expires, situation.zone) if thing.expires else thing.discard_by
+    is_earlier = thing.because == EXPIRY and thing.discard_by < ends
+    return limit(EARLIER_EXPIRY if is_earlier else thing.because)
 
 
 def _contents(situation: Situation, container: Container) -> str | Text:
@@ -341,7 +349,7 @@ def _strips(situation: Situation, bottle: StripBottle) -> Text:
         day=bottle.expires or _unknown(),
         time=bottle.opened,
         good_to=good_to(bottle.discard_by, situation.zone),
-        limit=limit(bottle.because),
+        limit=_limit(situation, bottle),
     )
 
 

@@ -102,4 +102,8 @@ def _strips(situation: Situation, protocol: CycleProtocol, now: datetime) -> Tex
     untested = strips_to_check(clinic, product, now)
     if untested:
         return say("first.check", "Test the strips {tag} ({test} {tag}).", tag=untested.tag)
-    return say("first.strips", "No strips are in date: open some ({open} S) or get them today.")
+    return say(
+        "first.strips",
+        "No {product} is in date: open some ({open} S) or get some today.",
+        product=product.title,
+    )

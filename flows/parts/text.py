@@ -99,7 +99,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "standing": "WW99 NOT READY",
         "kind": "bottle",
         "vessel": "999.999 L bottle",
-        "limit": "its life once activated",
+        "limit": "an earlier date of its lot",
         "why": "its soaks are used up",
         "total": "500",
         "soaks": "Soaks so far: 99 of 500 at most.",
@@ -124,7 +124,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "in_date": "WW99, WW99, WW99, WW99 +99",
         **dict.fromkeys(
             ("first_a", "first_b"),
-            "No Glutar 3.0 %WW is in date: open some (OPEN) or get it today.",
+            "No Glutar 3.0 %WW is in date: open some (OPEN S) or get some today.",
         ),
         **dict.fromkeys(
             ("soon_a", "soon_b", "soon_c"), "Glutar 3.0 %WW: no jug open, WW99 is last"

@@ -20,11 +20,12 @@ from flows.protocols.model import Selection
 from tests.conversation.test_morning import DAY, TOMORROW, mornings, until
 from tests.kit.cycles import play_cycle
 from tests.kit.talk import NINE, Talk, clinic
+from tests.kit.two_products import two_products
 
 FAR = NINE + 60 * DAY
 EXPIRES = date(2027, 3, 31)
 NO_JUG = "No OPA 0.55 % is in date: open some (OPEN) or get it today."
-NO_STRIPS = "No strips are in date: open some (OPEN S) or get them today."
+NO_STRIPS = "No OPA strip is in date: open some (OPEN S) or get some today."
 STRIPS = StripBottleOpened("S1", "opa_strip_1s_90s", "L9", EXPIRES, NINE, FAR, checked=True)
 
 
@@ -141,7 +142,7 @@ def test_S5_a_jug_is_activated_before_it_is_poured_from() -> None:
     talk.let(JugActivated("J1", talk.now, FAR, "activated_life"))
     until(talk, TOMORROW + DAY)
 
-    before, after = (each.split("probe: ")[1].split(" No strips")[0] for each in first(talk))
+    before, after = (each.split("probe: ")[1].split(" No GA strip")[0] for each in first(talk))
 
     assert before == "Activate J1, pour from it (POUR)."
     assert after == "Fill a bottle from J1, then a bath (POUR)."
@@ -177,3 +178,17 @@ def test_what_was_thrown_away_is_not_in_date() -> None:
 
     assert in_date(talk) == "B1, J1"
     assert first(talk) == [f"Before the first probe: Pour a bath from B1 (POUR). {NO_STRIPS}"]
+
+
+def test_S4_strips_of_two_products_are_told_apart() -> None:
+    talk = two_products(strips=False)
+    talk.let(ContainerDiscarded("S1"))
+
+    until(talk, TOMORROW)
+
+    assert first(talk) == [
+        (
+            "Before the first probe: No OPA strip is in date: open some (OPEN S) or get some "
+            "today. No GA strip 1.8 is in date: open some (OPEN S) or get some today."
+        )
+    ]

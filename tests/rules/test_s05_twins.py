@@ -332,6 +332,20 @@ def test_S5_of_one_lot_the_earlier_expiry_counts_for_both_and_the_text_says_so(
     assert heard[2].startswith(f"{first}: its date was wrong and is earlier. Write on its label: ")
 
 
+@LETTERS
+def test_S5_whose_label_bears_a_later_date_tells_that_it_is_not_its_own(letter: str) -> None:
+    talk = clinic(stocked=False)
+    opens(talk, letter, "D4410", "260320")
+    opens(talk, letter, "D4410", "260430")
+
+    own, of_its_lot = (talk.sends(f"STATE {letter}{at}")[0] for at in (1, 2))
+
+    assert "expiry 20 Mar 2026, " in own
+    assert own.endswith("Good to the end of 20 Mar 2026: the maker's expiry.")
+    assert "expiry 30 Apr 2026, " in of_its_lot
+    assert of_its_lot.endswith("the end of 20 Mar 2026: an earlier date of its lot.")
+
+
 def test_S5_what_was_poured_from_the_first_ends_with_it() -> None:
     talk = stocked()
     for said in ("POUR J1", "FILLED"):

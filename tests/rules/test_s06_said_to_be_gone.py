@@ -23,6 +23,10 @@ def gone(talk: Talk) -> list[str]:
         ("DISCARD T1 V1", "T1"),
         ("DISCARD S1 when empty", "S1"),
         ("DISCARD T9?", "T9"),
+        ("DISCARD IS J1 GONE", "J1"),
+        ("DISCARD ARE T1 and B1 gone", "T1"),
+        ("DISCARD J1 is it gone", "J1"),
+        ("DISCARD T1 is the bath gone", "T1"),
     ],
 )
 def test_S6_a_question_a_plan_or_a_denial_is_no_discard(said: str, tag: str) -> None:
@@ -45,6 +49,8 @@ def test_S6_a_question_a_plan_or_a_denial_is_no_discard(said: str, tag: str) -> 
         "DISCARD T1 now, thanks",
         "DISCARD T1 it is gone",
         "DISCARD T1 thrown away",
+        "DISCARD T1 is gone",
+        "DISCARD the bath T1 is thrown away",
     ],
 )
 def test_S6_a_kind_word_beside_the_tag_leaves_it_a_discard(said: str) -> None:
