@@ -26,6 +26,8 @@ _KINDS = frozenset({"JUG", "NEW", "ANOTHER", "THE", "BOTTLE", "OF", "WITH"})
 """What people call what they open."""
 _UNREAD = "?"
 """A question opens nothing: that is no date and no lot."""
+_PARTS = frozenset({"%", "-", "/", ",", ".", ":"})
+"""Signs that part what is written in order."""
 _STRIPS = "STRIPS"
 _SHORTEST_BEGUN = 3
 SOURCES = frozenset({Kind.JUG, Kind.BOTTLE})
@@ -70,7 +72,13 @@ def _behind_it(situation: Situation, of: CycleProtocol) -> str:
     words = [each for each in words if not _means_strips(each)]
     if not any(letter.isdecimal() for word in words for letter in word):
         return ""
-    return " ".join(words) if not said.asks else _UNREAD
+    return _UNREAD if said.asks or _has_a_lone_sign(said.text) else " ".join(words)
+
+
+def _has_a_lone_sign(text: str) -> bool:
+    """S18: D44 ? 7: what stands between two blanks and is no word may be what nobody could read."""
+    bare = (each for each in text.split() if not any(map(str.isalnum, each)))
+    return any(each not in _PARTS for each in bare)
 
 
 def _opened_before(

@@ -64,6 +64,7 @@ def test_a_lot_that_is_lacking_or_not_clear_is_asked_for(said: str) -> None:
         *("OPEN A1234 27 03 28", "OPEN LOT A1234 EXP 27 12 28", "OPEN BLEACH 270331 A1234"),
         *("OPEN NOT 270331 A1234", "OPEN YESTERDAY 270331 A1234", "OPEN 270331 A1234?"),
         *("OPEN EXP LOT 270331", "OPEN LOT 270331", "OPEN TWO JUGS 270331 A1234"),
+        *("OPEN 270331 D44 ? 7", "OPEN 270331 D44 _ 7"),
     ],
 )
 def test_S5_what_may_be_read_otherwise_is_asked_for_one_at_a_time(said: str) -> None:
