@@ -76,7 +76,7 @@ def _behind_it(situation: Situation, of: CycleProtocol) -> str:
 
 
 def _has_a_lone_sign(text: str) -> bool:
-    """S18: D44 ? 7: what stands between two blanks and is no word may be what nobody could read."""
+    """S18: D44 ? 7: what stands alone and is no word may be what nobody could read."""
     bare = (each for each in text.split() if not any(map(str.isalnum, each)))
     return any(each not in _PARTS for each in bare)
 
