@@ -10,7 +10,7 @@ from flows.containers.pour import is_poured_in, recalled_meanwhile
 from flows.containers.strips import told_in_vain
 from flows.cycle.wipes import wipes_with
 from flows.parts import events as e
-from flows.parts.clinic import Fitness, Recall
+from flows.parts.clinic import Container, Fitness, Recall, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -27,8 +27,12 @@ from flows.rules.found_unfit import (
     in_doubt_with_it,
     is_source_in_doubt,
     label_anew,
+    label_by_choice,
     not_ready_by_it,
+    over_by_choice,
     soaked_by,
+    soaking_in,
+    take_out,
     throw_away,
 )
 from flows.rules.good_to import good_to_on_label
@@ -140,15 +144,39 @@ def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> D
     since = max(one.discard_by, begun(one))
     fallen_ = _found_unfit(situation, (tag,), since, tag, moment)
     vain = _passed_in_vain(situation, tag, since, fallen_.events, moment)
-    events = (*fallen_.events, *vain.events, *ends_with_it(clinic, tag))
-    if one.discard_by <= moment.now:
-        text, moves = throw_away(listed([tag])), wipes_without(situation, event, moment).moves
-    else:
-        ends = good_to_on_label(one.discard_by, situation.zone)
-        text, moves = label_anew(one, ends, limit(one.because)), ()
+    ends = ends_with_it(clinic, tag, chosen=event.chosen)
+    events = (*fallen_.events, *vain.events, *ends)
+    is_over = one.discard_by <= moment.now
     is_here = one.fitness in {Fitness.GOOD, Fitness.HELD}
+    text = _told_of_its_end(situation, one, event, is_over=is_over)
     says = (*fallen_.says, *vain.says, *(_to_all(situation, text) if is_here else ()))
-    return Decision(events=events, says=says, moves=moves)
+    if not is_over:
+        return Decision(events=events, says=says)
+    still_in = _still_in(situation, tag, fallen_.events)
+    moves = wipes_without(situation, event, moment).moves
+    return Decision(events=events, says=(*says, *still_in), moves=moves)
+
+
+def _told_of_its_end(
+    situation: Situation, one: Container | StripBottle, event: e.LifeShortened, *, is_over: bool
+) -> Text:
+    """What to do with it, and whether its date was wrong or the site has made its life shorter."""
+    if is_over:
+        return over_by_choice(one.tag) if event.chosen else throw_away(listed([one.tag]))
+    anew = label_by_choice if event.chosen else label_anew
+    ends = good_to_on_label(one.discard_by, situation.zone)
+    return anew(one, ends, limit(one.because))
+
+
+def _still_in(situation: Situation, tag: str, events: tuple[e.Event, ...]) -> tuple[Saying, ...]:
+    """S4: a device in a bath that is over from now on; of a void cycle it is said with that."""
+    void = {each.cycle for each in events if isinstance(each, e.CycleVoided)}
+    devices = {each.id: each.device for each in soaking_in(situation.clinic, tag)}
+    return tuple(
+        Saying(take_out(devices[thread.cycle], tag), to=thread.phone)
+        for thread in situation.clinic.threads.values()
+        if thread.cycle in devices and thread.cycle not in void
+    )
 
 
 def _passed_in_vain(

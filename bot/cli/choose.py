@@ -5,6 +5,7 @@ import click
 from bot.cli.at_site import enter, site_option
 from bot.exports.protocol_sheet import disputed
 from bot.protocols import CHEMISTRY
+from flows.parts.events import LifeShortened
 from flows.protocols import shipped
 
 
@@ -25,7 +26,11 @@ def command(product: str, key: str, value: str, reason: str, site: str | None) -
     """
     cells = {"product": product, "key": key, "value": value, "reason": reason}
     made = enter(site, "choices", "choice", cells)
-    click.echo(f"{product}.{key} is {value} from the next cycle on.")
+    over = any(
+        isinstance(each, LifeShortened) and each.discard_by <= made.at for each in made.events
+    )
+    from_when = "from now on" if over else "from the next cycle on"
+    click.echo(f"{product}.{key} is {value} {from_when}.")
     for remark in made.remarks:
         click.echo(remark)
     chosen = shipped().product(value) if key == CHEMISTRY else None

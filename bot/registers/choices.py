@@ -1,7 +1,8 @@
 """What a site sets otherwise than published, with the reason it owes for what is laxer."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
+from datetime import datetime
 
 from bot.protocols import CHEMISTRY, SITE, as_chosen, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
@@ -15,8 +16,9 @@ from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
 from flows.protocols.model import Problem, Product, SiteChoice
+from flows.rules.found_unfit import outlives
 from flows.rules.recall import FIGURE, asks_no_more, undercuts
-from flows.rules.shorter_lives import shorter_lives
+from flows.rules.shorter_lives import AT_HAND, shorter_lives
 
 CHOICE = ("product", "key", "value", "reason")
 
@@ -64,14 +66,31 @@ def choose(draft: Draft, row: Row) -> None:
 
 def _shorten(draft: Draft, product: Product) -> None:
     """S5: a shorter life counts for what stands here too, on every label."""
-    shorter = [*shorter_lives(draft.clinic, product, draft.zone, draft.moment.now)]
+    now = draft.moment.now
+    shorter = [*shorter_lives(draft.clinic, product, draft.zone, now)]
     for each in shorter:
         draft.happen(each)
-    if shorter:
+    ends = {tag: at for each in shorter for tag, at in _with_it(draft, each.tag)}
+    over = [tag for tag, at in ends.items() if at <= now]
+    sooner = [tag for tag in ends if tag not in over]
+    if over:
         draft.remarks.append(
-            f"Good for a shorter time by it: {', '.join(each.tag for each in shorter)}. The "
-            "phones are told what to write on the labels."
+            f"Over by it, from now on: {', '.join(over)}. The phones are told DO NOT USE."
         )
+    if sooner:
+        draft.remarks.append(
+            f"Good for a shorter time by it: {', '.join(sooner)}. The phones are told what to "
+            "write on the labels."
+        )
+
+
+def _with_it(draft: Draft, tag: str) -> Iterator[tuple[str, datetime]]:
+    """When it ends, and what was poured from it and ends with it."""
+    one = draft.clinic.strips.get(tag) or draft.clinic.containers[tag]
+    yield tag, one.discard_by
+    for each in outlives(draft.clinic, tag):
+        if each.fitness in AT_HAND:
+            yield each.tag, one.discard_by
 
 
 def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:

@@ -6,7 +6,7 @@ what was soaked, wiped or tested with it past its time counts for nothing.
 
 from datetime import datetime
 
-from flows.parts.clinic import Clinic, Container, Fitness, Kind, StripBottle
+from flows.parts.clinic import Clinic, Container, Cycle, Fitness, Kind, StripBottle
 from flows.parts.events import (
     CaseOpened,
     CleaningRestarted,
@@ -43,13 +43,19 @@ def outlives(clinic: Clinic, tag: str) -> tuple[Container, ...]:
     return tuple(each for each in poured if each.discard_by > source.discard_by)
 
 
-def ends_with_it(clinic: Clinic, tag: str) -> tuple[LifeShortened, ...]:
+def ends_with_it(clinic: Clinic, tag: str, *, chosen: bool = False) -> tuple[LifeShortened, ...]:
     """S5: what was poured straight from *tag* never outlives it; what follows, follows on that."""
+    source = clinic.containers.get(tag)
     return tuple(
-        LifeShortened(each.tag, clinic.containers[tag].discard_by, clinic.containers[tag].because)
+        LifeShortened(each.tag, source.discard_by, source.because, chosen)
         for each in outlives(clinic, tag)
-        if each.source == tag
+        if source and each.source == tag
     )
+
+
+def soaking_in(clinic: Clinic, tag: str) -> tuple[Cycle, ...]:
+    """S4: whoever has a device in that bath now."""
+    return tuple(each for each in clinic.cycles.values() if each.contact and each.bath == tag)
 
 
 def poured_inactive(clinic: Clinic, tag: str, activated: datetime) -> tuple[Container, ...]:
@@ -172,6 +178,39 @@ def label_anew(one: Container | StripBottle, good_to: Text, limit: Text) -> Text
         tag=one.tag,
         good_to=good_to,
         limit=limit,
+    )
+
+
+def over_by_choice(tag: str) -> Text:
+    """Where the site has made a life shorter: what was done with it before then stands."""
+    return say(
+        "unfit.over_by_choice",
+        "DO NOT USE {tag} any more: this site has made its life shorter, and it is over. Label "
+        "it, throw it away, then text {discard} {tag}.",
+        tag=tag,
+    )
+
+
+def label_by_choice(one: Container | StripBottle, good_to: Text, limit: Text) -> Text:
+    """Its label says a date by a figure that is shorter now."""
+    return say(
+        "unfit.label_by_choice",
+        "{tag}: its life is shorter now, this site has made it so. Write on its label: good to "
+        "{good_to} ({limit}). Strike the old date out.",
+        tag=one.tag,
+        good_to=good_to,
+        limit=limit,
+    )
+
+
+def take_out(device: str, tag: str) -> Text:
+    """For whoever has a device in what is over from now on: no soak is whole in it any more."""
+    return say(
+        "unfit.take_out",
+        "{tag} is over, with {device} in it: this soak does not count any more. Gloves on, take "
+        "{device} out now and reply {out}.",
+        tag=tag,
+        device=device,
     )
 
 

@@ -34,7 +34,7 @@ def shorter_lives(
         life = _life(each, product, zone)
         ends = max(life.moment, now) if life else each.discard_by
         if life and ends < each.discard_by:
-            yield LifeShortened(each.tag, ends, life.because)
+            yield LifeShortened(each.tag, ends, life.because, chosen=True)
 
 
 def _life(one: Container | StripBottle, product: Product, zone: ZoneInfo) -> Decided | None:

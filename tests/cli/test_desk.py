@@ -247,6 +247,7 @@ def test_S5_a_shorter_life_that_is_chosen_counts_for_what_stands_there(desk: Des
     told = desk.reads("choose", "opa_055", "reuse_life_days", "3 days")
 
     after = clinic(desk).containers
+    assert told.splitlines()[0] == "opa_055.reuse_life_days is 3 days from the next cycle on."
     assert told.splitlines()[1] == (
         "Good for a shorter time by it: B1. The phones are told what to write on the labels."
     )
@@ -267,3 +268,16 @@ def test_S5_of_one_lot_the_earlier_expiry_counts_for_what_was_entered_before(des
         "now, no later. The phones are told what to write on its label."
     )
     assert known["J1"].discard_by == known["J2"].discard_by == known["B1"].discard_by
+
+
+def test_S5_where_something_is_over_by_a_choice_it_counts_from_now_on(desk: Desk) -> None:
+    ten_days_ago = f"{machine_time() - timedelta(days=10):%Y-%m-%d}"
+    jug = ("--product", "opa_055", "--lot", "L7", "--expires", IN_A_YEAR, "--since", ten_days_ago)
+    desk.reads("container", "add", "J1", "jug", *jug)
+
+    told = desk.reads("choose", "opa_055", "jug_open_life_days", "4 days").splitlines()
+
+    assert told == [
+        "opa_055.jug_open_life_days is 4 days from now on.",
+        "Over by it, from now on: J1. The phones are told DO NOT USE.",
+    ]

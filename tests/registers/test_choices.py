@@ -167,3 +167,31 @@ def test_S4_a_shorter_life_of_strips_counts_for_those_that_stand_here() -> None:
     )
 
     assert {*shortened(made)} == {"S1"}
+
+
+def test_S5_what_ends_sooner_is_named_with_all_that_was_poured_from_it() -> None:
+    stands = after(added(containers=(row(**JUG_20), row(**BOTTLE))))
+
+    made = added(
+        stands, choices=(row(product="opa_055", key="jug_open_life_days", value="12 days"),)
+    )
+
+    assert shortened(made)["J1"].chosen
+    assert {*shortened(made)} == {"J1"}
+    assert made.remarks == (
+        "Good for a shorter time by it: J1, B1. The phones are told what to write on the labels.",
+    )
+
+
+def test_S5_what_is_over_by_it_is_named_as_over() -> None:
+    jug_2 = JUG_20 | {"tag": "J2", "lot": "L8", "since": "2026-03-01"}
+    stands = after(added(containers=(row(**JUG_20), row(**BOTTLE), row(**jug_2))))
+
+    made = added(
+        stands, choices=(row(product="opa_055", key="jug_open_life_days", value="4 days"),)
+    )
+
+    assert made.remarks == (
+        "Over by it, from now on: J1, B1. The phones are told DO NOT USE.",
+        "Good for a shorter time by it: J2. The phones are told what to write on the labels.",
+    )

@@ -16,6 +16,7 @@ from flows.parts.events import (
     StripBottleOpened,
 )
 from flows.protocols.model import Selection
+from flows.rules.found_unfit import poured_inactive
 from tests.kit.cycles import play_cycle, thread_of
 from tests.kit.talk import NINE, Talk, clinic
 
@@ -137,6 +138,13 @@ def test_S1_what_was_poured_before_its_jug_was_active_falls_with_all_that_rests_
     assert [each.partition(":")[0] for each in told] == ["DO NOT USE B1, T1"]
 
 
+def test_S1_only_what_was_poured_from_it_before_its_activator_was_in_is_inactive() -> None:
+    talk = poured_unasked()
+
+    assert [each.tag for each in poured_inactive(talk.clinic, "J1", NINE + DAY)] == ["B1"]
+    assert poured_inactive(talk.clinic, "J1", NINE) == ()
+
+
 def test_S1_what_is_thrown_away_already_is_not_to_be_thrown_away_again() -> None:
     talk = poured_unasked()
     talk.let(ContainerDiscarded("B1"))
@@ -222,3 +230,46 @@ def test_S5_of_what_is_gone_no_label_is_written_anew() -> None:
 
     assert talk.heard["ph2"] == [each for each in talk.heard["ph2"] if each.startswith("T1: ")]
     assert dates(talk)["T1"] == NINE + DAY
+
+
+# -- a life that the site has made shorter ------------------------------------------------------
+
+
+def test_S5_where_the_site_has_made_its_life_shorter_no_date_was_wrong() -> None:
+    talk = clinic()
+
+    talk.let(LifeShortened("J1", NINE + DAY, "jug_open_life", chosen=True))
+
+    assert talk.heard["ph2"] == [
+        f"{tag}: its life is shorter now, this site has made it so. Write on its label: good to "
+        "12:00 on 3 Mar 2026 (the jug's open life). Strike the old date out."
+        for tag in ("J1", "B1", "T1")
+    ]
+    assert all(each.chosen for each in talk.happened(LifeShortened))
+
+
+def test_S5_what_is_over_by_it_is_said_to_be_over_by_that() -> None:
+    talk = clinic()
+
+    talk.let(LifeShortened("B1", NINE, "reuse_life", chosen=True))
+
+    assert talk.heard["ph2"] == [
+        f"DO NOT USE {tag} any more: this site has made its life shorter, and it is over. Label "
+        f"it, throw it away, then text DISCARD {tag}."
+        for tag in ("B1", "T1")
+    ]
+
+
+def test_S5_whoever_has_a_probe_in_it_is_told_to_take_it_out() -> None:
+    """What is soaked past the time of its bath counts for nothing."""
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.now += timedelta(minutes=1)
+
+    talk.let(LifeShortened("T1", talk.now, "reuse_life", chosen=True))
+
+    assert talk.heard["ph1"][-1] == (
+        "T1 is over, with V1 in it: this soak does not count any more. Gloves on, take V1 out now "
+        "and reply OUT."
+    )
+    assert thread_of(talk, "V1") is not None

@@ -40,6 +40,8 @@ class LifeShortened(Event):
     tag: str
     discard_by: datetime
     because: str
+    chosen: bool = False
+    """Whether the site has made the figure shorter; else the date was wrong."""
 
 
 @happened
