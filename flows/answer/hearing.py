@@ -14,6 +14,7 @@ from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import bad_news
+from flows.cycle.unasked import says_it_is_in
 from flows.fallen import alert
 from flows.parts.clinic import DOUBLED_WITHIN, Thread
 from flows.parts.decision import Decision, Saying
@@ -175,7 +176,7 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
         if meant:
             _answer(draft, meant, digest)
         else:
-            _missed(draft, thread, value)
+            _missed(draft, thread, value, digest)
     elif _too_soon(draft, thread, step, value):
         _ask_whether(draft, thread, step)
     elif _may_be_a_double(draft, thread, step, digest):
@@ -195,9 +196,11 @@ def _may_be_a_double(draft: Draft, thread: Thread, step: Step, digest: str) -> b
 
     Where it could only break a soak it is taken as said: that is the safe side.
     """
-    if step.repeats or thread.said_before:
-        return False
-    return any(
+    return not step.repeats and _has_just_had(draft, thread, digest)
+
+
+def _has_just_had(draft: Draft, thread: Thread, digest: str) -> bool:
+    return not thread.said_before and any(
         said.digest == digest and draft.moment.now - said.at < DOUBLED_WITHIN
         for said in draft.clinic.phones[draft.phone].said
     )
@@ -276,11 +279,8 @@ def _takes(draft: Draft, thread: Thread) -> bool:
     return not isinstance(value, NotUnderstood) and (is_strip or value in step.answers)
 
 
-def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
-    about = _about_a_probe(draft, thread)
-    told = bad_news(draft.situation(about), draft.moment)
-    if told is not None:
-        proceed(draft, about, told)
+def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> None:
+    if _told_of_a_probe(draft, thread, digest):
         return
     if _is_an_old_answer(draft):
         ask_again(draft, thread)
@@ -298,6 +298,25 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
         ask_again(draft, thread)
     else:
         draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+
+
+def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
+    """S3, S10: what is wrong with a probe is taken as said; an IN of before is asked about."""
+    about = _about_a_probe(draft, thread)
+    situation = draft.situation(about)
+    is_in, step = says_it_is_in(situation), FLOWS[about.top.flow].step(about.top.step)
+    if is_in and about.id != thread.id:
+        _answer(draft, about, digest)
+        return True
+    told = bad_news(situation, draft.moment)
+    if told is None:
+        return False
+    if is_in and step and _has_just_had(draft, about, digest):
+        _ask_if_meant(draft, about, step)
+    else:
+        draft.answer = digest
+        proceed(draft, about, told)
+    return True
 
 
 def _about_a_probe(draft: Draft, thread: Thread) -> Thread:

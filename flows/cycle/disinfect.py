@@ -25,7 +25,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, read_in
+from flows.replies.in_out import InReply, read_in, says_in
 from flows.replies.typed import Typed
 from flows.rules.soak import limit_missed
 from flows.rules.strip import pass_of
@@ -79,20 +79,20 @@ def _ask_immerse_again(situation: Situation) -> Text:
     )
 
 
-ABOUT_THE_TEXT = frozenset({"empty", "question", "near", "word", "bell number", "wrong number"})
-"""Slips that leave open whether it went in at all; others leave only the temperature open."""
+OF_AN_OLD_TEXT = frozenset({"bell number", "wrong number"})
+"""Slips that leave open whether it went in just now; others leave only the temperature open."""
 
 
 def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnderstood:
     again = word_of(situation, ("again",))
     if again == "again":
         return "again"
-    elsewhere = named_elsewhere(situation)
-    read = read_in(without_tags(in_english(situation)), situation.open.number)
-    if elsewhere is None:
+    said, elsewhere = in_english(situation), named_elsewhere(situation)
+    read = read_in(without_tags(said), situation.open.number)
+    if elsewhere is None or not says_in(said):
         return read
-    in_doubt = isinstance(read, NotUnderstood) and read.hint in ABOUT_THE_TEXT
-    return read if in_doubt else elsewhere
+    is_old = isinstance(read, NotUnderstood) and read.hint in OF_AN_OLD_TEXT
+    return read if is_old else elsewhere
 
 
 def without_tags(said: Typed) -> Typed:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from flows.cycle.broken import bath_of, uses_left
 from flows.parts.clinic import Container, Kind
-from flows.parts.decision import Decision, Saying, go, restart
+from flows.parts.decision import Decision, Next, Saying, go, restart
 from flows.parts.events import CleaningRestarted, PutInBath, SoakBroken
 from flows.parts.moment import Moment
 from flows.parts.reading import tags_named
@@ -47,7 +47,9 @@ def put_elsewhere(situation: Situation, said: Elsewhere, moment: Moment) -> Deci
     if spoilt:
         return spoilt
     if situation.frame.step != "immerse":
-        return _cleaned_again(situation, said.tag, "elsewhere", _not_its_own(situation, said.tag))
+        was = situation.cycle.contact or situation.frame.step in {"warm", "back_in"}
+        why = (_not_its_own if was else _not_now)(situation, said.tag)
+        return _cleaned_again(situation, said.tag, "elsewhere", why)
     return _take_it_out(situation, said.tag, said.bath, moment)
 
 
@@ -56,6 +58,19 @@ def put_in_unfit(situation: Situation, moment: Moment) -> Decision:
     bath, tag = bath_of(situation), situation.cycle.bath or ""
     spoilt = _spoilt_by(situation, tag, bath, moment)
     return spoilt or _take_it_out(situation, tag, bath, moment)
+
+
+def put_in_too_early(situation: Situation, bath: Container, moment: Moment) -> Decision:
+    """S4: dry and in its own bath before all was asked: out of it again, and that comes first.
+
+    It is the same use, on the same strip, as if it had been too cold; nobody else's.
+    """
+    spoilt = in_use_by_another(situation, bath) or _spoilt_by(situation, bath.tag, bath, moment)
+    return spoilt or Decision(
+        (was_in(situation, bath.tag, "too_early"),),
+        (Saying(_too_early(situation, bath)),),
+        go(situation.frame.step),
+    )
 
 
 def not_back(situation: Situation, why: Text) -> Decision:
@@ -67,8 +82,15 @@ def _cleaned_again(situation: Situation, tag: str, because: str, why: Text) -> D
     cycle = situation.cycle
     again = CleaningRestarted(cycle.id, cycle.device, because)
     return Decision(
-        (was_in(situation, tag, because), again), (Saying(why),), restart("wipe_detergent")
+        (was_in(situation, tag, because), again), (Saying(why),), _from_the_start(situation)
     )
+
+
+def _from_the_start(situation: Situation) -> Next:
+    """S13: with its inspection, where nobody has stated that yet or one is owed once more."""
+    cycle = situation.cycle
+    inspected = "inspect" in cycle.done and not cycle.inspect_again
+    return restart("wipe_detergent" if inspected else "inspect")
 
 
 def _spoilt_by(
@@ -125,7 +147,7 @@ def in_use_by_another(situation: Situation, bath: Container | None) -> Decision 
             CleaningRestarted(cycle.id, cycle.device, "second_device"),
         ),
         says=(Saying(text),),
-        then=restart("wipe_detergent"),
+        then=_from_the_start(situation),
     )
 
 
@@ -191,6 +213,25 @@ def _not_its_own(situation: Situation, tag: str) -> Text:
         device=situation.cycle.device,
         source=situation.cycle.bath or "",
         tag=tag,
+    )
+
+
+def _not_now(situation: Situation, tag: str) -> Text:
+    return say(
+        "cycle.elsewhere.not_now",
+        "{tag}: {device} does not go in there now. Take it out: it must be cleaned from the "
+        "start.",
+        tag=tag,
+        device=situation.cycle.device,
+    )
+
+
+def _too_early(situation: Situation, bath: Container) -> Text:
+    return say(
+        "cycle.elsewhere.too_early",
+        "Too early: take {device} out of {tag} again. This comes first:",
+        device=situation.cycle.device,
+        tag=bath.tag,
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import replace
 from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
 from flows.cycle.broken import clean_again
+from flows.cycle.unasked import in_unasked
 from flows.parts.decision import BACK, Decision, go
 from flows.parts.events import CautionsAcknowledged, StepDone
 from flows.parts.moment import Moment
@@ -70,8 +71,10 @@ def bad_news(situation: Situation, moment: Moment) -> Decision | None:
     """S3, S7, S13: what is wrong with a probe is taken as said, late or unasked; else None."""
     cycle = situation.clinic.cycles.get(situation.open.cycle or "")
     said = word_of(situation, ("damaged", "stained", "moved", "again"))
-    if cycle is None or isinstance(said, NotUnderstood):
+    if cycle is None:
         return None
+    if isinstance(said, NotUnderstood):
+        return in_unasked(situation, moment)
     if said == "damaged":
         return None if cycle.for_repair else out_of_use(situation, said)
     soaked = cycle.contact is not None or "contact_soak" in cycle.done

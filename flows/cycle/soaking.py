@@ -16,8 +16,8 @@ from flows.cycle.contact_bell import (
 from flows.cycle.disinfect import in_english, put_in, without_tags
 from flows.cycle.elsewhere import Elsewhere, named_elsewhere, put_elsewhere
 from flows.parts.clinic import Soak
-from flows.parts.decision import Decision, Saying, go
-from flows.parts.events import BathTooCold, SoakBroken, StepDone, TakenOut
+from flows.parts.decision import Decision, Saying, go, restart
+from flows.parts.events import BathTooCold, CleaningRestarted, SoakBroken, StepDone, TakenOut
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, word_of
 from flows.parts.situation import Situation
@@ -116,7 +116,7 @@ def _after_soaking(
     if isinstance(said, str) or soak is None:
         return clean_again(situation, "asked", moment)
     if isinstance(said, SecondIn):
-        return _second_in(situation, said, moment)
+        return second_in(situation, said, moment)
     if soak.rung is None:
         return broken(situation, "early_out", moment)
     if said.number != soak.number:
@@ -147,20 +147,24 @@ def _out_by(situation: Situation, soak: Soak, moment: Moment) -> datetime:
     return datetime.fromisoformat(said) if said and _came_out(situation, soak) else moment.now
 
 
-def _second_in(situation: Situation, said: SecondIn, moment: Moment) -> Decision:
+def second_in(situation: Situation, said: SecondIn, moment: Moment) -> Decision:
     """S3: it was put in again, so it had been out: the time starts now, under a new number.
 
-    Its temperature is asked for where it was not told; elsewhere it does not go on.
+    Its temperature is asked for where it was not told; elsewhere it does not go on. S12: left in
+    past the maximum it is inspected, wherever it is now.
     """
     cycle = situation.cycle
     soak = cycle.contact
-    if soak and is_over(soak, moment.now, situation.protocol):
-        return clean_again(situation, "second_in", moment)
+    over = soak is not None and is_over(soak, moment.now, situation.protocol)
     soaked = lasted(soak, moment.now) if soak else timedelta(0)
     broke = SoakBroken(cycle.id, cycle.device, "second_in", soaked)
     if said.elsewhere:
         moved = put_elsewhere(situation, said.elsewhere, moment)
-        return replace(moved, events=(broke, *moved.events))
+        again = CleaningRestarted(cycle.id, cycle.device, "second_in", inspect_again=True)
+        events = (broke, *moved.events, *((again,) if over else ()))
+        return replace(moved, events=events, then=restart("inspect") if over else moved.then)
+    if over:
+        return clean_again(situation, "second_in", moment)
     bath = bath_of(situation)
     if said.reading is None or (bath and not uses_left(situation, bath)):
         return broken(situation, "second_in", moment)

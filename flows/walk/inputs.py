@@ -243,6 +243,11 @@ def _out_of(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     yield 1, "AGAIN"
 
 
+def _covers(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
+    """And one that says that it is in a bath, though its soak is over."""
+    yield from ((0, "COVERED"), (1, "DRAPED"), (1, f"IN {_warm(room)}"))
+
+
 def _colours(_: Room, thread: Thread) -> Iterator[tuple[int, str]]:
     first = int(thread.top.memo.get("first", "1"))
     yield from ((0, str(first)), (1, str(first + 1)), (1, str(first + 2)))
@@ -296,6 +301,7 @@ _SPECIAL = {
     "cycle/warm": _into,
     "cycle/back_in": _into,
     "cycle/soaking": _out_of,
+    "cycle/cover": _covers,
     "strip_test/read": _colours,
     "strip_test/dip": _dips,
     "containers/fill": _pours,

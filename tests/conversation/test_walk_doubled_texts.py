@@ -2,6 +2,7 @@
 
 Doubled at once, after the next question has been answered, or after the one behind that. The one
 exception is what breaks a soak or begins it anew: that is the safe side, and is taken as said.
+An IN that comes after its soak is asked about.
 """
 
 from dataclasses import dataclass
@@ -53,8 +54,15 @@ def advances(outcome: Outcome) -> tuple[str, ...]:
     if any(isinstance(each, SAFE_SIDE) for each in outcome.events):
         return ()
     return tuple(
-        type(each).__name__ for each in outcome.events if not isinstance(each, CHANGES_NOTHING)
+        type(each).__name__
+        for each in outcome.events
+        if not isinstance(each, CHANGES_NOTHING) and not asks_about_it(each)
     )
+
+
+def asks_about_it(event: e.Event) -> bool:
+    """S8: whether the probe was put in once more after its soak: nothing is taken as said."""
+    return isinstance(event, e.QuestionAsked) and event.slug == "cycle.in_again"
 
 
 def is_accepted_answer(edge: Edge) -> bool:

@@ -1,0 +1,120 @@
+"""IN where nobody asked for it: it was in a bath, or it may have been (S3, S4, S8)."""
+
+import re
+from dataclasses import replace
+
+from flows.cycle.broken import bath_of, clean_again
+from flows.cycle.disinfect import in_english
+from flows.cycle.elsewhere import (
+    Elsewhere,
+    named_elsewhere,
+    put_elsewhere,
+    put_in_too_early,
+    was_in,
+)
+from flows.cycle.soaking import SecondIn, second_in
+from flows.parts.clinic import Container, Kind
+from flows.parts.decision import Decision, go
+from flows.parts.moment import Moment
+from flows.parts.reading import TAG, one_of
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.in_out import says_in
+
+ASK_FOR_IT = frozenset({"immerse", "warm", "back_in", "soaking"})
+"""Steps that read IN themselves, and ask back what is not clear of it."""
+
+BEFORE_ITS_INSPECTION = frozenset({"codes", "cautions"})
+
+
+def says_it_is_in(situation: Situation) -> bool:
+    """S3: whether a text says that a probe was put in, in the words of whoever sent it."""
+    return says_in(in_english(situation))
+
+
+def in_unasked(situation: Situation, moment: Moment) -> Decision | None:
+    """What follows of IN at a step that does not ask for it; None where the step is to be asked.
+
+    S4: in a bath it has used the strip there, and what was in one out of its turn is cleaned from
+    the start. After the soak it is asked back: a carrier may have brought the IN of that one late.
+    """
+    if situation.frame.step in ASK_FOR_IT or not says_it_is_in(situation):
+        return None
+    elsewhere = named_elsewhere(situation)
+    if elsewhere:
+        return _in_another(situation, elsewhere, moment)
+    if situation.cycle.contact:  # whether it stayed in is being asked
+        return None
+    if "contact_soak" in situation.cycle.done:
+        return Decision(then=go("in_again", back=situation.frame.step))
+    return _in_its_own(situation, moment)
+
+
+def _in_its_own(situation: Situation, moment: Moment) -> Decision | None:
+    bath = bath_of(situation) or _being_tested(situation)
+    if bath is None or _means_the_detergent(situation):
+        return None
+    if situation.frame.step == "container":
+        return put_in_too_early(situation, bath, moment)
+    return put_elsewhere(situation, Elsewhere(bath.tag, bath), moment)
+
+
+def _in_another(situation: Situation, said: Elsewhere, moment: Moment) -> Decision:
+    """S9, S20: uses owed and cautions are asked for all the same."""
+    if situation.cycle.contact:
+        return second_in(situation, SecondIn(None, said), moment)
+    moved = put_elsewhere(situation, said, moment)
+    is_new = situation.open.frames[0].step in BEFORE_ITS_INSPECTION
+    return replace(moved, then=go(situation.frame.step)) if is_new else moved
+
+
+def _being_tested(situation: Situation) -> Container | None:
+    """The bath that a strip of this very cleaning is to judge."""
+    tested = situation.clinic.containers.get(situation.frame.memo.get("container", ""))
+    return tested if tested and tested.kind is Kind.BATH else None
+
+
+def _means_the_detergent(situation: Situation) -> bool:
+    """Where it is in the detergent, only a temperature or a tag says that it is not."""
+    words = in_english(situation).words
+    told = any(TAG.fullmatch(word) or re.search("[0-9]", word) for word in words)
+    return situation.cycle.detergent is not None and not told
+
+
+# -- after its soak -----------------------------------------------------------------------------
+
+
+def _ask_in_again(situation: Situation) -> Text:
+    return say(
+        "cycle.in_again",
+        "{device}: its soak is over. Was it put in a bath again? If it was, or you are not sure: "
+        "{again}. If not: {none}.",
+        device=situation.cycle.device,
+    )
+
+
+def _read_in_again(situation: Situation) -> str | NotUnderstood:
+    """S8: IN said once more is a yes."""
+    said_again = says_it_is_in(situation) and named_elsewhere(situation) is None
+    return "again" if said_again else one_of("none", "again")(situation)
+
+
+def _after_in_again(situation: Situation, said: str, moment: Moment) -> Decision:
+    if said == "none":
+        return Decision(then=go(situation.frame.memo["back"]))
+    again = clean_again(situation, "in_again", moment)
+    put = was_in(situation, situation.cycle.bath or "", "in_again")
+    return replace(again, events=(put, *again.events))
+
+
+IN_AGAIN = Step(
+    name="in_again",
+    asks=_ask_in_again,
+    again=_ask_in_again,
+    asks_brief=_ask_in_again,
+    reads=_read_in_again,
+    decides=_after_in_again,
+    answers=("none", "again"),
+)
