@@ -195,8 +195,8 @@ def label_by_choice(one: Container | StripBottle, good_to: Text, limit: Text) ->
     """Its label says a date by a figure that is shorter now."""
     return say(
         "unfit.label_by_choice",
-        "{tag}: its life is shorter now, this site has made it so. Write on its label: good to "
-        "{good_to} ({limit}). Strike the old date out.",
+        "{tag}: this site has made its life shorter. Write on its label: good to {good_to} "
+        "({limit}). Strike the old date out.",
         tag=one.tag,
         good_to=good_to,
         limit=limit,
