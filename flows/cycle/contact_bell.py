@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import datetime, timedelta
+from decimal import Decimal
 
 from flows.cycle.asking import example_celsius
 from flows.parts.clinic import Bell, Cycle, Soak
@@ -79,6 +80,8 @@ def ring_overdue(situation: Situation, bell: Bell, late: timedelta) -> Decision:
 def _climb(
     situation: Situation, cycle: Cycle, soak: Soak, bell: Bell, late: timedelta
 ) -> tuple[Saying, ...]:
+    if came_out(situation, soak):
+        return _climb_when_out(situation, cycle, soak, bell)
     again = _rung(situation, contact_bell_text(situation, soak, bell, late), bell)
     if bell.stage == SECOND_PHONE:
         return (again, *ring_elsewhere(situation, cycle, soak, bell.id))
@@ -102,6 +105,23 @@ def _climb(
         )
         return (_rung(situation, text, bell),)
     return (again,)
+
+
+def _climb_when_out(
+    situation: Situation, cycle: Cycle, soak: Soak, bell: Bell
+) -> tuple[Saying, ...]:
+    """S12: nobody is asked to take out what is out; what is owed is asked for, then told of."""
+    again = _rung(situation, and_the_temperature(situation, soak), bell)
+    if bell.stage != SUPERVISOR:
+        return (again,)
+    text = say(
+        "alert.reading_owed",
+        "{device} is out of {tag}, and nobody answers how warm its bath was. It is NOT READY. "
+        "Please ask.",
+        device=cycle.device,
+        tag=cycle.bath or "",
+    )
+    return (again, *(Saying(text, to=phone) for phone in situation.supervisors()))
 
 
 def _rung(situation: Situation, text: Text, bell: Bell) -> Saying:
@@ -170,3 +190,44 @@ def is_measured_again(situation: Situation) -> bool:
     """S1: whether this soak's bath is measured at OUT too."""
     celsius = situation.cycle.celsius_in
     return celsius is not None and must_measure_again(celsius, situation.protocol)
+
+
+# -- out, and its temperature is owed -----------------------------------------------------------
+
+
+def came_out(situation: Situation, soak: Soak) -> datetime | None:
+    """When it came out, where that was told and the bath's temperature was not; or None.
+
+    The question of the soak remembers it, whatever a hand-over asks in between.
+    """
+    said = situation.open.frames[0].memo.get("out")
+    at = datetime.fromisoformat(said) if said else None
+    return at if at and at >= soak.began else None
+
+
+def and_the_temperature(situation: Situation, soak: Soak) -> Text:
+    """S17: the reading that is owed: near its limit, in C or F, or not to be read at all."""
+    if_f = situation.open.frames[0].memo.get("if_f")
+    if if_f:
+        return say(
+            "cycle.soaking.unit",
+            "{device}: was that C or F? If F, it is {celsius} C. Reply once more with C or F "
+            "behind it, like {example} C",
+            device=situation.cycle.device,
+            celsius=Decimal(if_f),
+            example=example_measured(situation, soak),
+        )
+    if not is_measured_again(situation):
+        return say(
+            "cycle.soaking.reading",
+            "{device}: I cannot read that temperature. Please measure the bath again. Reply "
+            "{example}",
+            device=situation.cycle.device,
+            example=example_measured(situation, soak),
+        )
+    return say(
+        "cycle.soaking.temperature",
+        "{device}: measure the bath once more, it was near its limit. Reply {example}",
+        device=situation.cycle.device,
+        example=example_out(situation, soak),
+    )

@@ -8,8 +8,8 @@ from decimal import Decimal
 from flows.cycle.begin import out_of_use
 from flows.cycle.broken import bath_of, broken, clean_again, uses_left
 from flows.cycle.contact_bell import (
-    example_measured,
-    example_out,
+    and_the_temperature,
+    came_out,
     is_complete_text,
     is_measured_again,
 )
@@ -40,8 +40,8 @@ from flows.rules.soak import (
 
 def _ask_soaking(situation: Situation) -> Text:
     soak = situation.cycle.contact
-    if soak and _came_out(situation, soak):
-        return _and_the_temperature(situation, soak)
+    if soak and came_out(situation, soak):
+        return and_the_temperature(situation, soak)
     if soak and soak.rung:
         return is_complete_text(situation, soak)
     return say(
@@ -56,8 +56,8 @@ def _ask_soaking(situation: Situation) -> Text:
 
 def _ask_soaking_again(situation: Situation) -> Text:
     soak = situation.cycle.contact
-    if soak and _came_out(situation, soak):
-        return _and_the_temperature(situation, soak)
+    if soak and came_out(situation, soak):
+        return and_the_temperature(situation, soak)
     if soak and soak.rung:
         return _which_number(situation)
     return say(
@@ -93,7 +93,7 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnders
     said = in_english(situation)
     out = read_out(said, soak.number if soak else None)
     if isinstance(out, OutReply):
-        is_out = soak is not None and soak.rung is not None and _came_out(situation, soak)
+        is_out = soak is not None and soak.rung is not None and came_out(situation, soak)
         return out.doubt if is_out and out.doubt else out
     if says_in(said):
         return SecondIn(_read_second_in(without_tags(said)), named_elsewhere(situation))
@@ -128,23 +128,16 @@ def _after_soaking(
     return _measured(situation, soak, said, moment) or _taken_out(situation, soak, said, moment)
 
 
-def _came_out(situation: Situation, soak: Soak) -> datetime | None:
-    """When it came out, where that was told and the bath's temperature was not; or None."""
-    said = situation.frame.memo.get("out")
-    at = datetime.fromisoformat(said) if said else None
-    return at if at and at >= soak.began else None
-
-
 def _ended(situation: Situation, soak: Soak, moment: Moment) -> datetime:
     """S2: the earliest moment the evidence allows: what was out does not soak on."""
     sent = situation.sent_at or moment.now
-    return min(_came_out(situation, soak) or sent, sent)
+    return min(came_out(situation, soak) or sent, sent)
 
 
 def _out_by(situation: Situation, soak: Soak, moment: Moment) -> datetime:
     """S12: since when it is known to be out; what is asked after that makes it no longer."""
     said = situation.frame.memo.get("out_by")
-    return datetime.fromisoformat(said) if said and _came_out(situation, soak) else moment.now
+    return datetime.fromisoformat(said) if said and came_out(situation, soak) else moment.now
 
 
 def second_in(situation: Situation, said: SecondIn, moment: Moment) -> Decision:
@@ -176,7 +169,7 @@ def _measured(situation: Situation, soak: Soak, said: OutReply, moment: Moment) 
     cycle, protocol = situation.cycle, situation.protocol
     ended = _ended(situation, soak, moment)
     if said.reading is None:
-        owed = is_measured_again(situation) or said.doubt or _came_out(situation, soak)
+        owed = is_measured_again(situation) or said.doubt or came_out(situation, soak)
         return _asks_its_warmth(situation, soak, said, moment) if owed else None
     celsius = said.reading.celsius
     limit = limit_missed(celsius, protocol)
@@ -192,8 +185,8 @@ def _asks_its_warmth(situation: Situation, soak: Soak, said: OutReply, moment: M
 
     S17: a reading that is in doubt is asked back, and one is owed from then on.
     """
-    if _came_out(situation, soak):
-        return Decision(says=(Saying(_and_the_temperature(situation, soak)),))
+    if came_out(situation, soak):
+        return Decision(says=(Saying(and_the_temperature(situation, soak)),))
     if_f = said.doubt.value if said.doubt else None
     return Decision(
         then=go(
@@ -267,34 +260,6 @@ def _ran_out(situation: Situation) -> Text:
         "again, then soaked in another bath.",
         tag=situation.cycle.bath or "",
         device=situation.cycle.device,
-    )
-
-
-def _and_the_temperature(situation: Situation, soak: Soak) -> Text:
-    """S17: the reading that is owed: near its limit, in C or F, or not to be read at all."""
-    if_f = situation.frame.memo.get("if_f")
-    if if_f:
-        return say(
-            "cycle.soaking.unit",
-            "{device}: was that C or F? If F, it is {celsius} C. Reply once more with C or F "
-            "behind it, like {example} C",
-            device=situation.cycle.device,
-            celsius=Decimal(if_f),
-            example=example_measured(situation, soak),
-        )
-    if not is_measured_again(situation):
-        return say(
-            "cycle.soaking.reading",
-            "{device}: I cannot read that temperature. Please measure the bath again. Reply "
-            "{example}",
-            device=situation.cycle.device,
-            example=example_measured(situation, soak),
-        )
-    return say(
-        "cycle.soaking.temperature",
-        "{device}: measure the bath once more, it was near its limit. Reply {example}",
-        device=situation.cycle.device,
-        example=example_out(situation, soak),
     )
 
 

@@ -271,3 +271,40 @@ def test_S12_bells_of_a_soak_that_is_gone_say_nothing() -> None:
 
     assert [bell.kind for bell in bells.values() if bell.cycle] == ["overdue"]
     assert heard_after(talk, 9) == {}
+
+
+# -- out, and its temperature still asked for ---------------------------------------------------
+
+
+@pytest.mark.parametrize(("celsius", "reading"), [("23", "64"), ("21", "")])
+def test_S12_what_is_said_to_be_out_is_nobody_elses_to_take_out(
+    celsius: str, reading: str
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking", celsius=celsius)
+    talk.wait(minutes=14)
+    (asked,) = talk.sends(f"OUT {number_for(talk)} {reading}".strip())
+
+    heard = heard_after(talk, 90)
+    answer = talk.sends(f"OUT {number_for(talk)} 23 C", after=20)
+
+    assert heard == {"ph1": [asked[:24]] * 4, "ph9": ["V1 is out of T1, and nob"]}
+    assert answer[0].startswith("V1: rinse 3 times")
+    assert [event.over_maximum for event in talk.happened(TakenOut)] == [False]
+
+
+def test_S12_whoever_takes_it_over_is_asked_for_the_temperature() -> None:
+    talk = soaking()
+    talk.wait(minutes=14)
+    number = number_for(talk)
+    talk.sends(f"OUT {number} 64")
+    talk.sends("TAKE V1", phone="ph2", after=20)
+    talk.sends("ready", phone="ph2", after=20)
+
+    heard = heard_after(talk, 2)
+    (text,) = talk.sends("stayed", phone="ph2", after=20)
+    talk.sends(f"OUT {number} 23 C", phone="ph2", after=20)
+
+    assert heard == {"ph2": ["V1: was that C or F? If "]}
+    assert text.startswith("V1: was that C or F?")
+    assert step_of(talk) == "final_rinse"
