@@ -241,7 +241,7 @@ def test_S5_where_the_site_has_made_its_life_shorter_no_date_was_wrong() -> None
     talk.let(LifeShortened("J1", NINE + DAY, "jug_open_life", chosen=True))
 
     assert talk.heard["ph2"] == [
-        f"{tag}: its life is shorter now, this site has made it so. Write on its label: good to "
+        f"{tag}: this site has made its life shorter. Write on its label: good to "
         "12:00 on 3 Mar 2026 (the jug's open life). Strike the old date out."
         for tag in ("J1", "B1", "T1")
     ]
