@@ -24,7 +24,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, OutReply, read_in, read_out, says_in
+from flows.replies.in_out import InReply, OutReply, read_in, read_out, read_owed, says_in
 from flows.replies.typed import Typed
 from flows.rules.soak import (
     clock_time,
@@ -92,12 +92,20 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnders
         return "again"
     said = in_english(situation)
     out = read_out(said, soak.number if soak else None)
+    is_out = soak is not None and soak.rung is not None and came_out(situation, soak)
     if isinstance(out, OutReply):
-        is_out = soak is not None and soak.rung is not None and came_out(situation, soak)
         return out.doubt if is_out and out.doubt else out
     if says_in(said):
         return SecondIn(_read_second_in(without_tags(said)), named_elsewhere(situation))
-    return out
+    return _read_owed(situation, soak, said) if soak and is_out else out
+
+
+def _read_owed(situation: Situation, soak: Soak, said: Typed) -> OutReply | NotUnderstood:
+    """S17: the temperature by itself, or its unit, where another figure has not come since."""
+    asked = situation.open
+    without_unit = "" if asked.misses else situation.frame.memo.get("without_unit", "")
+    read = read_owed(said, soak.number, without_unit)
+    return read if isinstance(read, NotUnderstood) else OutReply(soak.number, read)
 
 
 def _read_second_in(said: Typed) -> InReply | None:
@@ -194,6 +202,7 @@ def _asks_its_warmth(situation: Situation, soak: Soak, said: OutReply, moment: M
             out=_ended(situation, soak, moment).isoformat(),
             out_by=moment.now.isoformat(),
             if_f="" if if_f is None else str(if_f),
+            without_unit="" if said.without_unit is None else str(said.without_unit),
         )
     )
 

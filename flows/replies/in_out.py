@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from flows.replies import NotUnderstood
 from flows.replies.choice import is_one_slip
-from flows.replies.numbers import figures, is_figure, with_noughts
+from flows.replies.numbers import figures, is_figure, one_number, with_noughts
 from flows.replies.temperature import PLAUSIBLE, Reading, reading, unit_of
 from flows.replies.typed import POLITE, Typed
 
@@ -35,6 +35,8 @@ class OutReply:
     reading: Reading | None = None
     doubt: NotUnderstood | None = None
     """What else was typed and could not be taken: the bell number or the temperature."""
+    without_unit: Decimal | None = None
+    """Of a temperature that may be in C or in F, the figure as typed."""
 
 
 def read_in(
@@ -147,5 +149,25 @@ def _with_reading(
         return OutReply(number)
     bath = reading(words, plausible)
     if isinstance(bath, NotUnderstood):
-        return OutReply(number, doubt=bath)
+        figure = one_number(figures(words)) if bath.value is not None else None
+        return OutReply(number, None, bath, figure if isinstance(figure, Decimal) else None)
     return OutReply(number, bath)
+
+
+def read_owed(
+    typed: Typed, number: int, without_unit: str, plausible: tuple[Decimal, Decimal] = PLAUSIBLE
+) -> Reading | NotUnderstood:
+    """S17: 21.5 C where only that is owed; or C, or F, behind what was typed *without_unit*.
+
+    The bell number is left out; alone it is no temperature, whatever stands behind it.
+    """
+    words = tuple(word for word in map(with_noughts, typed.words) if word not in _AROUND)
+    if typed.asks or not words or _strange(words):
+        return NotUnderstood("word")
+    bell = f"{number:02d}"
+    if bell in words:
+        words = _without(words, bell)
+        return reading(words, plausible) if figures(words) else NotUnderstood("ambiguous")
+    if figures(words):
+        return reading(words, plausible)
+    return reading((without_unit, *words), plausible) if without_unit else NotUnderstood("number")

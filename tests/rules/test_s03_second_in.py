@@ -45,7 +45,7 @@ def test_S3_in_breaks_the_soak_and_its_temperature_is_asked_for(level: Level, bo
 
 
 @pytest.mark.parametrize(
-    "body", ["IN T1 23", "IN 23 T1", "BACK IN 23", "put in t1 23", "IN 73.4F"]
+    "body", ["IN T1 23", "IN 23 T1", "BACK IN 23", "put in t1 23", "IN 73.4F", "IN23"]
 )
 def test_S3_with_its_temperature_it_begins_anew_at_once(body: str) -> None:
     talk = soaking()

@@ -142,3 +142,107 @@ def test_S1_what_was_too_warm_at_out_is_not_put_straight_back_where_it_may_not()
     assert cold[0].startswith("T1 is at 15 C, and the limit is 20 C: this soak of V1 does not")
     assert "V1 must be cleaned again, then soaked in another bath." in cold[1]
     assert step_of(talk) == "wipe_detergent"
+
+
+# -- a bare answer to what is owed ---------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "celsius"),
+    [
+        ("F", "21.1"),
+        ("f please", "21.1"),
+        ("70 F", "21.1"),
+        ("70F", "21.1"),
+        ("21.5 C", "21.5"),
+        ("21.5", "21.5"),
+        ("it", None),
+        ("70", None),
+        ("C?", None),
+        ("C", None),
+        ("F OR C", None),
+        ("IT WAS 70 F", None),
+    ],
+)
+def test_S17_where_c_or_f_is_asked_the_unit_or_the_reading_is_enough(
+    said: str, celsius: str | None
+) -> None:
+    talk = time_is_up()
+    comes_out(talk, "70")
+    out = talk.now
+
+    heard = talk.sends(said, after=30)
+
+    taken = talk.happened(TakenOut)
+    assert [str(event.celsius) for event in taken] == ([celsius] if celsius else [])
+    assert all(event.ended == out for event in taken)
+    assert step_of(talk) == ("final_rinse" if celsius else "soaking")
+    assert heard
+
+
+def test_S17_c_where_it_could_only_be_f_is_refused_as_it_is_with_its_number() -> None:
+    talk = time_is_up()
+    comes_out(talk, "70")
+
+    (text,) = talk.sends("C", after=30)
+
+    assert text == "That cannot be. Please look again and reply once more."
+
+
+def test_S17_in_f_it_was_cold() -> None:
+    talk = time_is_up()
+    comes_out(talk, "64")
+
+    heard = talk.sends("F", after=30)
+
+    assert heard[0].startswith("T1 is under 20 C now")
+    assert [event.because for event in talk.happened(SoakBroken)] == ["too_cold"]
+
+
+@pytest.mark.parametrize("said", ["F", "21.5 C", "21.5"])
+def test_S2_nothing_bare_ends_a_soak_that_nobody_has_said_it_is_out_of(said: str) -> None:
+    talk = time_is_up()
+
+    talk.sends(said, after=30)
+
+    assert talk.happened(TakenOut) == []
+    assert step_of(talk) == "soaking"
+
+
+def test_S17_where_it_is_to_be_measured_again_a_bare_unit_is_no_reading() -> None:
+    talk = time_is_up("21")
+    comes_out(talk, "")
+
+    talk.sends("C", after=30)
+    unit = step_of(talk)
+    talk.sends("21 C", after=30)
+
+    assert unit == "soaking"
+    assert [str(event.celsius) for event in talk.happened(TakenOut)] == ["21"]
+
+
+def test_S17_a_unit_behind_a_newer_figure_is_not_put_behind_the_older() -> None:
+    talk = time_is_up()
+    comes_out(talk, "70")
+    comes_out(talk, "67", after=20)
+
+    talk.sends("F", after=20)
+
+    assert talk.happened(TakenOut) == []
+    assert step_of(talk) == "soaking"
+
+
+@pytest.mark.parametrize(
+    ("said", "celsius"),
+    [("{number} F", []), ("{number}", []), ("{number} 21.5 C", ["21.5"]), ("{number}?", [])],
+)
+def test_S17_the_bell_number_is_no_temperature(said: str, celsius: list[str]) -> None:
+    talk = time_is_up()
+    comes_out(talk, "64")
+    soak = cycle_of(talk).contact
+    assert soak
+
+    talk.sends(said.format(number=soak.number), after=20)
+
+    assert [str(event.celsius) for event in talk.happened(TakenOut)] == celsius
+    assert celsius or step_of(talk) == "soaking"
