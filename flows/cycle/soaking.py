@@ -24,7 +24,15 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, OutReply, read_in, read_out, read_owed, says_in
+from flows.replies.in_out import (
+    InReply,
+    OutReply,
+    is_bare_minutes,
+    read_in,
+    read_out,
+    read_owed,
+    says_in,
+)
 from flows.replies.typed import Typed
 from flows.rules.soak import (
     clock_time,
@@ -95,7 +103,7 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnders
     is_out = soak is not None and soak.rung is not None and came_out(situation, soak)
     if isinstance(out, OutReply):
         return out.doubt if is_out and out.doubt else out
-    if says_in(said):
+    if says_in(said) and not is_bare_minutes(said):
         return SecondIn(_read_second_in(without_tags(said)), named_elsewhere(situation))
     return _read_owed(situation, soak, said) if soak and is_out else out
 

@@ -15,6 +15,12 @@ from flows.replies.typed import POLITE, Typed
 _AROUND = POLITE | {"ABOUT", "AT", "TEMP", "TEMPERATURE", "BATH", "BELL", "NUMBER", "NR"}
 """Words that may stand around the numbers; any other could turn the meaning: IN 5 MIN."""
 
+_OF_TIME = frozenset({"MIN", "MINS", "MINUTE", "MINUTES", "HOW", "TIME"})
+_AROUND_TIME = POLITE | {"MANY", "MUCH", "LONG", "MORE", "IS", "IT", "THE"}
+
+RATHER_MINUTES = 15
+"""What no bath by a sink has in C, and what a soak may still last. Source: common practice."""
+
 _IN = re.compile(r"IN(?:[^\w\u00b0]*[0-9].*)?")
 _TWO_DIGITS = re.compile("[0-9]{2}")
 
@@ -65,10 +71,28 @@ def read_in(
 
 def says_in(typed: Typed) -> bool:
     """S3: whether a text says that it was put in, or back in, however little else is clear."""
-    if typed.asks or not typed.words:
+    if typed.asks or not typed.words or _is_about_time(typed):
         return False
     first = typed.words[0]
     return bool(_IN.fullmatch(first)) or (first in {"BACK", "PUT"} and "IN" in typed.words)
+
+
+def _is_about_time(typed: Typed) -> bool:
+    """IN 5 MIN, IN HOW MANY MINUTES; with any other word, or two figures, it may tell of an IN."""
+    words = _words_after("IN", typed)
+    if isinstance(words, NotUnderstood) or _OF_TIME.isdisjoint(words):
+        return False
+    rest = [word for word in words if word not in _OF_TIME | _AROUND_TIME]
+    return len(rest) <= 1 and all(map(is_figure, rest))
+
+
+def is_bare_minutes(typed: Typed) -> bool:
+    """S3: IN 12 while it soaks: minutes, or a bath far too cold; it has to be asked back."""
+    words = _words_after("IN", typed)
+    told = (
+        [] if isinstance(words, NotUnderstood) else [each for each in words if each not in POLITE]
+    )
+    return len(told) == 1 and told[0].isdecimal() and int(told[0]) < RATHER_MINUTES
 
 
 def read_out(

@@ -87,6 +87,46 @@ def test_S21_in_the_bath_where_another_soaks_both_are_void() -> None:
     assert step_of(talk, "V1") == step_of(talk, "V2") == "wipe_detergent"
 
 
+LEAVE_IT = "V1 stays in T1 until"
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("in 5 min", "In how many minutes", "IN TIME", "in 5 mins please", "in5 minutes"),
+        *("in 12", "in 14 ok", "IN 0"),
+    ],
+)
+@pytest.mark.parametrize("level", list(Level))
+def test_S3_a_question_about_time_is_told_the_time_and_breaks_nothing(
+    level: Level, body: str
+) -> None:
+    talk = soaking(level)
+
+    (text,) = talk.sends(body, after=SIX)
+
+    assert text.startswith(LEAVE_IT)
+    assert text.endswith("Taken out or moved? Text OUT.")
+    assert breaks(talk) == []
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("IN 5 MIN AGO", "in since 5 min", "IN T1 5 MIN", "IN 23 5 MIN", "in for 5 min"),
+        *("PUT IN TIME", "IN 12 C", "IN 15", "IN 12 T1", "IN 12.5", "in 5 min T2"),
+    ],
+)
+def test_S3_what_may_say_that_it_was_in_once_more_breaks_it_whatever_time_it_tells(
+    body: str,
+) -> None:
+    talk = soaking()
+
+    talk.sends(body, after=SIX)
+
+    assert breaks(talk)[0] == "second_in"
+
+
 @pytest.mark.parametrize("body", ["IN?", "is it in?", "72"])
 def test_S3_a_question_is_no_in(body: str) -> None:
     talk = soaking()
@@ -94,7 +134,7 @@ def test_S3_a_question_is_no_in(body: str) -> None:
     (text,) = talk.sends(body, after=SIX)
 
     assert breaks(talk) == []
-    assert text.startswith("V1 stays in T1 until")
+    assert text.startswith(LEAVE_IT)
 
 
 @pytest.mark.parametrize("body", ["IN 23", "IN T1 23"])
