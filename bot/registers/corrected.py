@@ -88,7 +88,7 @@ def follows(
     with_lot = _with_its_lot(made, name, one, clinic, zone)
     ends = _earliest((*own, *with_lot))
     told = tuple(_told(each, clinic, zone, at, is_lot=each not in own) for each in ends)
-    kept = () if ends or name == "lot" else (_kept(one, zone),)
+    kept = () if ends or name == "lot" else (_kept(made.event, one, zone),)
     inactive = _inactive(made, clinic) if one else ()
     unfit = tuple(ContainerCondemned(tag, NOT_ACTIVE) for tag in inactive)
     idle = _told_of_inactive(inactive, made.meant, clinic)
@@ -189,9 +189,15 @@ def _by_its_product(meant: Any, stands: Decided, product: object, zone: ZoneInfo
 # -- what is said -------------------------------------------------------------------------------
 
 
-def _kept(one: Container | StripBottle | None, zone: ZoneInfo) -> str:
+def _kept(event: Event, one: Container | StripBottle | None, zone: ZoneInfo) -> str:
+    """S18: what is gone has no date to move; what rests on it is looked back for by a recall."""
     if one is None:
-        return "What it tells of is not here any more: no date changes by it."
+        kind = "strip-lot" if isinstance(event, StripBottleOpened) else "lot"
+        return (
+            "What it tells of is not here any more: no date changes by it, and nothing is void. "
+            f"If it was used past its true date, soakbell recall {kind} looks back for what rests "
+            "on its lot."
+        )
     return f"{one.tag} is good to {_end(one, zone)}, as before: no date moves later."
 
 

@@ -234,7 +234,10 @@ def test_S5_another_that_bears_the_tag_by_now_is_let_be(store: Store) -> None:
 
     (said,) = corrects(bot, "Poured", "poured", "2026-02-20 08:00", nth=1)
 
-    assert said == "What it tells of is not here any more: no date changes by it."
+    assert said == (
+        "What it tells of is not here any more: no date changes by it, and nothing is void. If it "
+        "was used past its true date, soakbell recall lot looks back for what rests on its lot."
+    )
     assert bot.entries(LifeShortened) == []
 
 
