@@ -46,6 +46,10 @@ from flows.rules.soak import (
 # -- while it is in -----------------------------------------------------------------------------
 
 
+READ_WITHIN = timedelta(minutes=15)
+"""S17: so long after OUT a bath is as warm as it was. Source: common practice, none published."""
+
+
 def _ask_soaking(situation: Situation) -> Text:
     soak = situation.cycle.contact
     if soak and came_out(situation, soak):
@@ -191,9 +195,24 @@ def _measured(situation: Situation, soak: Soak, said: OutReply, moment: Moment) 
     limit = limit_missed(celsius, protocol)
     if limit is not None:
         return _out_of_range(situation, soak, celsius, limit, moment)
+    if (situation.sent_at or moment.now) - ended > READ_WITHIN:
+        return _measured_late(situation, soak, moment)
     if not is_complete(soak, ended, contact_time(protocol, cycle.celsius_in, celsius)):
         return _cooled(situation, soak, celsius, moment)
     return None
+
+
+def _measured_late(situation: Situation, soak: Soak, moment: Moment) -> Decision:
+    """S17: a bath that has stood since says nothing of how warm it was at OUT."""
+    ended, known = _ended(situation, soak, moment), _out_by(situation, soak, moment)
+    back = broken(situation, "measured_late", moment, ended=ended, known=known)
+    text = say(
+        "cycle.measured_late",
+        "{device}: measured so long after it came out, the reading says nothing of its soak: that "
+        "does not count.",
+        device=situation.cycle.device,
+    )
+    return replace(back, says=(Saying(text), *back.says))
 
 
 def _asks_its_warmth(situation: Situation, soak: Soak, said: OutReply, moment: Moment) -> Decision:

@@ -207,7 +207,7 @@ def test_S2_what_is_out_soaks_no_longer_while_its_bath_is_measured() -> None:
     doubled = talk.sends(f"OUT {number_for(talk)}", after=60)
     talk.sends("hm", after=60)
     asked = talk.last()
-    talk.sends(f"OUT {number_for(talk)} 24", after=1800)
+    talk.sends(f"OUT {number_for(talk)} 24", after=600)
 
     assert doubled == [asked]
     assert asked.startswith("V1: measure the bath once more")

@@ -310,3 +310,20 @@ def test_S7_in_before_its_detergent_time_it_has_used_the_bath_all_the_same() -> 
 
     assert was_in(talk) == [("V1", "T1", "no_detergent")]
     assert step_of(talk) == "under"
+
+
+@pytest.mark.parametrize("phone", ["ph1", "ph2"])
+def test_S4_a_pass_that_another_has_soaked_on_is_nobodys_once_a_probe_was_in(phone: str) -> None:
+    """V2 has soaked in T2 and is ready; V1 gets there by mistake, and T2 has no strip for it."""
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1", until="immerse")
+    pours(talk, "T2")
+    play_cycle(talk, "V2", phone=phone, named=phone == "ph1")
+    dips = len(talk.happened(StripRead))
+
+    talk.sends("V1 IN T2 23" if phone == "ph1" else "IN T2 23", after=20)
+    play_cycle(talk, "V1")
+
+    on = [each.strip_test for each in talk.happened(Immersed)]
+    assert len(set(on)) == len(on)
+    assert len(talk.happened(StripRead)) >= dips

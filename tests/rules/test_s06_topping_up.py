@@ -178,3 +178,15 @@ def test_S6_whoever_is_about_to_put_a_probe_in_is_led_to_a_strip_first() -> None
 
     assert step_of(talk) == "dip"
     assert talk.last().startswith("Dry hands. Dip a strip in T1")
+
+
+def test_S6_a_strip_that_was_dipped_before_frees_no_bath_that_may_have_been_topped_up() -> None:
+    talk = clinic()
+    play_cycle(talk, until="read")
+    talk.sends("POUR", phone="ph2")
+    talk.sends("topped", phone="ph2", after=60)
+
+    talk.sends("1", after=35)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
+    assert talk.clinic.containers["T1"].passed is None

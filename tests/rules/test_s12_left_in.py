@@ -289,8 +289,9 @@ def test_S12_what_is_said_to_be_out_is_nobody_elses_to_take_out(
     answer = talk.sends(f"OUT {number_for(talk)} 23 C", after=20)
 
     assert heard == {"ph1": [asked[:24]] * 4, "ph9": ["V1 is out of T1, and nob"]}
-    assert answer[0].startswith("V1: rinse 3 times")
-    assert [event.over_maximum for event in talk.happened(TakenOut)] == [False]
+    assert answer[0].startswith("V1: measured so long after it came out")
+    assert talk.happened(TakenOut) == []
+    assert not any(each.inspect_again for each in talk.happened(CleaningRestarted))
 
 
 def test_S12_whoever_takes_it_over_is_asked_for_the_temperature() -> None:

@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from flows.parts.events import AlertRaised, BathTooCold, SoakBroken, TakenOut
-from tests.kit.cycles import cycle_of, play_cycle, step_of
+from tests.kit.cycles import cycle_of, number_for, play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
 
@@ -78,7 +78,7 @@ def test_S2_what_is_asked_back_makes_the_soak_no_longer_and_no_shorter() -> None
     comes_out(talk, "64")
     out = talk.now
 
-    comes_out(talk, "70 F", after=58 * 60)
+    comes_out(talk, "70 F", after=14 * 60)
 
     (taken,) = talk.happened(TakenOut)
     assert taken.ended == out
@@ -246,3 +246,21 @@ def test_S17_the_bell_number_is_no_temperature(said: str, celsius: list[str]) ->
 
     assert [str(event.celsius) for event in talk.happened(TakenOut)] == celsius
     assert celsius or step_of(talk) == "soaking"
+
+
+@pytest.mark.parametrize(("minutes", "counts"), [(14, True), (16, False), (240, False)])
+def test_S17_a_bath_that_has_stood_since_says_nothing_of_how_warm_it_was(
+    minutes: int, *, counts: bool
+) -> None:
+    """A quarter of an hour: common practice, no source."""
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+    talk.sends("IN 20 C", after=20)
+    talk.wait(minutes=14)
+    talk.sends(f"OUT {number_for(talk)}", after=20)
+    talk.wait(minutes=minutes)
+
+    heard = talk.sends("23 C")
+
+    assert bool(talk.happened(TakenOut)) is counts
+    assert any("measured so long after it came out" in each for each in heard) is not counts

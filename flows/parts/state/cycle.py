@@ -3,7 +3,7 @@
 from dataclasses import replace
 from typing import Any
 
-from flows.parts.clinic import Batch, Bell, Clinic, Container, Cycle, Release, Soak, Standing
+from flows.parts.clinic import Batch, Bell, Clinic, Container, Cycle, Pass, Release, Soak, Standing
 from flows.parts.events import (
     AnsweredTooSoon,
     BathChosen,
@@ -161,8 +161,15 @@ def put_in_bath(event: PutInBath, clinic: Clinic, _: Stamped) -> Clinic:
         event.bath,
         cycles=_and_this(bath, event.cycle),
         uses=bath.uses + (not was_in),
-        passed=replace(bath.passed, used_by=event.cycle) if bath.passed else None,
+        passed=_used_up(bath.passed, event.cycle),
     )
+
+
+def _used_up(passed: Pass | None, cycle: str) -> Pass | None:
+    """S4: by *cycle*; what another has soaked on before is spent, and is nobody's any more."""
+    if passed is None or passed.used_by in {None, cycle}:
+        return replace(passed, used_by=cycle) if passed else None
+    return replace(passed, used_by=f"{cycle} was in")
 
 
 @apply.register

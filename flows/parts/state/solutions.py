@@ -222,8 +222,17 @@ def _passed(container: Container, passed: Pass, dip: Dip) -> Container:
 
 @apply.register
 def container_held(event: ContainerHeld, clinic: Clinic, _: Stamped) -> Clinic:
+    """S6: what may have been topped up is judged by no strip that was dipped before."""
+    known = clinic.containers.get(event.tag)
+    dips = known.dips if known and event.because != "may_be_topped" else ()
     return change(
-        clinic, "containers", event.tag, fitness=Fitness.HELD, why=event.because, passed=None
+        clinic,
+        "containers",
+        event.tag,
+        fitness=Fitness.HELD,
+        why=event.because,
+        passed=None,
+        dips=dips,
     )
 
 
