@@ -10,7 +10,7 @@ from flows.containers.pour import is_poured_in, recalled_meanwhile
 from flows.containers.strips import told_in_vain
 from flows.cycle.wipes import wipes_with
 from flows.parts import events as e
-from flows.parts.clinic import Container, Fitness, Recall, StripBottle
+from flows.parts.clinic import AT_HAND, Container, Fitness, Recall, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -147,7 +147,7 @@ def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> D
     ends = ends_with_it(clinic, tag, chosen=event.chosen)
     events = (*fallen_.events, *vain.events, *ends)
     is_over = one.discard_by <= moment.now
-    is_here = one.fitness in {Fitness.GOOD, Fitness.HELD}
+    is_here = one.fitness in AT_HAND
     text = _told_of_its_end(situation, one, event, is_over=is_over)
     says = (*fallen_.says, *vain.says, *(_to_all(situation, text) if is_here else ()))
     if not is_over:

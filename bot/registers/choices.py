@@ -11,14 +11,14 @@ from bot.store.people import digest_of
 from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.measuring import measure_as_written
 from flows.calculations.usage import strips_as_written, volume_as_written
-from flows.parts.clinic import Choice
+from flows.parts.clinic import AT_HAND, Choice
 from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
 from flows.protocols.model import Problem, Product, SiteChoice
 from flows.rules.found_unfit import outlives
 from flows.rules.recall import FIGURE, asks_no_more, undercuts
-from flows.rules.shorter_lives import AT_HAND, shorter_lives
+from flows.rules.shorter_lives import shorter_lives
 
 CHOICE = ("product", "key", "value", "reason")
 

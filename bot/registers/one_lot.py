@@ -6,10 +6,8 @@ from zoneinfo import ZoneInfo
 from flows.calculations.calendar import end_of_day
 from flows.parts.clinic import Batch, Clinic, Fitness, Kind, bare_lot
 from flows.parts.events import JugOpened, LifeShortened, StripBottleOpened
-from flows.rules.container_life import Limit, discard_by
+from flows.rules.container_life import EXPIRY, Limit, discard_by
 from flows.rules.twins import Opened
-
-EXPIRY = "maker_expiry"
 
 
 def ends_with_its_lot(

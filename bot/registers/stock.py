@@ -8,7 +8,6 @@ from typing import cast
 
 from bot.protocols import as_chosen, choices_of, selection_for, today
 from bot.registers.draft import Draft
-from bot.registers.one_lot import EXPIRY
 from bot.registers.rows import (
     DAY_WANTED,
     DAYS_WANTED,
@@ -40,6 +39,7 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
+    EXPIRY,
     LONGEST_SHELF,
     Decided,
     Limit,

@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from flows.parts.text import Text, say
+from flows.rules.container_life import EXPIRY
 
-EXPIRY = "maker_expiry"
 EARLIER_EXPIRY = "earlier_expiry"
 """In no entry: what was read off another one of its lot, and does not stand on this one."""
 

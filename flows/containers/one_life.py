@@ -1,7 +1,7 @@
 """STATE T1, STATE S1: the life of one container, as the record has it (S4, S5)."""
 
 from flows.calculations.calendar import end_of_day
-from flows.containers.limits import EARLIER_EXPIRY, EXPIRY, limit
+from flows.containers.limits import EARLIER_EXPIRY, limit
 from flows.containers.mixing_words import volume
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
@@ -10,7 +10,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols import shipped
 from flows.protocols.model import Chemistry, Product
-from flows.rules.container_life import has_uses_left, is_active
+from flows.rules.container_life import EXPIRY, has_uses_left, is_active
 from flows.rules.good_to import good_to
 from flows.rules.recall import BECAUSE, FIGURE, set_aside
 from flows.rules.recall_words import keep_it

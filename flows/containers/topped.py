@@ -1,6 +1,6 @@
 """TOPPED: what was still in the tub or the bottle bore a tag, and is not for use either (S6)."""
 
-from flows.parts.clinic import Container, Fitness, Kind
+from flows.parts.clinic import AT_HAND, Container, Fitness, Kind
 from flows.parts.decision import Decision, Next, Saying, go
 from flows.parts.events import ContainerCondemned, ContainerHeld
 from flows.parts.listed import listed
@@ -41,7 +41,7 @@ def _may_be_it(situation: Situation) -> list[Container]:
         each
         for each in situation.clinic.containers.values()
         if (each.kind, each.product) == (kind, situation.protocol_here.chemistry.name)
-        and each.fitness in {Fitness.GOOD, Fitness.HELD}
+        and each.fitness in AT_HAND
         and not each.in_use_by
     ]
 

@@ -186,6 +186,10 @@ class Fitness(StrEnum):
     DISCARDED = "discarded"
 
 
+AT_HAND = frozenset({Fitness.GOOD, Fitness.HELD})
+"""What somebody may yet pour from, or dip, once it is in date and free."""
+
+
 @dataclass(frozen=True, slots=True)
 class Pass:
     """A strip that passed: it belongs to one container and ends with the next use or the day."""

@@ -15,6 +15,7 @@ from flows.protocols.model import Chemistry, StripProduct
 
 _DAY = timedelta(days=1)
 
+EXPIRY = "maker_expiry"
 LONGEST_SHELF = timedelta(days=10 * 365)
 """S5: a date so late is a slip: a 3 for a 2, or another century.
 
@@ -75,7 +76,7 @@ def life_until_activated(
     expires: date, opened_at: datetime | None, chemistry: Chemistry, zone: ZoneInfo
 ) -> Decided:
     """S5: a jug of which nobody has said yet that it was activated: it cannot be poured either."""
-    limits = [Limit(end_of_day(expires, zone), "maker_expiry")]
+    limits = [Limit(end_of_day(expires, zone), EXPIRY)]
     if opened_at and chemistry.jug_open_life_days:
         ends = last_good_moment(opened_at, chemistry.jug_open_life_days, zone)
         limits.append(Limit(ends, "jug_open_life"))
@@ -105,9 +106,7 @@ def life_of_strips(
 ) -> Decided:
     """S4, S5: a bottle of strips: its printed date, or its life once open if that is sooner."""
     open_life = last_good_moment(opened_at, strip.open_life_days, zone)
-    return discard_by(
-        (Limit(end_of_day(expires, zone), "maker_expiry"), Limit(open_life, "open_life"))
-    )
+    return discard_by((Limit(end_of_day(expires, zone), EXPIRY), Limit(open_life, "open_life")))
 
 
 def life_of_pour(

@@ -6,7 +6,7 @@ what was soaked, wiped or tested with it past its time counts for nothing.
 
 from datetime import datetime
 
-from flows.parts.clinic import Clinic, Container, Cycle, Fitness, Kind, StripBottle
+from flows.parts.clinic import AT_HAND, Clinic, Container, Cycle, Kind, StripBottle
 from flows.parts.events import (
     CaseOpened,
     CleaningRestarted,
@@ -80,7 +80,7 @@ def begun(one: Container | StripBottle) -> datetime:
 def in_doubt_with_it(clinic: Clinic, tag: str) -> tuple[Container, ...]:
     """What was poured from it and is still at hand."""
     poured = same_liquid(clinic, tag)[1:]
-    return tuple(each for each in poured if each.fitness in {Fitness.GOOD, Fitness.HELD})
+    return tuple(each for each in poured if each.fitness in AT_HAND)
 
 
 def fallen_since(

@@ -3,7 +3,16 @@
 from collections.abc import Iterable
 from types import MappingProxyType
 
-from flows.parts.clinic import Batch, Clinic, Container, Fitness, Recall, Release, StripBottle
+from flows.parts.clinic import (
+    AT_HAND,
+    Batch,
+    Clinic,
+    Container,
+    Fitness,
+    Recall,
+    Release,
+    StripBottle,
+)
 from flows.parts.events import (
     CaseOpened,
     ContainerCondemned,
@@ -150,7 +159,7 @@ def shows_it(recall: Recall, event: JugOpened | Mixed | StripBottleOpened) -> bo
 
 def _is_at_hand(clinic: Clinic, tag: str) -> bool:
     thing = clinic.strips.get(tag) or clinic.containers[tag]
-    return thing.fitness in {Fitness.GOOD, Fitness.HELD}
+    return thing.fitness in AT_HAND
 
 
 def _running(clinic: Clinic, recall: Recall, named: set[str]) -> tuple[str, ...]:

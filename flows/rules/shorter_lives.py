@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from flows.parts.clinic import Clinic, Container, Fitness, Kind, StripBottle
+from flows.parts.clinic import AT_HAND, Clinic, Container, Kind, StripBottle
 from flows.parts.events import LifeShortened
 from flows.protocols.model import Chemistry, Product, StripProduct
 from flows.rules.container_life import (
@@ -15,8 +15,6 @@ from flows.rules.container_life import (
     life_until_activated,
     life_when_activated,
 )
-
-AT_HAND = frozenset({Fitness.GOOD, Fitness.HELD})
 
 
 def shorter_lives(

@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import end_of_day, local_day
 from flows.parts.clinic import (
+    AT_HAND,
     Batch,
     Choice,
     Clinic,
@@ -309,7 +310,7 @@ def _is_to_fall(container: Container) -> bool:
     """What is thrown away was condemned for nothing else before, as far as it says."""
     if container.fitness is Fitness.DISCARDED:
         return container.why in {"", NO_RESULT, *FREED_BY_A_STRIP}
-    return container.fitness in {Fitness.GOOD, Fitness.HELD}
+    return container.fitness in AT_HAND
 
 
 def _known_good(read: Container, liquid: tuple[Container, ...]) -> datetime | None:

@@ -3,14 +3,12 @@
 from collections.abc import Sequence
 from datetime import datetime
 
-from flows.parts.clinic import Batch, Clinic, Container, Fitness, StripBottle, bare_lot
+from flows.parts.clinic import AT_HAND, Batch, Clinic, Container, Fitness, StripBottle, bare_lot
 from flows.rules.container_life import Decided
 from flows.rules.recall import set_aside
 from flows.rules.strip import fell_by_a_strip
 
 Opened = Container | StripBottle
-AT_HAND = frozenset({Fitness.GOOD, Fitness.HELD})
-"""What somebody may yet pour from, or dip, once it is in date and free."""
 
 
 def is_twin(one: Opened, batch: Batch) -> bool:
