@@ -11,6 +11,11 @@ TOLD, TOLD_LOT = "told", "told_lot"
 
 _EXPIRES = frozenset({"EXP", "EXPIRY", "EXPIRES", "EXPIRE"})
 _LOT = frozenset({"LOT", "BATCH"})
+_OF_ANOTHER_DAY = frozenset(
+    {"MADE", "MAN", "MFD", "MFG", "MANUFACTURED", "PROD", "PRODUCED", "PACKED", "FILLED"}
+    | {"RECEIVED", "BOUGHT"}
+)
+"""Words on labels and in stock books before a date that is no expiry."""
 _WORDS_OF_A_DATE = 3
 
 Words = Sequence[str]
@@ -29,8 +34,10 @@ def told_with_it(words: Words, reads: ReadsDate) -> Told | None:
     """The expiry and the rest; None where any of it could be read otherwise.
 
     Behind EXP stands the date, behind LOT the lot; without these words the date stands first, or
-    else last.
+    else last. Of two days the other may be the one it was made on.
     """
+    if not _OF_ANOTHER_DAY.isdisjoint(words):
+        return None
     expires = next((at for at, word in enumerate(words) if word in _EXPIRES), None)
     lot = next((at for at, word in enumerate(words) if word in _LOT), None)
     if expires is not None:
@@ -62,7 +69,11 @@ def _at_an_end(parted: Sequence[tuple[Words, Words]], reads: ReadsDate) -> Told 
     for run, rest in parted:
         read = reads(run)
         if isinstance(read, date):
-            return Told(read, rest)
-        if read.dates or read.hint == "far":
+            return None if rest and _may_be_a_day(reads(rest)) else Told(read, rest)
+        if _may_be_a_day(read):
             return None
     return None
+
+
+def _may_be_a_day(read: date | NotUnderstood) -> bool:
+    return isinstance(read, date) or bool(read.dates) or read.hint == "far"

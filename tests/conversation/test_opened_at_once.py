@@ -65,6 +65,8 @@ def test_a_lot_that_is_lacking_or_not_clear_is_asked_for(said: str) -> None:
         *("OPEN NOT 270331 A1234", "OPEN YESTERDAY 270331 A1234", "OPEN 270331 A1234?"),
         *("OPEN EXP LOT 270331", "OPEN LOT 270331", "OPEN TWO JUGS 270331 A1234"),
         *("OPEN 270331 D44 ? 7", "OPEN 270331 D44 _ 7"),
+        *("OPEN 290331 260310", "OPEN 260310 290331", "OPEN LOT 250310 270331"),
+        *("OPEN MADE 250331 EXP 270331", "OPEN MFG 270331", "OPEN 270331 made 250331"),
     ],
 )
 def test_S5_what_may_be_read_otherwise_is_asked_for_one_at_a_time(said: str) -> None:
