@@ -39,6 +39,7 @@ from flows.rules.good_to import good_to_on_label
 from flows.rules.recall import BECAUSE, FIGURE, recall_made
 from flows.rules.recall import fallen as fallen_by_recall
 from flows.rules.recall_words import do_not_use, no_longer_ready, title_of
+from flows.rules.soak import is_out
 from flows.rules.strip import is_judging, passed_in_vain, same_liquid
 
 
@@ -171,7 +172,8 @@ def _told_of_its_end(
 def _still_in(situation: Situation, tag: str, events: tuple[e.Event, ...]) -> tuple[Saying, ...]:
     """S4: a device in a bath that is over from now on; of a void cycle it is said with that."""
     void = {each.cycle for each in events if isinstance(each, e.CycleVoided)}
-    devices = {each.id: each.device for each in soaking_in(situation.clinic, tag)}
+    soaking = soaking_in(situation.clinic, tag)
+    devices = {each.id: each.device for each in soaking if not is_out(situation.clinic, each)}
     return tuple(
         Saying(take_out(devices[thread.cycle], tag), to=thread.phone)
         for thread in situation.clinic.threads.values()

@@ -19,7 +19,7 @@ from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies.typed import POLITE, fold
 from flows.rules.recall import recalled, set_aside
-from flows.rules.soak import clock_time
+from flows.rules.soak import clock_time, is_out
 
 NEEDS_A_BATH = frozenset({"container", "immerse"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
@@ -112,6 +112,14 @@ def _is_in_it(situation: Situation, container: Container) -> Text:
     """S3: nobody is told to break a soak that goes on; what is out already is said so."""
     cycle = situation.clinic.cycles[container.in_use_by or ""]
     soak = cycle.contact
+    if is_out(situation.clinic, cycle):
+        return say(
+            "discard.in_use.reading",
+            "Nothing is noted of {tag} yet: its temperature is still asked for, as {device} came "
+            "out. Answer that first, then {discard} {tag}.",
+            device=cycle.device,
+            tag=container.tag,
+        )
     if soak is None or soak.rung:
         return say(
             "discard.in_use",

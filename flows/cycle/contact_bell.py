@@ -15,6 +15,7 @@ from flows.rules.soak import (
     SECOND_BELL,
     SECOND_PHONE,
     SUPERVISOR,
+    came_out,
     clock_time,
     must_measure_again,
     overdue_bell,
@@ -80,7 +81,7 @@ def ring_overdue(situation: Situation, bell: Bell, late: timedelta) -> Decision:
 def _climb(
     situation: Situation, cycle: Cycle, soak: Soak, bell: Bell, late: timedelta
 ) -> tuple[Saying, ...]:
-    if came_out(situation, soak):
+    if came_out(situation.open, soak):
         return _climb_when_out(situation, cycle, soak, bell)
     again = _rung(situation, contact_bell_text(situation, soak, bell, late), bell)
     if bell.stage == SECOND_PHONE:
@@ -193,16 +194,6 @@ def is_measured_again(situation: Situation) -> bool:
 
 
 # -- out, and its temperature is owed -----------------------------------------------------------
-
-
-def came_out(situation: Situation, soak: Soak) -> datetime | None:
-    """When it came out, where that was told and the bath's temperature was not; or None.
-
-    The question of the soak remembers it, whatever a hand-over asks in between.
-    """
-    said = situation.open.frames[0].memo.get("out")
-    at = datetime.fromisoformat(said) if said else None
-    return at if at and at >= soak.began else None
 
 
 def and_the_temperature(situation: Situation, soak: Soak) -> Text:

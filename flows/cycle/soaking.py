@@ -9,7 +9,6 @@ from flows.cycle.begin import out_of_use
 from flows.cycle.broken import bath_of, broken, clean_again, uses_left
 from flows.cycle.contact_bell import (
     and_the_temperature,
-    came_out,
     is_complete_text,
     is_measured_again,
 )
@@ -35,6 +34,7 @@ from flows.replies.in_out import (
 )
 from flows.replies.typed import Typed
 from flows.rules.soak import (
+    came_out,
     clock_time,
     contact_time,
     is_complete,
@@ -52,7 +52,7 @@ READ_WITHIN = timedelta(minutes=15)
 
 def _ask_soaking(situation: Situation) -> Text:
     soak = situation.cycle.contact
-    if soak and came_out(situation, soak):
+    if soak and came_out(situation.open, soak):
         return and_the_temperature(situation, soak)
     if soak and soak.rung:
         return is_complete_text(situation, soak)
@@ -68,7 +68,7 @@ def _ask_soaking(situation: Situation) -> Text:
 
 def _ask_soaking_again(situation: Situation) -> Text:
     soak = situation.cycle.contact
-    if soak and came_out(situation, soak):
+    if soak and came_out(situation.open, soak):
         return and_the_temperature(situation, soak)
     if soak and soak.rung:
         return _which_number(situation)
@@ -104,7 +104,7 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnders
         return "again"
     said = in_english(situation)
     out = read_out(said, soak.number if soak else None)
-    is_out = soak is not None and soak.rung is not None and came_out(situation, soak)
+    is_out = soak is not None and soak.rung is not None and came_out(situation.open, soak)
     if isinstance(out, OutReply):
         return out.doubt if is_out and out.doubt else out
     if says_in(said) and not is_bare_minutes(said):
@@ -151,13 +151,13 @@ def _after_soaking(
 def _ended(situation: Situation, soak: Soak, moment: Moment) -> datetime:
     """S2: the earliest moment the evidence allows: what was out does not soak on."""
     sent = situation.sent_at or moment.now
-    return min(came_out(situation, soak) or sent, sent)
+    return min(came_out(situation.open, soak) or sent, sent)
 
 
 def _out_by(situation: Situation, soak: Soak, moment: Moment) -> datetime:
     """S12: since when it is known to be out; what is asked after that makes it no longer."""
     said = situation.frame.memo.get("out_by")
-    return datetime.fromisoformat(said) if said and came_out(situation, soak) else moment.now
+    return datetime.fromisoformat(said) if said and came_out(situation.open, soak) else moment.now
 
 
 def second_in(situation: Situation, said: SecondIn, moment: Moment) -> Decision:
@@ -189,7 +189,7 @@ def _measured(situation: Situation, soak: Soak, said: OutReply, moment: Moment) 
     cycle, protocol = situation.cycle, situation.protocol
     ended = _ended(situation, soak, moment)
     if said.reading is None:
-        owed = is_measured_again(situation) or said.doubt or came_out(situation, soak)
+        owed = is_measured_again(situation) or said.doubt or came_out(situation.open, soak)
         return _asks_its_warmth(situation, soak, said, moment) if owed else None
     celsius = said.reading.celsius
     limit = limit_missed(celsius, protocol)
@@ -220,7 +220,7 @@ def _asks_its_warmth(situation: Situation, soak: Soak, said: OutReply, moment: M
 
     S17: a reading that is in doubt is asked back, and one is owed from then on.
     """
-    if came_out(situation, soak):
+    if came_out(situation.open, soak):
         return Decision(says=(Saying(and_the_temperature(situation, soak)),))
     if_f = said.doubt.value if said.doubt else None
     return Decision(

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from flows.calculations.pace import RINSED_DRIED_AND_IN
-from flows.parts.clinic import Clinic, Container, Cycle, Frame, Soak
+from flows.parts.clinic import Clinic, Container, Cycle, Frame, Soak, Thread
 from flows.parts.events import BellSet
 from flows.protocols.model import CycleProtocol
 
@@ -31,6 +31,24 @@ LATE = timedelta(seconds=30)
 def lasted(soak: Soak, ended: datetime) -> timedelta:
     """S2: from when IN was handled to the earliest moment the evidence allows; never negative."""
     return max(ended - soak.began, timedelta(0))
+
+
+def came_out(thread: Thread, soak: Soak) -> datetime | None:
+    """When it came out, where that was told and the bath's temperature was not; or None.
+
+    The question of the soak remembers it, whatever a hand-over asks in between.
+    """
+    said = thread.frames[0].memo.get("out")
+    at = datetime.fromisoformat(said) if said else None
+    return at if at and at >= soak.began else None
+
+
+def is_out(clinic: Clinic, cycle: Cycle) -> bool:
+    """Whether it is known to have come out of its bath, with only the temperature still asked."""
+    soak = cycle.contact
+    return soak is not None and any(
+        each.cycle == cycle.id and came_out(each, soak) for each in clinic.threads.values()
+    )
 
 
 def is_complete(soak: Soak, ended: datetime, least: timedelta) -> bool:

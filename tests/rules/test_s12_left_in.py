@@ -9,6 +9,7 @@ from flows.parts.events import (
     AlertRaised,
     CleaningRestarted,
     CycleAbandoned,
+    LifeShortened,
     PhoneOptedOut,
     PhoneReachable,
     Released,
@@ -309,3 +310,39 @@ def test_S12_whoever_takes_it_over_is_asked_for_the_temperature() -> None:
     assert heard == {"ph2": ["V1: was that C or F? If "]}
     assert text.startswith("V1: was that C or F?")
     assert step_of(talk) == "final_rinse"
+
+
+def is_out_unread() -> Talk:
+    """It came out at the bell, and its temperature is still asked for."""
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.wait(minutes=14)
+    talk.sends(f"OUT {number_for(talk)} 64")
+    return talk
+
+
+def test_S12_a_bath_thrown_away_before_its_reading_is_not_said_to_hold_it() -> None:
+    talk = is_out_unread()
+
+    (answer,) = talk.sends("DISCARD T1", after=20)
+    talk.sends(f"OUT {number_for(talk)} 23 C", after=20)
+    gone = talk.sends("DISCARD T1", after=20)
+
+    assert answer == (
+        "Nothing is noted of T1 yet: its temperature is still asked for, as V1 came out. Answer "
+        "that first, then DISCARD T1."
+    )
+    assert gone[0].startswith("T1 is noted as thrown away.")
+
+
+def test_S12_nor_is_anybody_told_to_take_it_out_of_a_bath_that_is_over() -> None:
+    talk = is_out_unread()
+    soaked_whole = talk.now
+
+    talk.let(LifeShortened("T1", soaked_whole + timedelta(minutes=1), "reuse_life", chosen=True))
+    talk.now = soaked_whole + timedelta(minutes=2)
+    heard = [text for text in talk.heard["ph1"] if "take V1 out now and reply OUT." in text]
+    talk.sends(f"OUT {number_for(talk)} 23 C", after=20)
+
+    assert heard == []
+    assert len(talk.happened(TakenOut)) == 1
