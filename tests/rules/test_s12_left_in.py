@@ -337,10 +337,10 @@ def test_S12_a_bath_thrown_away_before_its_reading_is_not_said_to_hold_it() -> N
 
 def test_S12_nor_is_anybody_told_to_take_it_out_of_a_bath_that_is_over() -> None:
     talk = is_out_unread()
-    soaked_whole = talk.now
+    over = talk.now + timedelta(minutes=1)
+    talk.now += timedelta(minutes=2)
 
-    talk.let(LifeShortened("T1", soaked_whole + timedelta(minutes=1), "reuse_life", chosen=True))
-    talk.now = soaked_whole + timedelta(minutes=2)
+    talk.let(LifeShortened("T1", over, "reuse_life", chosen=True))
     heard = [text for text in talk.heard["ph1"] if "take V1 out now and reply OUT." in text]
     talk.sends(f"OUT {number_for(talk)} 23 C", after=20)
 
