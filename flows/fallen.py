@@ -39,6 +39,7 @@ from flows.rules.good_to import good_to_on_label
 from flows.rules.recall import BECAUSE, FIGURE, recall_made
 from flows.rules.recall import fallen as fallen_by_recall
 from flows.rules.recall_words import do_not_use, no_longer_ready, title_of
+from flows.rules.shorter_lives import shorter_lives
 from flows.rules.soak import is_out
 from flows.rules.strip import is_judging, passed_in_vain, same_liquid
 
@@ -156,6 +157,18 @@ def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> D
     still_in = _still_in(situation, tag, fallen_.events)
     moves = wipes_without(situation, event, moment).moves
     return Decision(events=events, says=(*says, *still_in), moves=moves)
+
+
+def by_todays_figures(situation: Situation, moment: Moment) -> Decision:
+    """S5: nothing here is good for longer than today's figures allow, whoever has changed them."""
+    models = {each.model for each in situation.clinic.devices.values()}
+    products = {each.name: each for model in models for each in situation.today(model).products()}
+    shorter = [
+        each
+        for name in sorted(products)
+        for each in shorter_lives(situation.clinic, products[name], situation.zone, moment.now)
+    ]
+    return Decision(events=tuple(shorter))
 
 
 def _told_of_its_end(

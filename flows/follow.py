@@ -14,13 +14,14 @@ from flows.cycle.spoken_for import another_was_in
 from flows.fallen import (
     activated,
     alert,
+    by_todays_figures,
     condemned,
     recalled,
     shortened,
     strips_checked,
     wipes_without,
 )
-from flows.morning.bell import hung
+from flows.morning.bell import MORNING, hung
 from flows.parts import events as e
 from flows.parts.clinic import Role, Thread
 from flows.parts.decision import DONE, Decision, Move, Saying, restart
@@ -229,6 +230,16 @@ def _morning_moved(situation: Situation, _: e.Event, moment: Moment) -> Decision
     return Decision(events=hung(situation, moment.now))
 
 
+def _begun(situation: Situation, _: e.CycleBegan, moment: Moment) -> Decision:
+    """S5: a new release of the program may have made a figure shorter since the last cycle."""
+    return by_todays_figures(situation, moment)
+
+
+def _rang(situation: Situation, event: e.BellRang, moment: Moment) -> Decision:
+    """S5: what the morning text calls good is so by the figures of this morning."""
+    return by_todays_figures(situation, moment) if event.kind == MORNING else Decision()
+
+
 def _clock_stepped(situation: Situation, event: e.ClockStepped, moment: Moment) -> Decision:
     """S5: a clock put back has made labels that say a later date than counts now."""
     if event.step > -WORTH_TELLING:
@@ -319,6 +330,8 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.FreeText: _free_text,
     e.SpillReported: _spill,
     e.ClockStepped: _clock_stepped,
+    e.CycleBegan: _begun,
+    e.BellRang: _rang,
     e.SiteOpened: _morning_moved,
     e.SiteChoiceMade: _morning_moved,
     e.DeviceEnrolled: _morning_moved,

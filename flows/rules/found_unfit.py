@@ -182,10 +182,10 @@ def label_anew(one: Container | StripBottle, good_to: Text, limit: Text) -> Text
 
 
 def over_by_choice(tag: str) -> Text:
-    """Where the site has made a life shorter: what was done with it before then stands."""
+    """Where a figure has been made shorter: what was done with it before then stands."""
     return say(
         "unfit.over_by_choice",
-        "DO NOT USE {tag} any more: this site has made its life shorter, and it is over. Label "
+        "DO NOT USE {tag} any more: its life has been made shorter, and it is over. Label "
         "it, throw it away, then text {discard} {tag}.",
         tag=tag,
     )
@@ -195,7 +195,7 @@ def label_by_choice(one: Container | StripBottle, good_to: Text, limit: Text) ->
     """Its label says a date by a figure that is shorter now."""
     return say(
         "unfit.label_by_choice",
-        "{tag}: this site has made its life shorter. Write on its label: good to {good_to} "
+        "{tag}: its life has been made shorter. Write on its label: good to {good_to} "
         "({limit}). Strike the old date out.",
         tag=one.tag,
         good_to=good_to,

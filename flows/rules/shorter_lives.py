@@ -23,8 +23,19 @@ def shorter_lives(
     """What is of *product* and ends sooner by its figures than by its label; not before *now*.
 
     Whatever device is soaked in it, or none so far: it may be poured from all the same. What was
-    done by the longer figure stands: it held then.
+    done by the longer figure stands: it held then. What ends with its source is left to that.
     """
+    shorter = {each.tag: each for each in _shorter(clinic, product, zone, now)}
+    for tag, each in shorter.items():
+        container = clinic.containers.get(tag)
+        source = shorter.get(container.source or "") if container else None
+        if source is None or each.discard_by < source.discard_by:
+            yield each
+
+
+def _shorter(
+    clinic: Clinic, product: Product, zone: ZoneInfo, now: datetime
+) -> Iterator[LifeShortened]:
     things: list[Container | StripBottle] = [*clinic.containers.values(), *clinic.strips.values()]
     for each in things:
         if each.fitness not in AT_HAND or each.product != product.name:

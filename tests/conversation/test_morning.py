@@ -430,6 +430,8 @@ LAST = "OPA 0.55 %: no jug open, {tag} is last"
 def without_a_jug() -> Talk:
     """A jug, a bottle and a bath that last; then the jug is thrown away."""
     talk = clinic(stocked=False)
+    lasting = replace(talk.protocol.chemistry, reuse_life_days=90)
+    talk.protocol = replace(talk.protocol, chemistry=lasting)
     far = NINE + 60 * DAY
     talk.let(
         JugOpened("J1", "opa_055", "L1", EXPIRES, NINE, far, "jug_open_life"),

@@ -241,7 +241,7 @@ def test_S5_where_the_site_has_made_its_life_shorter_no_date_was_wrong() -> None
     talk.let(LifeShortened("J1", NINE + DAY, "jug_open_life", chosen=True))
 
     assert talk.heard["ph2"] == [
-        f"{tag}: this site has made its life shorter. Write on its label: good to "
+        f"{tag}: its life has been made shorter. Write on its label: good to "
         "12:00 on 3 Mar 2026 (the jug's open life). Strike the old date out."
         for tag in ("J1", "B1", "T1")
     ]
@@ -254,7 +254,7 @@ def test_S5_what_is_over_by_it_is_said_to_be_over_by_that() -> None:
     talk.let(LifeShortened("B1", NINE, "reuse_life", chosen=True))
 
     assert talk.heard["ph2"] == [
-        f"DO NOT USE {tag} any more: this site has made its life shorter, and it is over. Label "
+        f"DO NOT USE {tag} any more: its life has been made shorter, and it is over. Label "
         f"it, throw it away, then text DISCARD {tag}."
         for tag in ("B1", "T1")
     ]

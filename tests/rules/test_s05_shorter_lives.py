@@ -36,6 +36,8 @@ def shortened(talk: Talk, protocol: CycleProtocol) -> dict[str, LifeShortened]:
 def test_S5_a_shorter_reuse_life_ends_bottles_and_baths_sooner_but_not_the_jug() -> None:
     """Three days from 2 March on: its end is that of 4 March. Arithmetic; day 1 counts."""
     talk = clinic()
+    bath = replace(talk.clinic.containers["T1"], source="J1")
+    talk.clinic = replace(talk.clinic, containers={**talk.clinic.containers, "T1": bath})
 
     ends = shortened(talk, of(talk, reuse_life_days=3))
 
@@ -109,3 +111,40 @@ def test_S5_what_is_mixed_here_has_no_life_that_a_figure_sets() -> None:
     talk.let(Mixed("M1", detergent, "", Decimal(5000), "D1", NINE, until, "mixed_life"))
 
     assert "M1" not in shortened(talk, talk.protocol)
+
+
+# -- a release of the program whose figures are shorter ------------------------------------------
+
+
+def test_S5_what_stands_here_goes_by_the_figures_of_a_newer_release_at_the_next_cleaning() -> None:
+    talk = clinic()
+    talk.protocol = of(talk, reuse_life_days=3)
+
+    talk.sends("CLEAN V1")
+
+    ends = {each.tag: each.discard_by for each in talk.happened(LifeShortened)}
+    assert ends == dict.fromkeys(("B1", "T1"), ZONE_MIDNIGHT + 2 * DAY)
+    assert talk.heard["ph2"] == [
+        f"{tag}: its life has been made shorter. Write on its label: good to the end of "
+        "4 Mar 2026 (its days of use). Strike the old date out."
+        for tag in ("B1", "T1")
+    ]
+
+
+def test_S5_what_is_over_by_it_is_in_no_morning_text_and_no_cycle() -> None:
+    talk = clinic()
+    talk.protocol = of(talk, jug_open_life_days=1)
+    talk.wait(minutes=24 * 60)
+
+    assert talk.clinic.threads == {}
+    assert talk.happened(LifeShortened)
+    assert not any(text.startswith("In date: J1") for text in talk.heard["ph1"])
+
+
+def test_S5_the_same_figures_make_nothing_shorter() -> None:
+    talk = clinic()
+
+    talk.sends("CLEAN V1")
+    talk.wait(minutes=24 * 60)
+
+    assert talk.happened(LifeShortened) == []

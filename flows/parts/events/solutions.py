@@ -41,7 +41,7 @@ class LifeShortened(Event):
     discard_by: datetime
     because: str
     chosen: bool = False
-    """Whether the site has made the figure shorter; else the date was wrong."""
+    """Whether a figure has been made shorter, here or in the program; else the date was wrong."""
 
 
 @happened
