@@ -64,14 +64,16 @@ def _choose(situation: Situation, moment: Moment) -> Decision:
 
 
 def _to_dip_in(situation: Situation, moment: Moment) -> str | None:
-    """S4: the bath itself; where the site tests the bottle, one that a strip may still judge."""
-    at_hand, containers = baths(situation, moment), situation.clinic.containers
-    if situation.protocol.chemistry.strip_policy == BATH_BEFORE_EACH_USE:
-        tested = [*at_hand]
-    else:
-        sources = [each.source for each in at_hand if each.source]
-        tested = [containers[each] for each in sources if each in containers]
-    return next((each.tag for each in tested if may_be_tested(each, moment.now)), None)
+    tested = [_tested_for(situation, each) for each in baths(situation, moment)]
+    return next((each.tag for each in tested if each and may_be_tested(each, moment.now)), None)
+
+
+def _tested_for(situation: Situation, bath: Container) -> Container | None:
+    """S4: the bath itself; where the site tests the bottle, that, unless the bath is held."""
+    is_its_own = situation.protocol.chemistry.strip_policy == BATH_BEFORE_EACH_USE
+    if is_its_own or bath.fitness is Fitness.HELD:
+        return bath
+    return situation.clinic.containers.get(bath.source or "")
 
 
 def _too_short(situation: Situation, moment: Moment, *, is_another: bool) -> tuple[Saying, ...]:

@@ -224,6 +224,8 @@ class Container:
     """What passes have cleared before, oldest first: found again where one proves worthless."""
     dips: tuple[Dip, ...] = ()
     """Strips that were dipped in it and that nobody has read so far."""
+    disturbed_at: datetime | None = None
+    """When something last went into it: a probe, or what may have topped it up."""
     uses: int = 0
     no_result_on: date | None = None
     """The site's day of the last strip without a result: a second that day holds it (S4)."""

@@ -39,21 +39,23 @@ class Dip:
     cycle: str | None
     at: datetime
     read_until: datetime
-    uses: int
-    """How many soaks its container had had."""
     cycles: tuple[str, ...] = ()
     """What had been in it and was out again: a pass clears that."""
     running: tuple[str, ...] = ()
     """Those of them that were still at work: they may be put in once more."""
     in_use_by: str | None = None
     """What was in it while it was dipped: the liquid goes on weakening."""
+    put_in_since: bool = True
+    """Whether something has gone in since, for the same use or not; old rows may not know."""
 
-    def clears(self, uses: int) -> tuple[str, ...]:
-        """What a pass clears, now that its container has had so many *uses*."""
-        if uses == self.uses:
+    @property
+    def clears(self) -> tuple[str, ...]:
+        """What a pass clears."""
+        if not self.put_in_since:
             return self.cycles
         return tuple(each for each in self.cycles if each not in self.running)
 
-    def is_used_up(self, uses: int) -> bool:
-        """Whether something has gone in since, or was in then: nothing may soak on its pass."""
-        return uses != self.uses or self.in_use_by is not None
+    @property
+    def is_used_up(self) -> bool:
+        """Whether nothing may soak on its pass."""
+        return self.put_in_since or self.in_use_by is not None

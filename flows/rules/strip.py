@@ -173,8 +173,10 @@ def pass_of(
     """S4: the pass that this cycle may soak on in *bath*: its own, or one nobody has used yet.
 
     Where the site tests the bottle daily, the bottle's pass stands for the bath poured from it.
-    Strips that are made for something else have passed nothing.
+    Strips that are made for something else have passed nothing; what is held waits for its own.
     """
+    if bath.fitness is Fitness.HELD:
+        return None
     passed = bath.passed
     if protocol.strip_policy == BOTTLE_DAILY:
         tested = clinic.containers.get(bath.source or "", bath)

@@ -48,3 +48,20 @@ def test_S4_a_bottle_held_after_two_strips_without_a_result_leads_to_another() -
     assert outcomes(talk) == [("no_result", "early")] * 2
     assert step_of(talk) == "fill"
     assert_ends_in_another_bottle(talk)
+
+
+def test_S4_a_bath_held_for_its_kin_is_freed_by_a_strip_of_its_own() -> None:
+    """The bottle that it came from has passed, and says nothing of a bath that is held."""
+    talk = daily()
+    talk.sends("POUR J1")
+    talk.sends("FILLED", after=100)
+    for bottle, shows in (("B2", "2"), ("B1", "1")):
+        talk.sends(f"TEST {bottle}", after=900)
+        talk.sends(f"DIP {bottle}", after=20)
+        talk.sends(shows, after=100)
+    assert [talk.clinic.containers[tag].fitness for tag in ("B1", "T1")] == ["good", "held"]
+
+    play_cycle(talk)
+
+    assert [each.container for each in talk.happened(StripRead)] == ["B2", "B1", "T1"]
+    assert talk.clinic.devices["V1"].standing is Standing.RELEASED

@@ -349,11 +349,12 @@ def test_S4_what_was_out_before_the_dip_is_cleared_though_something_has_gone_in_
 
 
 def test_S4_what_is_at_work_and_may_have_been_put_in_again_is_not_cleared() -> None:
-    once = Dip("t1", "S1", "L9", None, NINE, NINE, 2, cycles=("c1", "c2"), running=("c2",))
+    row = Dip("t1", "S1", "L9", None, NINE, NINE, cycles=("c1", "c2"), running=("c2",))
+    once = replace(row, put_in_since=False)
 
-    assert (once.clears(2), once.is_used_up(2)) == (("c1", "c2"), False)
-    assert (once.clears(3), once.is_used_up(3)) == (("c1",), True)
-    assert replace(once, in_use_by="c3").is_used_up(2)
+    assert (once.clears, once.is_used_up) == (("c1", "c2"), False)
+    assert (row.clears, row.is_used_up) == (("c1",), True)
+    assert replace(once, in_use_by="c3").is_used_up
 
 
 # -- never read ---------------------------------------------------------------------------------

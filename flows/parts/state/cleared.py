@@ -18,7 +18,7 @@ def cleared_by(strips: Batch | None, dip: Dip, container: Container) -> Containe
     What they clear is kept beside what was cleared before, strips of one bottle and day together:
     ten characters a cycle, and no longer than the container itself.
     """
-    batch, judged = strips or UNKNOWN, dip.clears(container.uses)
+    batch, judged = strips or UNKNOWN, dip.clears
     gone = tuple(each for each in container.cycles if each in judged)
     left = tuple(each for each in container.cycles if each not in judged)
     mine = Cleared(batch.product, batch.lot, gone, dip.strips, dip.at)

@@ -37,6 +37,7 @@ from flows.parts.state.change import (
     spend,
     spend_pass,
 )
+from flows.parts.state.dips import put_in_since
 
 INSPECTIONS = frozenset({"inspect", "inspect_after", "final_inspect"})
 
@@ -144,7 +145,7 @@ def bath_chosen(event: BathChosen, clinic: Clinic, _: Stamped) -> Clinic:
 
 
 @apply.register
-def put_in_bath(event: PutInBath, clinic: Clinic, _: Stamped) -> Clinic:
+def put_in_bath(event: PutInBath, clinic: Clinic, stamped: Stamped) -> Clinic:
     """S4, S5: it has used up a pass and a soak, and a strip that fails there voids it too.
 
     Warmed and put in again it is the same use: that is counted once.
@@ -162,6 +163,8 @@ def put_in_bath(event: PutInBath, clinic: Clinic, _: Stamped) -> Clinic:
         cycles=_and_this(bath, event.cycle),
         uses=bath.uses + (not was_in),
         passed=_used_up(bath.passed, event.cycle),
+        dips=put_in_since(bath),
+        disturbed_at=stamped.at,
     )
 
 
@@ -203,6 +206,8 @@ def immersed(event: Immersed, clinic: Clinic, stamped: Stamped) -> Clinic:
         uses=bath.uses + (not was_in),
         in_use_by=event.cycle,
         passed=passed,
+        dips=put_in_since(bath),
+        disturbed_at=stamped.at,
     )
 
 

@@ -1,6 +1,7 @@
 """Strips that are dipped: what each judges, and whether somebody is about to read it (S4)."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 
 from flows.parts.clinic import Clinic, Container, Frame, Thread
@@ -20,11 +21,22 @@ def dip_in(
         cycle=event.cycle,
         at=at,
         read_until=event.read_until if isinstance(event, StripDipped) else at,
-        uses=container.uses,
         cycles=out,
         running=tuple(each for each in out if each in clinic.cycles),
         in_use_by=container.in_use_by,
+        put_in_since=False,
     )
+
+
+def put_in_since(container: Container) -> tuple[Dip, ...]:
+    """Its strips once something has gone in, be it what was in before."""
+    return tuple(replace(each, put_in_since=True) for each in container.dips)
+
+
+def is_of_before(container: Container, event: StripDipped, at: datetime) -> bool:
+    """S4, S6: whether it may have been dipped before what went in last: then it judges none."""
+    dipped, last = event.sent_at or at, container.disturbed_at
+    return last is not None and dipped < last
 
 
 def dip_of(container: Container, test: str) -> Dip | None:

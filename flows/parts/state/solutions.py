@@ -33,7 +33,7 @@ from flows.parts.events import (
 from flows.parts.look_back import Dip
 from flows.parts.state.change import apply, change, drop, put
 from flows.parts.state.cleared import cleared_by, withdrawn_of, withdrawn_since
-from flows.parts.state.dips import dip_in, dip_of, may_yet_fail
+from flows.parts.state.dips import dip_in, dip_of, is_of_before, may_yet_fail
 
 HIGHEST = 99
 """Tags of two figures are short enough for every text and every label; then it begins again."""
@@ -174,7 +174,7 @@ def strips_checked(event: StripsChecked, clinic: Clinic, _: Stamped) -> Clinic:
 @apply.register
 def strip_dipped(event: StripDipped, clinic: Clinic, stamped: Stamped) -> Clinic:
     container = clinic.containers.get(event.container)
-    if container:
+    if container and not is_of_before(container, event, stamped.at):
         dips = (*container.dips, dip_in(clinic, container, event, stamped.at))
         clinic = change(clinic, "containers", container.tag, dips=dips)
     phone = clinic.phones.get(stamped.phone or "")
@@ -215,16 +215,16 @@ def _passed(container: Container, passed: Pass, dip: Dip) -> Container:
     held = container.fitness is Fitness.HELD and container.why != "no_result"
     if not held and container.fitness is not Fitness.GOOD:
         return cleared
-    spent = f"{dip.test} before" if dip.is_used_up(container.uses) else None
+    spent = f"{dip.test} before" if dip.is_used_up else None
     passed = replace(passed, used_by=container.in_use_by or spent)
     return replace(cleared, passed=passed, fitness=Fitness.GOOD)
 
 
 @apply.register
-def container_held(event: ContainerHeld, clinic: Clinic, _: Stamped) -> Clinic:
+def container_held(event: ContainerHeld, clinic: Clinic, stamped: Stamped) -> Clinic:
     """S6: what may have been topped up is judged by no strip that was dipped before."""
-    known = clinic.containers.get(event.tag)
-    dips = known.dips if known and event.because != "may_be_topped" else ()
+    if event.because == "may_be_topped":
+        clinic = change(clinic, "containers", event.tag, dips=(), disturbed_at=stamped.at)
     return change(
         clinic,
         "containers",
@@ -232,7 +232,6 @@ def container_held(event: ContainerHeld, clinic: Clinic, _: Stamped) -> Clinic:
         fitness=Fitness.HELD,
         why=event.because,
         passed=None,
-        dips=dips,
     )
 
 
