@@ -139,13 +139,23 @@ def _after_soaking(
         return second_in(situation, said, moment)
     if soak.rung is None:
         return broken(situation, "early_out", moment)
-    if said.number != soak.number:
-        return Decision(says=(Saying(_which_number(situation)),))
     ended = _ended(situation, soak, moment)
+    if said.number != soak.number:
+        return _without_its_number(situation, soak, ended, moment)
     if not is_complete(soak, ended, contact_time(situation.protocol, situation.cycle.celsius_in)):
         known = _out_by(situation, soak, moment)
         return broken(situation, "too_short", moment, ended=ended, known=known)
     return _measured(situation, soak, said, moment) or _taken_out(situation, soak, said, moment)
+
+
+def _without_its_number(
+    situation: Situation, soak: Soak, ended: datetime, moment: Moment
+) -> Decision:
+    """S2: an OUT of before the time was up is one, though a carrier brings it after the bell."""
+    least = contact_time(situation.protocol, situation.cycle.celsius_in)
+    if not is_complete(soak, ended, least):
+        return broken(situation, "early_out", moment)
+    return Decision(says=(Saying(_which_number(situation)),))
 
 
 def _ended(situation: Situation, soak: Soak, moment: Moment) -> datetime:

@@ -7,6 +7,7 @@ from flows.cycle.broken import bath_of, clean_again
 from flows.cycle.disinfect import in_english
 from flows.cycle.elsewhere import (
     Elsewhere,
+    in_use_by_another,
     named_elsewhere,
     put_elsewhere,
     put_in_too_early,
@@ -104,6 +105,9 @@ def _read_in_again(situation: Situation) -> str | NotUnderstood:
 def _after_in_again(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "none":
         return Decision(then=go(situation.frame.memo["back"]))
+    in_use = in_use_by_another(situation, bath_of(situation))
+    if in_use:
+        return in_use
     again = clean_again(situation, "in_again", moment)
     put = was_in(situation, situation.cycle.bath or "", "in_again")
     return replace(again, events=(put, *again.events))

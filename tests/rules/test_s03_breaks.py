@@ -14,7 +14,7 @@ from flows.parts.events import (
     SoakBroken,
     TakenOut,
 )
-from tests.kit.cycles import cycle_of, number_for, play_cycle, step_of, thread_of
+from tests.kit.cycles import arrives, cycle_of, number_for, play_cycle, step_of, thread_of
 from tests.kit.talk import Talk, clinic
 
 
@@ -69,6 +69,21 @@ def test_S3_out_in_the_margin_after_the_contact_time_is_a_break_too() -> None:
 
     assert breaks(talk) == [("early_out", timedelta(minutes=12, seconds=30))]
     assert text.startswith("V1 came out 30 s too early.")
+
+
+@pytest.mark.parametrize(("minutes", "is_broken"), [(5, True), (12.1, False)])
+def test_S3_an_out_of_before_the_bell_breaks_it_though_a_carrier_brings_it_after(
+    minutes: float, *, is_broken: bool
+) -> None:
+    """OPA soaks 12 minutes: what was sent later is asked for its number."""
+    talk = soaking()
+    sent = talk.now + timedelta(minutes=minutes)
+    talk.wait(minutes=14)
+
+    heard = arrives(talk, "OUT", sent)
+
+    assert [because for because, _ in breaks(talk)] == ["early_out"] * is_broken
+    assert is_broken or heard[0].startswith("V1: was it in until the bell?")
 
 
 def test_S3_a_broken_soak_has_no_bell_and_frees_its_bath() -> None:

@@ -134,6 +134,25 @@ def test_S21_where_another_soaks_both_are_void() -> None:
     assert step_of(talk, "V1") == step_of(talk, "V2") == "wipe_detergent"
 
 
+@pytest.mark.parametrize("asked_when", ["before", "after"])
+def test_S21_so_they_are_where_it_is_told_after_its_own_soak(asked_when: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="final_rinse")
+    play_cycle(talk, "V2", phone="ph2", until="immerse")
+    if asked_when == "before":
+        talk.sends("IN 23", after=20)
+    talk.sends("IN 23", phone="ph2", after=20)
+    if asked_when == "after":
+        talk.sends("IN T1 23", after=20)
+
+    (heard,) = talk.sends("AGAIN", after=20)[:1]
+
+    assert heard.startswith("T1 holds V2: one probe a bath.")
+    assert [each.because for each in talk.happened(SoakBroken)] == ["second_device"]
+    assert {each.device for each in talk.happened(CleaningRestarted)} == {"V1", "V2"}
+    assert talk.heard["ph2"][-2].startswith("V2: another probe was put in its bath.")
+
+
 @pytest.mark.parametrize(("minutes", "then"), [(5, "wipe_detergent"), (65, "inspect")])
 def test_S12_whoever_takes_over_finds_it_in_another_bath(minutes: int, then: str) -> None:
     talk = at_step("soaking")
