@@ -15,6 +15,7 @@ from bot.texts.render import Renderer
 from flows.calculations.calendar import last_good_day, local_day
 from flows.calculations.check_code import labelled_tag
 from flows.containers.limits import limit
+from flows.containers.one_life import in_a_jug
 from flows.parts.clinic import Kind
 from flows.parts.events import (
     ContainerHeld,
@@ -25,6 +26,7 @@ from flows.parts.events import (
     StripBottleOpened,
 )
 from flows.protocols import shipped
+from flows.protocols.model import Chemistry
 
 Opened = JugOpened | Poured | StripBottleOpened
 
@@ -96,15 +98,26 @@ def _on_its_label(
     active = next((each for each in then if isinstance(each, JugActivated)), None)
     decided = active or entered
     why = Renderer().render(limit(decided.because), "en", zone, made.at)
-    product = shipped().product(entered.product)
-    title = product.title if product else entered.product
     parts = [
-        f"{labelled_tag(entered.tag)} {_holds(entered, said)}{title}",
+        f"{labelled_tag(entered.tag)} {_holds(entered, said)}{_contents(entered, made)}",
         *([f"lot {entered.lot}"] if entered.lot else []),
         *([f"activated {local_day(active.activated, zone)}"] if active else []),
         f"good to {_last(decided.discard_by, zone)} ({why})",
     ]
     return ", ".join(parts)
+
+
+def _contents(entered: Opened, made: SetUp) -> str:
+    """As by text: what a bath is mixed from is no disinfectant yet."""
+    product = shipped().product(entered.product)
+    if product is None:
+        return entered.product
+    if not isinstance(entered, JugOpened) or not isinstance(product, Chemistry):
+        return product.title
+    held = in_a_jug(product)
+    if isinstance(held, str):
+        return held
+    return Renderer().render(held, "en", made.zone or ZoneInfo("UTC"), made.at)
 
 
 def _holds(entered: Event, said: str | None) -> str:

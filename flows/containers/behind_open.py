@@ -1,5 +1,6 @@
 """OPEN 270331 D4417: what stood behind the word, read before anything is opened (S5, S18)."""
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -13,9 +14,10 @@ _EXPIRES = frozenset({"EXP", "EXPIRY", "EXPIRES", "EXPIRE"})
 _LOT = frozenset({"LOT", "BATCH"})
 _OF_ANOTHER_DAY = frozenset(
     {"MADE", "MAN", "MFD", "MFG", "MANUFACTURED", "PROD", "PRODUCED", "PACKED", "FILLED"}
-    | {"RECEIVED", "BOUGHT"}
+    | {"RECEIVED", "BOUGHT", "OPENED", "SINCE", "AGO", "YESTERDAY", "LAST", "WEEK", "AM", "PM"}
 )
-"""Words on labels and in stock books before a date that is no expiry."""
+"""Words beside a date that is no expiry, or of a jug that was opened before now."""
+_PART_OF_A_DATE = re.compile("[0-9]{1,2}")
 _WORDS_OF_A_DATE = 3
 
 Words = Sequence[str]
@@ -69,10 +71,16 @@ def _at_an_end(parted: Sequence[tuple[Words, Words]], reads: ReadsDate) -> Told 
     for run, rest in parted:
         read = reads(run)
         if isinstance(read, date):
-            return None if rest and _may_be_a_day(reads(rest)) else Told(read, rest)
+            return None if _may_tell_of_a_day(rest, reads) else Told(read, rest)
         if _may_be_a_day(read):
             return None
     return None
+
+
+def _may_tell_of_a_day(rest: Words, reads: ReadsDate) -> bool:
+    """Another day, or a part of this one: of 03 28 26 D4417 neither end is the expiry."""
+    ends = {*rest[:1], *rest[-1:]}
+    return bool(rest) and (_may_be_a_day(reads(rest)) or any(map(_PART_OF_A_DATE.fullmatch, ends)))
 
 
 def _may_be_a_day(read: date | NotUnderstood) -> bool:

@@ -36,6 +36,7 @@ _PIECE = re.compile(r"[0-9]+|[^\s0-9./,'*#:;_|\\-]+")
 _WITH_O = re.compile(r"(?<![^\W_])(?=O*[0-9])[0-9O]+(?![^\W_])")
 _WELL_FORMED = re.compile(r"(?:[0-9]{2}|[0-9]{4})-[0-9]{1,2}-[0-9]{0,2}")
 _SHORTEST_MONTH = 3
+_THREE = 3
 _WRITTEN_YEAR = 4
 _FOUR, _SIX, _EIGHT = 4, 6, 8
 _CENTURY = range(2000, 2100)
@@ -104,7 +105,15 @@ def _possible(
     else:
         oldest = today.year - _YEARS_ON_A_SHELF
         other = [day for day in rivals if day < first and oldest <= day.year]
-    return tuple(dict.fromkeys((*usual, *other)))
+    return _likeliest(tuple(dict.fromkeys((*usual, *other))), today)
+
+
+def _likeliest(possible: tuple[date, ...], today: date) -> tuple[date, ...]:
+    """Of three readings the one long over is left out, and the soonest is named first."""
+    if len(possible) < _THREE:
+        return possible
+    oldest = today.year - _YEARS_ON_A_SHELF
+    return tuple(sorted(day for day in possible if oldest <= day.year))
 
 
 def _lacks_its_year(

@@ -99,6 +99,14 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
     ]  # fmt: skip
 
 
+def test_what_a_bath_is_mixed_from_is_no_disinfectant_on_its_label(desk: Desk) -> None:
+    bleach = ("--product", "chlorine_01", "--lot", "C1", "--expires", IN_A_YEAR)
+
+    told = desk.reads("container", "add", "J1", "jug", *bleach, "--since", YESTERDAY)
+
+    assert f"Write on it: {labelled_tag('J1')} bleach/powder, lot C1, good to " in told
+
+
 def test_S4_a_jug_that_may_be_one_that_failed_is_entered_on_hold(desk: Desk) -> None:
     jug = ("--product", "opa_055", "--expires", IN_A_YEAR, "--since", YESTERDAY)
     desk.reads("container", "add", "J1", "jug", *jug, "--lot", "L7")

@@ -24,6 +24,15 @@ def test_a_date_as_typed(raw: str, order: str | None, expected: tuple[str, ...] 
         assert expected == hint(read)
 
 
+def test_S5_of_three_readings_the_one_long_over_is_left_out_and_the_soonest_comes_first() -> None:
+    """030427: 2003-04-27, 3 April or 4 March 2027. Arithmetic."""
+    left = (date(2027, 3, 4), date(2027, 4, 3))
+
+    read = printed_date(tidy("030427"), today=date(2026, 3, 2))
+
+    assert read == NotUnderstood("ambiguous", dates=left)
+
+
 def test_an_ambiguous_date_comes_back_with_both() -> None:
     both = (date(2027, 4, 3), date(2027, 3, 4))
 
