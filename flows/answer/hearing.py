@@ -13,6 +13,7 @@ from flows.answer.ringing import ring_what_is_due
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.cycle.commands import is_being_cleaned
+from flows.cycle.elsewhere import Elsewhere
 from flows.cycle.interrupt import bad_news
 from flows.cycle.unasked import says_it_is_in
 from flows.fallen import alert
@@ -221,7 +222,7 @@ def _too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
 
     Nor is a date: it is read off a label, and says when something was done before.
     """
-    if isinstance(value, date):
+    if isinstance(value, date | Elsewhere):
         return False
     done = step.done or step.answers[:1]
     if isinstance(value, str) and done and value not in done:

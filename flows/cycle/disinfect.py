@@ -10,6 +10,7 @@ from flows.cycle.clean import bath_is_sound, detergent_ended, detergent_was_long
 from flows.cycle.elsewhere import (
     Elsewhere,
     in_use_by_another,
+    is_said_in_words,
     named_elsewhere,
     not_back,
     put_elsewhere,
@@ -89,7 +90,7 @@ def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnders
         return "again"
     said, elsewhere = in_english(situation), named_elsewhere(situation)
     read = read_in(without_tags(said), situation.open.number)
-    if elsewhere is None or not says_in(said):
+    if elsewhere is None or not (says_in(said) or is_said_in_words(situation)):
         return read
     is_old = isinstance(read, NotUnderstood) and read.hint in OF_AN_OLD_TEXT
     return read if is_old else elsewhere
@@ -234,11 +235,12 @@ def _ask_warm(situation: Situation) -> Text:
     memo = situation.frame.memo
     return say(
         "cycle.warm",
-        "{celsius} C: the limit is {least} C, longer does not help. Take {device} out, bring the "
-        "bath in range, put it in, set your own timer: {example}",
+        "{celsius} C: the limit is {least} C, longer does not help. Take {device} out, bring "
+        "{tag} in range, put it in, set your own timer: {example}",
         celsius=Decimal(memo.get("celsius", "0")),
         least=Decimal(memo.get("least", "0")),
         device=_label(situation),
+        tag=situation.cycle.bath or "",
         example=example_in(situation),
     )
 
@@ -273,16 +275,18 @@ def _ask_back(situation: Situation) -> Text:
     if short <= timedelta(0):
         return say(
             "cycle.broken.unproved",
-            "{device}: this soak cannot be counted. Untouched? Straight back in, set your timer, "
-            "reply {example}. Touched, or not sure: {again}.",
+            "{device}: this soak cannot be counted. Untouched? Straight back in {tag}, set your "
+            "timer, reply {example}. Touched, or not sure: {again}.",
             device=_label(situation),
+            tag=situation.cycle.bath or "",
             example=example_in(situation),
         )
     return say(
         "cycle.broken",
-        "{device} came out {span} too early. Untouched? Straight back in, set your timer, reply "
-        "{example}. Touched, or not sure: {again}.",
+        "{device} came out {span} too early. Untouched? Straight back in {tag}, set your timer, "
+        "reply {example}. Touched, or not sure: {again}.",
         device=_label(situation),
+        tag=situation.cycle.bath or "",
         span=short,
         example=example_in(situation),
     )

@@ -1,18 +1,25 @@
 """Put into another liquid than its own bath, or into its own that is not fit (S3, S4, S5, S21)."""
 
 from dataclasses import dataclass
+from itertools import pairwise
 
 from flows.cycle.broken import bath_of, uses_left
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import Decision, Next, Saying, go, restart
 from flows.parts.events import CleaningRestarted, PutInBath, SoakBroken
 from flows.parts.moment import Moment
-from flows.parts.reading import tags_named
+from flows.parts.reading import TAG, tags_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.replies.typed import fold
 from flows.rules.container_life import lasts_a_soak
 from flows.rules.soak import NO_SOAK, taken_for
 from flows.rules.strip import is_sound, pass_of
+
+_NOT_SO = frozenset(
+    {"NOT", "NEVER", "NO", "ISN'T", "ISNT", "IF", "WHEN", "CAN", "MAY", "SHALL", "SHOULD"}
+)
+"""What makes it no statement that it is in there now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +38,14 @@ def named_elsewhere(situation: Situation) -> Elsewhere | None:
         if isinstance(named, str) and named[0] != "S":
             return Elsewhere(named, None)
     return None
+
+
+def is_said_in_words(situation: Situation) -> bool:
+    """S3: IT IS IN T2 23: IN right before a tag, wherever that stands; no question, no denial."""
+    said, word = typed(situation), fold(situation.vocabulary.word("in"))
+    if said.asks or not _NOT_SO.isdisjoint(said.words):
+        return False
+    return any(each == word and TAG.fullmatch(tag) for each, tag in pairwise(said.words))
 
 
 def was_in(situation: Situation, tag: str, because: str) -> PutInBath:

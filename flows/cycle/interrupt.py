@@ -78,4 +78,5 @@ def bad_news(situation: Situation, moment: Moment) -> Decision | None:
     if said == "damaged":
         return None if cycle.for_repair else out_of_use(situation, said)
     soaked = cycle.contact is not None or "contact_soak" in cycle.done
-    return clean_again(situation, said, moment) if soaked else None
+    washed = "wipe_detergent" in cycle.done and said != "moved"
+    return clean_again(situation, said, moment) if soaked or washed else None

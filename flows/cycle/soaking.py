@@ -13,7 +13,7 @@ from flows.cycle.contact_bell import (
     is_measured_again,
 )
 from flows.cycle.disinfect import in_english, put_in, without_tags
-from flows.cycle.elsewhere import Elsewhere, named_elsewhere, put_elsewhere
+from flows.cycle.elsewhere import Elsewhere, is_said_in_words, named_elsewhere, put_elsewhere
 from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, go, restart
 from flows.parts.events import BathTooCold, CleaningRestarted, SoakBroken, StepDone, TakenOut
@@ -107,8 +107,10 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnders
     is_out = soak is not None and soak.rung is not None and came_out(situation.open, soak)
     if isinstance(out, OutReply):
         return out.doubt if is_out and out.doubt else out
-    if says_in(said) and not is_bare_minutes(said):
-        return SecondIn(_read_second_in(without_tags(said)), named_elsewhere(situation))
+    elsewhere = named_elsewhere(situation)
+    is_moved = elsewhere is not None and is_said_in_words(situation)
+    if is_moved or (says_in(said) and not is_bare_minutes(said)):
+        return SecondIn(_read_second_in(without_tags(said)), elsewhere)
     return _read_owed(situation, soak, said) if soak and is_out else out
 
 

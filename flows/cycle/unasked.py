@@ -8,6 +8,7 @@ from flows.cycle.disinfect import in_english
 from flows.cycle.elsewhere import (
     Elsewhere,
     in_use_by_another,
+    is_said_in_words,
     named_elsewhere,
     put_elsewhere,
     put_in_too_early,
@@ -32,7 +33,7 @@ BEFORE_ITS_INSPECTION = frozenset({"codes", "cautions"})
 
 def says_it_is_in(situation: Situation) -> bool:
     """S3: whether a text says that a probe was put in, in the words of whoever sent it."""
-    return says_in(in_english(situation))
+    return says_in(in_english(situation)) or is_said_in_words(situation)
 
 
 def in_unasked(situation: Situation, moment: Moment) -> Decision | None:

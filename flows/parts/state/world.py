@@ -73,7 +73,7 @@ probe came out, since when that is known, and when its soak broke."""
 
 def _remembered_later(frame: Frame, step: timedelta) -> Frame:
     for key in MOMENTS:
-        if key in frame.memo:
+        if frame.memo.get(key):
             later = datetime.fromisoformat(frame.memo[key]) + step
             frame = replace(frame, memo=put(frame.memo, key, later.isoformat()))
     return frame
