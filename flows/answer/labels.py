@@ -10,7 +10,7 @@ from flows.parts.reading import TAG
 from flows.parts.text import Text, say
 from flows.replies.typed import Typed, fold_ours
 
-NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state"})
+NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state", "mix"})
 """Commands behind which a tag may stand."""
 
 _LOOKS_LIKE = {"0": "O", "1": "I"}

@@ -1,14 +1,11 @@
 """MIX: how much of what into how much water, and the words for the label."""
 
-from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.calendar import end_of_day
 from flows.calculations.dilution import LITRE_ML, AddedToALitre, added_to, made_of
 from flows.calculations.measuring import whole_ml
-from flows.calculations.neutralising import neutraliser_g
-from flows.calculations.rinsing import rinse_water
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
 from flows.containers.mixed import DETERGENT, Batchwise, mixing
@@ -23,7 +20,7 @@ from flows.containers.mixing_words import (
     too_little,
     volume,
 )
-from flows.containers.which_product import meant
+from flows.containers.water_cold_waste import told_of
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -57,7 +54,7 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     at_hand = made_from(typed(situation).after(1), fold(situation.vocabulary.word("from")))
     for slug in ("water", "cold", "waste"):
         if _said(situation, slug, words):
-            return told(_told_of(situation, slug, asked))
+            return told(told_of(situation, slug, asked))
     other = _something_else(situation, at_hand or asked)
     if other:
         return told(other)
@@ -241,74 +238,3 @@ def _batch(
     )
     batch = Batchwise(DETERGENT, detergent.name, f"{ratio} mL/L", water_ml, detergent.title)
     return mixing(situation, recipe, label, batch)
-
-
-# -- water, warmth, waste -----------------------------------------------------------------------
-
-
-def _told_of(situation: Situation, slug: str, asked: Amounts | NotUnderstood) -> Text:
-    """By the figures of one disinfectant. What is thrown away need not be what is in hand."""
-    mix, word = (situation.vocabulary.word(each) for each in ("mix", slug))
-    example = f"{mix} {word} {{}} 2 L" if slug == "waste" else f"{mix} {word} {{}}"
-    of = meant(situation, example=example, in_hand=slug != "waste")
-    if isinstance(of, Text):
-        return of
-    if slug == "waste":
-        return _waste(of.chemistry, asked)
-    return _rinses(of.chemistry) if slug == "water" else _warming(of.chemistry)
-
-
-def _rinses(chemistry: Chemistry) -> Text:
-    """The final rinses of one device, by the disinfectant's own figures."""
-    whole = rinse_water(chemistry)
-    return say(
-        "mix.water",
-        "{product}: {count} rinses of {litres} L, fresh each, {span} each: {amount} L and {lasts} "
-        "for one probe. Water: {rinse_water}.",
-        product=chemistry.title,
-        count=chemistry.rinse_count,
-        litres=chemistry.rinse_volume_l,
-        span=chemistry.rinse_each_for,
-        amount=whole.litres,
-        lasts=whole.lasts,
-        rinse_water=chemistry.rinse_water,
-    )
-
-
-def _warming(chemistry: Chemistry) -> Text:
-    """S17: warm first, then the clock.
-
-    Source: from memory, product instructions: it is in range before the soak begins, and a longer
-    soak rescues nothing; how it is warmed: common practice, none published.
-    """
-    return say(
-        "mix.cold",
-        "{product}: {least} C at least. Lid on, stand it in a bowl of warm water, swirl, measure "
-        "again. Never a microwave, stove or flame; no hot water into it.",
-        product=chemistry.title,
-        least=chemistry.minimum_temperature_c,
-    )
-
-
-def _waste(chemistry: Chemistry, asked: Amounts | NotUnderstood) -> Text:
-    """What makes spent solution harmless, or how it is poured away where nothing is asked."""
-    each = chemistry.neutraliser_g_per_l
-    if each is None:
-        return say("mix.waste.none", "{disposal}", disposal=chemistry.disposal)
-    if isinstance(asked, NotUnderstood):
-        return say(
-            "mix.waste.how_much",
-            "How much {product} is to go? {mix} {waste} 2 L says what makes it harmless first.",
-            product=chemistry.title,
-        )
-    grams = neutraliser_g(asked.volume_ml, each)
-    return say(
-        "mix.waste",
-        "{volume} of {product}: stir in {amount} g {neutraliser}, wait {span}, then drain with "
-        "much water. Gloves, goggles, air. Local rules first.",
-        volume=volume(asked.volume_ml),
-        product=chemistry.title,
-        amount=shown(Fraction(grams)) if isinstance(grams, int) else "?",
-        neutraliser=chemistry.neutraliser or "",
-        span=chemistry.neutralise_for or timedelta(0),
-    )

@@ -77,7 +77,7 @@ def product_here(situation: Situation, name: str) -> Product | None:
 
 def _origin(situation: Situation, container: Container) -> Text:
     """What it is, of which lot, what it came from and when; until when, and by which limit."""
-    product, vessel = _contents(situation, container), _vessel(container)
+    product, vessel = what_is_in(situation, container), _vessel(container)
     if container.kind is Kind.MIXED:
         return say(
             "state.mixed",
@@ -128,7 +128,8 @@ def _limit(situation: Situation, thing: Container | StripBottle) -> Text:
     return limit(EARLIER_EXPIRY if is_earlier else thing.because)
 
 
-def _contents(situation: Situation, container: Container) -> str | Text:
+def what_is_in(situation: Situation, container: Container) -> str | Text:
+    """What it holds, as it is called; of a jug that is mixed from, the source."""
     product = product_here(situation, container.product)
     if container.kind is Kind.JUG and isinstance(product, Chemistry):
         return in_a_jug(product)

@@ -3,7 +3,7 @@
 from collections.abc import Iterable
 
 from flows.parts.listed import listed
-from flows.parts.product_named import name_of, products_named
+from flows.parts.product_named import name_to_say, products_named
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
@@ -19,7 +19,7 @@ def meant(situation: Situation, *, example: str, in_hand: bool = True) -> CycleP
     cleaning may answer for it.
     """
     mine, here = _in_hand(situation), _each(map(situation.today, _models(situation)))
-    known = _each([*here, *mine])
+    known = soaked_in(situation)
     device, words = device_named(situation), typed(situation).words[1:]
     named = [situation.today(device.model)] if device else products_named(words, known)
     if len(named) == 1:
@@ -30,10 +30,14 @@ def meant(situation: Situation, *, example: str, in_hand: bool = True) -> CycleP
     return _which(known, example)
 
 
+def soaked_in(situation: Situation) -> list[CycleProtocol]:
+    """One for each disinfectant that devices here, or cleanings on this phone, soak in."""
+    return _each([*map(situation.today, _models(situation)), *_in_hand(situation)])
+
+
 def told_apart(situation: Situation, protocol: CycleProtocol) -> dict[str, str]:
     """What a question remembers, where devices here soak in different products."""
-    several = len(_each([*map(situation.today, _models(situation)), *_in_hand(situation)])) > 1
-    return {"product": protocol.chemistry.name} if several else {}
+    return {"product": protocol.chemistry.name} if len(soaked_in(situation)) > 1 else {}
 
 
 def _models(situation: Situation) -> Iterable[str]:
@@ -53,10 +57,9 @@ def _each(protocols: Iterable[CycleProtocol]) -> list[CycleProtocol]:
 
 
 def _which(known: list[CycleProtocol], example: str) -> Text:
-    last = next(each for each in name_of(known[-1]) if each.isalpha())
     return say(
         "containers.which_product",
         "Of which? Probes here soak in {listed}. Please say its name too, like {example}.",
         listed=listed([each.chemistry.title for each in known]),
-        example=example.format(last),
+        example=example.format(name_to_say(known[-1])),
     )

@@ -34,6 +34,11 @@ def name_of(protocol: CycleProtocol) -> list[str]:
     return [each for each in fold(protocol.chemistry.title).replace("%", " ").split() if each]
 
 
+def name_to_say(protocol: CycleProtocol) -> str:
+    """The one word of them that is enough: OPA."""
+    return next(each for each in name_of(protocol) if each.isalpha())
+
+
 def _is_called(protocol: CycleProtocol, words: Sequence[str]) -> bool:
     return any(each.isalpha() and _is_said(each, words) for each in name_of(protocol))
 

@@ -79,7 +79,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "water_kind": "boiled, cooled water",
         "rinse_water": "boiled and cooled, or sterile or filtered",
         "neutraliser": "glycine",
-        "disposal": "W" * 160,
+        "disposal": "W" * 144,
         "dip_for": "119 s",
         "wait_for": "14 min 59 s",
         "handling": "W" * 45,

@@ -99,7 +99,7 @@ CHEMISTRY: Mapping[str, Field] = {
     "rinse_each_for": Field(SPAN, (_SECOND, timedelta(minutes=30))),
     "rinse_water": Field(words(40, "boiled and cooled, or sterile")),
     "hazards": Field(NAMES, sourced=False),
-    "disposal": Field(_NOTE),
+    "disposal": Field(words(144, "Drain with much water")),
     "neutraliser": Field(optional(words(10, "glycine")), default=None),
     "neutraliser_g_per_l": Field(
         optional(amount("g/l", "6.7 g/l")), (Decimal("0.1"), Decimal(500)), default=None

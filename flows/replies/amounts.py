@@ -40,14 +40,14 @@ _STRENGTHS: Mapping[str, str] = MappingProxyType(
 _OF_CHLORINE = "CHL"
 """So begins every word for degrees of chlorine behind DEGREES: chlorometric, chlorum, chl."""
 
-_NOT_METRIC = re.compile("[0-9.,/]*(GALS?|GALLONS?|PINTS?|PTS?|QUARTS?|QTS?|OZ|OUNCES?)")
+_NOT_METRIC = re.compile("[0-9.,/]*(GALS?|GALLONS?|PINTS?|PTS?|QUARTS?|QTS?|OZ|OUNCES?|FL)")
 """Measures that are not the same size in every country."""
 
 _BETWEEN = frozenset(
-    {"OF", "FROM", "IN", "INTO", "TO", "AT", "WITH", "AND", "FOR"}
-    | {"DETERGENT", "CHLORINE", "BLEACH", "POWDER", "SOLUTION", "WATER"}
+    {"OF", "FROM", "IN", "INTO", "TO", "AT", "WITH", "AND", "FOR"} | {"SOLUTION", "WATER"}
 )
-"""What may follow a number and is no unit."""
+_OF_WHAT = frozenset({"DETERGENT", "CHLORINE", "BLEACH", "POWDER"})
+"""Both may follow a number and are no unit."""
 
 _IN_WORDS: Mapping[str, str] = MappingProxyType(
     {"HALF": "1/2", "ONE": "1", "TWO": "2", "THREE": "3", "FOUR": "4", "FIVE": "5", "SIX": "6"}
@@ -144,8 +144,14 @@ def unread(typed: Typed) -> tuple[str, ...]:
 
     They may name what is to be mixed, and it may be something else than is thought.
     """
+    return tuple(word for word in of_what(typed) if word not in _OF_WHAT)
+
+
+def of_what(typed: Typed) -> tuple[str, ...]:
+    """The same, and the names of what is mixed."""
     known = {*_VOLUMES, *_WEIGHTS, *_STRENGTHS, *_BETWEEN, *_ARTICLES, *_MEANS_NOTHING}
-    return tuple(word for word in _spelt(typed.words) if not is_figure(word) and word not in known)
+    words = (word for word in _spelt(typed.words) if not is_figure(word) and word not in known)
+    return tuple(word for word in words if not _NOT_METRIC.fullmatch(word))
 
 
 def is_volume(word: str) -> bool:
@@ -210,7 +216,7 @@ def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:
         if isinstance(value, NotUnderstood):
             yield value
             continue
-        if not unit and left and not is_figure(left[0]) and left[0] not in _BETWEEN:
+        if not unit and left and not is_figure(left[0]) and left[0] not in _BETWEEN | _OF_WHAT:
             unit = left.pop(0)
         unit = _STRENGTHS.get(unit, unit)
         is_known = not unit or unit in {*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()}

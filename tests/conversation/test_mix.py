@@ -286,4 +286,4 @@ def test_where_nothing_is_to_be_added_the_disposal_is_said() -> None:
     talk = site()
     talk.protocol = replace(talk.protocol, chemistry=shipped().chemistries["hp_75"])
 
-    assert talk.sends("MIX WASTE") == ["Drain with much water."]
+    assert talk.sends("MIX WASTE") == ["HP 7.5 %: Drain with much water."]
