@@ -55,7 +55,7 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     for slug in ("water", "cold", "waste"):
         if _said(situation, slug, words):
             return told(told_of(situation, slug, asked))
-    other = _something_else(situation, at_hand or asked)
+    other = _something_else(situation, at_hand or asked) or _doubted(situation, at_hand or asked)
     if other:
         return told(other)
     if isinstance(at_hand, MadeFrom):
@@ -74,7 +74,7 @@ def _is_doubtful(at_hand: NotUnderstood | None) -> bool:
 
 def _made_from(situation: Situation, asked: MadeFrom, moment: Moment) -> Decision:
     """As `_recipe`: what an amount that is there makes."""
-    if asked.wanted or asked.of or _is_of_chlorine(situation):
+    if _has_a_strength(asked) or _is_of_chlorine(situation):
         return chlorine_from(situation, asked, moment)
     return _detergent_from(situation, asked, moment)
 
@@ -133,13 +133,30 @@ def _something_else(
     for chemistry in (situation.today(model).chemistry for model in models):
         if not chemistry.is_single_use and not _called(chemistry).isdisjoint(words):
             return _comes_ready(chemistry)
-    known = {*map(fold, situation.clinic.devices), *DETERGENT_IS_CALLED}
+    known = {*map(fold, situation.clinic.devices), *_detergent_is_called(situation)}
     known |= ASKS_WHAT_IT_MAKES | ASKS_HOW_MUCH
     known |= {fold(situation.vocabulary.word(each)) for each in CHLORINE_IS_CALLED}
-    known |= {*fold(situation.todays.detergent.title).split()}
     strange = [word for word in words if word not in known]
     is_read = not isinstance(asked, NotUnderstood)
     return _unknown(strange[0]) if strange and is_read else None
+
+
+def _doubted(situation: Situation, asked: Amounts | MadeFrom | NotUnderstood) -> Text | None:
+    """The detergent's ratio is its maker's: a strength beside it is a slip, or of chlorine."""
+    of_detergent = not _detergent_is_called(situation).isdisjoint(typed(situation).words[1:])
+    if of_detergent and _has_a_strength(asked):
+        return asked_back(NotUnderstood("ambiguous"), situation)
+    return None
+
+
+def _has_a_strength(asked: Amounts | MadeFrom | NotUnderstood) -> bool:
+    if isinstance(asked, MadeFrom):
+        return bool(asked.wanted or asked.of)
+    return isinstance(asked, Amounts) and bool(asked.strengths)
+
+
+def _detergent_is_called(situation: Situation) -> set[str]:
+    return {*DETERGENT_IS_CALLED, *fold(situation.todays.detergent.title).split()}
 
 
 def _called(chemistry: Chemistry) -> set[str]:

@@ -16,6 +16,7 @@ from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, of_what
+from flows.replies.numbers import figures
 from flows.replies.typed import fold
 
 _BESIDE = frozenset(
@@ -155,7 +156,7 @@ def _waste(chemistry: Chemistry, asked: Amounts | NotUnderstood) -> Text:
             product=chemistry.title,
             disposal=chemistry.disposal,
         )
-    if isinstance(asked, NotUnderstood):
+    if isinstance(asked, NotUnderstood) or not _is_of_its_name(asked, chemistry):
         return say(
             "mix.waste.how_much",
             "How much {product} is to go? {mix} {waste} 2 L says what makes it harmless first.",
@@ -172,3 +173,9 @@ def _waste(chemistry: Chemistry, asked: Amounts | NotUnderstood) -> Text:
         neutraliser=chemistry.neutraliser or "",
         span=chemistry.neutralise_for or timedelta(0),
     )
+
+
+def _is_of_its_name(asked: Amounts, chemistry: Chemistry) -> bool:
+    """Whether every strength is the product's own; another may be that of another product."""
+    own = [each.value for each in figures(fold(chemistry.title).split())]
+    return all(each.value in own for each in asked.strengths)

@@ -219,8 +219,14 @@ def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:
         if not unit and left and not is_figure(left[0]) and left[0] not in _BETWEEN | _OF_WHAT:
             unit = left.pop(0)
         unit = _STRENGTHS.get(unit, unit)
-        is_known = not unit or unit in {*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()}
-        yield _Amount(value, unit) if is_known else NotUnderstood("unit", value=value)
+        yield _Amount(value, unit) if _is_clear(word, unit) else NotUnderstood("unit", value=value)
+
+
+def _is_clear(word: str, unit: str) -> bool:
+    """Whether it is a unit that is known, or none; a half by itself is half of anything."""
+    if not unit:
+        return _PART.fullmatch(word) is None
+    return unit in {*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()}
 
 
 def _value(word: str, left: list[str]) -> tuple[Decimal | NotUnderstood, str]:

@@ -101,3 +101,20 @@ def test_bleach_in_its_jug_is_not_what_is_mixed_of_it() -> None:
     (said,) = talk.sends("MIX WASTE J9 1 L")
 
     assert said.startswith("I know no way to make bleach/powder harmless. Add nothing to it")
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("MIX WASTE 1 litre and a half", "MIX WASTE 2 L 0.5", "MIX WASTE OPA 0.3% 2 L"),
+        *("MIX WASTE 0.1% 2 L", "MIX WASTE 2 L 3"),
+    ],
+)
+def test_a_number_that_is_no_part_of_the_name_is_asked_back(body: str) -> None:
+    """It may be of another product, or of another amount."""
+    assert site(BLEACH).sends(body)[0].startswith("How much OPA 0.55 % is to go?")
+
+
+@pytest.mark.parametrize("name", ["glutaral 3%", "glutaral 3,0 %"])
+def test_the_figure_in_a_name_is_no_other_number(name: str) -> None:
+    assert two_products().sends(f"MIX WASTE {name} 2 L")[0].startswith("2 L of glutaral 3.0 %: ")
