@@ -65,6 +65,9 @@ _NOUGHTS = re.compile("([0-9]+O+)([A-Z]*)")
 
 _NUMBER_AND_UNIT = re.compile("[0-9]+(?:[.,][0-9]+)?([A-Z]+)")
 
+_LOST_ITS_POINT = re.compile("0[0-9]+[^0-9.,]*")
+"""05 % may be 0.5 %, or 5 %."""
+
 _WHOLE = re.compile("[0-9]{1,2}")
 _PART = re.compile("([1-9])[/\u2044]([248])([^0-9]*)")
 
@@ -219,14 +222,16 @@ def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:
         if not unit and left and not is_figure(left[0]) and left[0] not in _BETWEEN | _OF_WHAT:
             unit = left.pop(0)
         unit = _STRENGTHS.get(unit, unit)
-        yield _Amount(value, unit) if _is_clear(word, unit) else NotUnderstood("unit", value=value)
+        yield _amount(word, value, unit)
 
 
-def _is_clear(word: str, unit: str) -> bool:
-    """Whether it is a unit that is known, or none; a half by itself is half of anything."""
-    if not unit:
-        return _PART.fullmatch(word) is None
-    return unit in {*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()}
+def _amount(word: str, value: Decimal, unit: str) -> _Amount | NotUnderstood:
+    """Not with a unit that nobody knows; and a half by itself is half of anything."""
+    if unit in _STRENGTHS.values() and _LOST_ITS_POINT.fullmatch(word):
+        return NotUnderstood("ambiguous")
+    is_known = unit in {*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()}
+    is_clear = is_known or (not unit and _PART.fullmatch(word) is None)
+    return _Amount(value, unit) if is_clear else NotUnderstood("unit", value=value)
 
 
 def _value(word: str, left: list[str]) -> tuple[Decimal | NotUnderstood, str]:

@@ -105,7 +105,9 @@ def test_S4_how_much_of_it_is_told_by_the_published_formula(body: str, dose: str
     )
 
 
-@pytest.mark.parametrize("body", ["2 L", "5%", "5 2 L", "5% 3% 2 L", "hm", "fresh", "mixed"])
+@pytest.mark.parametrize(
+    "body", ["2 L", "5%", "5 2 L", "05% 2 L", "5% 3% 2 L", "hm", "fresh", "mixed"]
+)
 def test_S4_without_strength_and_litres_it_is_asked_again(body: str) -> None:
     talk = asked("single_use")
 
