@@ -9,12 +9,14 @@ from flows.calculations.measuring import whole_ml
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
 from flows.containers.mixed import DETERGENT, Batchwise, mixing
+from flows.containers.mixing_chlorine import MEASURE as CHLORINE_MEASURE
 from flows.containers.mixing_chlorine import chlorine, how_strong
 from flows.containers.mixing_from import chlorine_from, is_for_a_sink, makes, no_amount
 from flows.containers.mixing_words import (
     asked_back,
     dose,
     ml_or_grams,
+    own_units,
     shown,
     taken,
     too_little,
@@ -51,7 +53,7 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     """
     words = typed(situation).words[1:]
     asked = amounts(typed(situation).after(1))
-    at_hand = made_from(typed(situation).after(1), fold(situation.vocabulary.word("from")))
+    at_hand = _at_hand(situation)
     for slug in ("water", "cold", "waste"):
         if _said(situation, slug, words):
             return told(told_of(situation, slug, asked))
@@ -67,6 +69,22 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     return _recipe(situation, asked, moment)
 
 
+def _at_hand(situation: Situation) -> MadeFrom | NotUnderstood | None:
+    """What stands behind FROM; what counts detergent counts no chlorine, nor the other way."""
+    said, word = typed(situation).after(1), fold(situation.vocabulary.word("from"))
+    of_detergent = made_from(said, word, own_units(situation, MEASURE))
+    of_chlorine = made_from(said, word, own_units(situation, CHLORINE_MEASURE))
+    if isinstance(of_detergent, MadeFrom) and _is_for_chlorine(situation, of_detergent):
+        return of_chlorine
+    if isinstance(of_chlorine, MadeFrom) and _is_for_chlorine(situation, of_chlorine):
+        return of_chlorine
+    return of_detergent
+
+
+def _is_for_chlorine(situation: Situation, asked: MadeFrom) -> bool:
+    return _has_a_strength(asked) or _is_of_chlorine(situation)
+
+
 def _is_doubtful(at_hand: NotUnderstood | None) -> bool:
     """Two amounts that are at hand, or one that cannot be; any other doubt is of the text."""
     return at_hand is not None and at_hand.hint in {"ambiguous", "impossible"}
@@ -74,7 +92,7 @@ def _is_doubtful(at_hand: NotUnderstood | None) -> bool:
 
 def _made_from(situation: Situation, asked: MadeFrom, moment: Moment) -> Decision:
     """As `_recipe`: what an amount that is there makes."""
-    if _has_a_strength(asked) or _is_of_chlorine(situation):
+    if _is_for_chlorine(situation, asked):
         return chlorine_from(situation, asked, moment)
     return _detergent_from(situation, asked, moment)
 
@@ -135,6 +153,8 @@ def _something_else(
             return _comes_ready(chemistry)
     known = {*map(fold, situation.clinic.devices), *_detergent_is_called(situation)}
     known |= ASKS_WHAT_IT_MAKES | ASKS_HOW_MUCH
+    for key in (MEASURE, CHLORINE_MEASURE):
+        known |= {*own_units(situation, key)}
     known |= {fold(situation.vocabulary.word(each)) for each in CHLORINE_IS_CALLED}
     strange = [word for word in words if word not in known]
     is_read = not isinstance(asked, NotUnderstood)

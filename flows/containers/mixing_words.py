@@ -18,7 +18,8 @@ from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.amounts import is_not_metric
+from flows.replies.amounts import OwnUnits, is_not_metric
+from flows.replies.typed import fold
 
 _LITRE_ML = 1000
 
@@ -36,6 +37,16 @@ def taken(
     Never more than *at_most*, which is the whole.
     """
     return as_measured(exact, measure_as_written(way_of(situation, key)), unit, at_most)
+
+
+def own_units(situation: Situation, key: str) -> OwnUnits:
+    """The site's measure under *key*, as it is typed: one SCOOP, or three SCOOPS."""
+    own = measure_as_written(way_of(situation, key))
+    if own is None:
+        return {}
+    size = Decimal(own.size.numerator) / own.size.denominator
+    name = fold(own.name)
+    return dict.fromkeys((name, f"{name}S"), (size, own.unit))
 
 
 def dose(amount: Measured) -> Text:
@@ -93,8 +104,8 @@ def asked_back(doubt: NotUnderstood, situation: Situation) -> Text:
     if doubt.hint == "unit" and doubt.value is not None:
         return say(
             "mix.unit",
-            "{amount} of what? Its unit too, please: L or ML, % of the bottle or DEGREES. "
-            "Like {mix} 2 L, or {mix} 0.1% 5 L 3.5%.",
+            "{amount} of what? Its unit too, please: L or ML (G behind {from}), % of the "
+            "bottle or DEGREES. Like {mix} 2 L, or {mix} 0.1% 5 L 3.5%.",
             amount=shown(Fraction(doubt.value)),
         )
     if doubt.hint == "impossible":

@@ -37,6 +37,7 @@ _STRENGTHS: Mapping[str, str] = MappingProxyType(
     | dict.fromkeys(("DEGRE", "DEGRES"), "degrees")
     | {"PPM": "ppm"}
 )
+_KNOWN = frozenset({*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()})
 _OF_CHLORINE = "CHL"
 """So begins every word for degrees of chlorine behind DEGREES: chlorometric, chlorum, chl."""
 
@@ -70,6 +71,11 @@ _LOST_ITS_POINT = re.compile("0[0-9]+[^0-9.,]*")
 
 _WHOLE = re.compile("[0-9]{1,2}")
 _PART = re.compile("([1-9])[/\u2044]([248])([^0-9]*)")
+
+
+OwnUnits = Mapping[str, tuple[Decimal, str]]
+"""A site's own measures by their names, in upper case: how many 'ml' or 'g' one of them holds."""
+_NO_OWN: OwnUnits = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,9 +123,9 @@ def amounts(typed: Typed) -> Amounts | NotUnderstood:
     return _together(read.volumes_ml, read.strengths)
 
 
-def quantities(typed: Typed) -> Quantities | NotUnderstood:
+def quantities(typed: Typed, own: OwnUnits = _NO_OWN) -> Quantities | NotUnderstood:
     """Every amount of a text by its kind, in the order typed, each clear by itself."""
-    found = list(_found(_spelt(typed.words)))
+    found = list(_found(_spelt(typed.words), own))
     for each in found:
         if isinstance(each, NotUnderstood):
             return each
@@ -208,7 +214,7 @@ def _parted(word: str) -> tuple[str, ...]:
     return (joined[1], joined[2]) if joined and joined[1] else (word,)
 
 
-def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:
+def _found(words: tuple[str, ...], own: OwnUnits) -> Iterator[_Amount | NotUnderstood]:
     """Each number with its unit, glued to it or the next word."""
     left = list(words)
     while left:
@@ -222,6 +228,9 @@ def _found(words: tuple[str, ...]) -> Iterator[_Amount | NotUnderstood]:
         if not unit and left and not is_figure(left[0]) and left[0] not in _BETWEEN | _OF_WHAT:
             unit = left.pop(0)
         unit = _STRENGTHS.get(unit, unit)
+        if unit in own and unit not in _KNOWN:
+            size, unit = own[unit]
+            value, unit = value * size, unit.upper()
         yield _amount(word, value, unit)
 
 
@@ -229,8 +238,7 @@ def _amount(word: str, value: Decimal, unit: str) -> _Amount | NotUnderstood:
     """Not with a unit that nobody knows; and a half by itself is half of anything."""
     if unit in _STRENGTHS.values() and _LOST_ITS_POINT.fullmatch(word):
         return NotUnderstood("ambiguous")
-    is_known = unit in {*_VOLUMES, *_WEIGHTS, *_STRENGTHS.values()}
-    is_clear = is_known or (not unit and _PART.fullmatch(word) is None)
+    is_clear = unit in _KNOWN or (not unit and _PART.fullmatch(word) is None)
     return _Amount(value, unit) if is_clear else NotUnderstood("unit", value=value)
 
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from flows.replies import NotUnderstood
-from flows.replies.amounts import Quantities, Strength, quantities
+from flows.replies.amounts import OwnUnits, Quantities, Strength, quantities
 from flows.replies.typed import Typed
 
 AT_HAND = (Decimal(1), Decimal(50_000))
@@ -25,16 +25,17 @@ class MadeFrom:
     of: Strength | None = None
 
 
-def made_from(typed: Typed, word: str) -> MadeFrom | NotUnderstood | None:
+def made_from(typed: Typed, word: str, own: OwnUnits) -> MadeFrom | NotUnderstood | None:
     """Read what stands behind *word*, FROM; None where no amount does: 5 L FROM 3.5 %.
 
-    The strength wanted stands before it, or last: FROM 100 ML 5% TO 0.1%.
+    It may be counted in the site's *own* measures: FROM 3 SCOOPS. The strength wanted stands
+    before it, or last: FROM 100 ML 5% TO 0.1%.
     """
     if word not in typed.words:
         return None
     at = typed.words.index(word)
     before = quantities(replace(typed, words=typed.words[:at]))
-    after = quantities(typed.after(at + 1))
+    after = quantities(typed.after(at + 1), own)
     if isinstance(before, NotUnderstood):
         return before
     return after if isinstance(after, NotUnderstood) else _together(before, after)

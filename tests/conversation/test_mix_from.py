@@ -174,6 +174,38 @@ def test_named_as_it_is_on_file_it_needs_no_strength(
     assert site(on_file).sends(body)[0].startswith(begins)
 
 
+SCOOP, CUP, CAP = (
+    ("chlorine_measure", "scoop 7.5 g"),
+    ("chlorine_measure", "cup 50 ml"),
+    ("detergent_measure", "cap 5 ml"),
+)
+
+
+@pytest.mark.parametrize(
+    ("ways", "body", "begins"),
+    [
+        ((POWDER, SCOOP), "MIX 0.1% FROM 3 scoops", "22.5 g powder 70 % makes 15.75 L of 0.1 %"),
+        ((POWDER, SCOOP), "MIX 0.5% FROM a scoop", "0.5 of what? "),
+        ((POWDER, SCOOP), "MIX 0.5% FROM one scoop", "7.5 g powder 70 % makes 1.05 L of 0.5 %"),
+        ((POWDER, SCOOP), "MIX 0.5% FROM 2 scoops of powder", "15 g powder 70 % makes 2.1 L"),
+        ((BLEACH, CUP, CAP), "MIX 0.1% FROM 2 CUPS", "100 mL bleach 3.5 % makes 3.5 L of 0.1 %"),
+        ((BLEACH, CUP, CAP), "MIX FROM half a cup 5% TO 0.1%", "25 mL bleach 5 % makes 1.25 L"),
+        ((BLEACH, CUP, CAP), "MIX FROM 2 caps", "10 mL detergent is for 1.28 L water"),
+        ((BLEACH, CUP, CAP), "MIX FROM 2 caps of detergent", "10 mL detergent is for 1.28 L"),
+        ((BLEACH, CUP, CAP), "MIX 0.1% FROM 2 caps", "2 of what? "),
+        ((BLEACH, CUP, CAP), "MIX FROM 2 cups", "2 of what? "),
+        ((BLEACH, CUP, CAP), "MIX FROM 2 caps of bleach", "2 of what? "),
+        ((BLEACH, SCOOP), "MIX 0.1% FROM 3 scoops", "What does it make? "),
+        ((BLEACH, ("chlorine_measure", "ml 5 g")), "MIX 0.1% FROM 100 ML", "100 mL bleach 3.5 %"),
+    ],
+)
+def test_the_sites_own_measure_counts_what_is_there(
+    ways: tuple[tuple[str, str], ...], body: str, begins: str
+) -> None:
+    """7 g of 70 % to a litre of 0.5 %, 1.4 g of 0.1 %: by the formula above. 7.5 g a scoop."""
+    assert site(*ways).sends(body)[0].startswith(begins)
+
+
 def test_the_examples_in_the_question_are_understood() -> None:
     talk = site(BLEACH)
     (said,) = talk.sends("MIX MAKES")
