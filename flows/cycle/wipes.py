@@ -11,8 +11,7 @@ from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.step import hands
 from flows.parts.text import Text, say
-from flows.rules.container_life import is_active, lasts_a_soak
-from flows.rules.strip import is_sound
+from flows.rules.wiping import may_wipe
 
 
 def _label(situation: Situation) -> str:
@@ -58,26 +57,11 @@ WIPE_WATER = act(
 # -- with what ----------------------------------------------------------------------------------
 
 
-def _is_fit(situation: Situation, container: Container, moment: Moment) -> bool:
-    """S4, S5: a jug or a working bottle that is sound, active, and in date while it is left wet.
-
-    Never a bath: nothing that touches a towel or a handle goes near what a probe soaks in.
-    """
-    chemistry = situation.protocol.chemistry
-    return (
-        container.kind in {Kind.JUG, Kind.BOTTLE}
-        and container.product == chemistry.name
-        and is_sound(container, moment.now)
-        and is_active(container, chemistry)
-        and lasts_a_soak(container.discard_by, chemistry.wipe_wet_time, moment.now)
-    )
-
-
 def _source(situation: Situation, moment: Moment) -> Container | None:
     """A working bottle before a jug; of several the one that runs out first."""
-    containers = situation.clinic.containers.values()
+    containers, chemistry = situation.clinic.containers.values(), situation.protocol.chemistry
     return min(
-        (each for each in containers if _is_fit(situation, each, moment)),
+        (each for each in containers if may_wipe(each, chemistry, moment.now)),
         key=lambda each: (each.kind is Kind.JUG, each.discard_by),
         default=None,
     )
@@ -102,7 +86,8 @@ def solution_first(situation: Situation, moment: Moment, here: str) -> Decision 
 
 def _is_named_fit(situation: Situation, moment: Moment) -> bool:
     source = situation.clinic.containers.get(situation.frame.memo.get(WITH, ""))
-    return source is not None and _is_fit(situation, source, moment)
+    chemistry = situation.protocol.chemistry
+    return source is not None and may_wipe(source, chemistry, moment.now)
 
 
 def _fetched(situation: Situation, here: str) -> Next:

@@ -10,12 +10,13 @@ from flows.protocols.fields import NO_STRIP
 from flows.protocols.model import CycleProtocol
 from flows.rules.container_life import has_uses_left, is_active, lasts_a_soak
 from flows.rules.strip import is_sound, may_be_tested, strips_at_hand, strips_to_check
+from flows.rules.wiping import may_wipe
 
 IN_ONE = 2
 
 
 def first(situation: Situation, now: datetime) -> tuple[Text, ...]:
-    """Two things to a text; nothing where a probe can soak as it is, but for its strip."""
+    """Two things to a text; nothing where a probe can be wiped and soak, but for its strip."""
     due = list(_all(situation, now))
     return tuple(_in_one(*due[at : at + IN_ONE]) for at in range(0, len(due), IN_ONE))
 
@@ -43,7 +44,10 @@ def _all(situation: Situation, now: datetime) -> Iterator[Text]:
 
 
 def _solution(situation: Situation, protocol: CycleProtocol, now: datetime) -> Text | None:
-    """From a jug or a bottle that is there, the one that runs out first; else a new one."""
+    """From a jug or a bottle that is there, the one that runs out first; else a new one.
+
+    S1: a bath alone is not enough: handle and cable are wiped first, and never from a bath.
+    """
     chemistry = protocol.chemistry
     ours = [
         each
@@ -52,14 +56,20 @@ def _solution(situation: Situation, protocol: CycleProtocol, now: datetime) -> T
         and lasts_a_soak(each.discard_by, protocol.bell_after, now)
     ]
     good = sorted((each for each in ours if is_sound(each, now)), key=lambda one: one.discard_by)
-    if any(_is_enough(each, protocol) for each in good):
+    has_bath = any(_is_enough(each, protocol) for each in good)
+    containers = situation.clinic.containers.values()
+    if has_bath and any(may_wipe(each, chemistry, now) for each in containers):
         return None
     sources = [each for each in good if each.kind in {Kind.BOTTLE, Kind.JUG}]
     sources.sort(key=lambda one: one.kind is Kind.JUG)
     if sources:
         return _poured_from(sources[0], protocol)
+    if has_bath:
+        ours = [each for each in ours if each.kind is not Kind.BATH]
     held = [each.tag for each in ours if each.fitness is Fitness.HELD and may_be_tested(each, now)]
-    return _on_hold(held[0]) if held else _none_in_date(protocol)
+    if held:
+        return _on_hold(held[0])
+    return _none_to_wipe_with(protocol) if has_bath else _none_in_date(protocol)
 
 
 def _is_enough(container: Container, protocol: CycleProtocol) -> bool:
@@ -91,6 +101,14 @@ def _none_in_date(protocol: CycleProtocol) -> Text:
     return say(
         "first.none",
         "No {product} is in date: open some ({open}) or get it today.",
+        product=protocol.chemistry.title,
+    )
+
+
+def _none_to_wipe_with(protocol: CycleProtocol) -> Text:
+    return say(
+        "first.wipe",
+        "No {product} to wipe with: open some ({open}) or get it today.",
         product=protocol.chemistry.title,
     )
 

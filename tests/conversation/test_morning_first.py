@@ -68,6 +68,44 @@ def test_where_a_bath_is_good_nothing_comes_first() -> None:
     assert first(talk) == []
 
 
+def bath(product: str = "opa_055") -> Event:
+    return Poured("T1", Kind.BATH, "B1", product, "L1", NINE, FAR, "reuse_life", topped_up=False)
+
+
+def test_S1_a_good_bath_is_not_enough_where_nothing_is_left_to_wipe_with() -> None:
+    talk = with_these(bath(), STRIPS)
+
+    assert in_date(talk) == "T1, S1"
+    assert first(talk) == [
+        "Before the first probe: No OPA 0.55 % to wipe with: open some (OPEN) or get it today."
+    ]
+
+
+@pytest.mark.parametrize("source", [jug(), pour("B1", Kind.BOTTLE, "J1")])
+def test_S1_a_good_bath_is_enough_with_a_jug_or_a_bottle_to_wipe_with(source: Event) -> None:
+    assert first(with_these(bath(), source, STRIPS)) == []
+
+
+def test_S1_a_jug_that_needs_its_activator_is_not_wiped_with() -> None:
+    talk = clinic(selection=Selection("ga_30", "ga_strip_18", "sealed_probe", "enzymatic"))
+    talk.let(jug(product="ga_30"), bath("ga_30"))
+
+    until(talk, TOMORROW)
+
+    assert first(talk)[0].startswith("Before the first probe: Activate J1, pour from it (POUR).")
+
+
+def test_S1_a_bath_on_hold_frees_nothing_to_wipe_with() -> None:
+    held = pour("T2", Kind.BATH, "B1"), ContainerHeld("T2", "kin_failed")
+    bottle = pour("B2", Kind.BOTTLE, "J1"), ContainerHeld("B2", "kin_failed")
+
+    none = with_these(bath(), *held, STRIPS)
+    on_hold = with_these(bath(), *held, *bottle, STRIPS)
+
+    assert "No OPA 0.55 % to wipe with" in first(none)[0]
+    assert "B2 is on hold: TEST B2 may clear it." in first(on_hold)[0]
+
+
 def test_a_bottle_is_poured_from_before_a_jug_and_the_one_first_that_runs_out_first() -> None:
     sooner = TOMORROW + 2 * DAY
 
