@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
+from flows.calculations.at_hand import by_product
 from flows.calculations.calendar import end_of_day, last_good_day, local_day
 from flows.calculations.packing import WIPE_ML
 from flows.calculations.usage import (
@@ -53,19 +54,21 @@ def running_out(situation: Situation, now: datetime) -> Text | None:
 
 
 def _all(situation: Situation, now: datetime) -> Iterator[Text]:
-    """What use will end, what its date will end; what has ended already is said by `first`."""
-    protocols = [*map(situation.today, dict.fromkeys(_models(situation)))]
+    """What use will end, what its date will end; what has ended already is said by `first`.
+
+    Each kind of strips and each product once, however many models use it.
+    """
+    models = dict.fromkeys(each.model for each in situation.clinic.devices.values())
+    protocols = [*map(situation.today, models)]
+    products = [each.protocol for each in by_product(situation.clinic, situation.today)]
     seen = _seen(situation, now)
-    for protocol in protocols:
+    for protocol in {each.strip.name: each for each in protocols}.values():
         yield from _strips_by_use(situation, protocol, seen)
+    for protocol in products:
         yield from _jugs_by_use(situation, protocol, seen)
-    for chemistry in {each.chemistry.name: each.chemistry for each in protocols}.values():
-        yield from _without_a_jug(situation, chemistry, now)
+    for protocol in products:
+        yield from _without_a_jug(situation, protocol.chemistry, now)
     yield from _by_date(situation, now)
-
-
-def _models(situation: Situation) -> list[str]:
-    return [each.model for each in situation.clinic.devices.values()]
 
 
 def _seen(situation: Situation, now: datetime) -> Seen:
