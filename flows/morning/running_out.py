@@ -113,8 +113,11 @@ def _strips_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) ->
 def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> Iterator[Text]:
     """Jugs of which the record says what they held, or else the site what a new one holds.
 
-    It says so by `choose site jug_volume "5 L"`.
+    It says so by `choose site jug_volume "5 L"`. S4: what is mixed for each soak is not poured as
+    it is: a bath takes a little bleach or powder, and the rest is water.
     """
+    if protocol.chemistry.is_single_use:
+        return
     jug_ml = volume_as_written(situation.site.way("jug_volume")) or 0
     jugs = [
         each

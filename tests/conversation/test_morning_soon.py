@@ -17,6 +17,7 @@ from flows.parts.events import (
     StripBottleOpened,
     StripDipped,
 )
+from flows.protocols.model import Selection
 from flows.walk import Setting
 from tests.conversation.test_morning import DAY, EXPIRES, TOMORROW, choose, mornings, until
 from tests.kit.cycles import play_cycle
@@ -137,6 +138,22 @@ def test_what_two_models_use_together_is_said_once_and_by_the_larger_bath() -> N
         "Soon: S1: strips left 0, get more today; J1: baths left 0, get more today; J1 ends Mon "
         "12:00. Get more in time."
     )
+
+
+def test_S4_of_what_is_mixed_for_each_soak_no_baths_are_counted_off_a_jug() -> None:
+    """Eight baths of 150 ml take about 35 ml of bleach in all, out of a bottle of 1 L."""
+    talk = clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+    talk.let(JugOpened("J1", "chlorine_01", "L1", EXPIRES, NINE, FAR, "jug_open_life"))
+    choose(talk, "jug_volume", "1 L")
+    for day in range(8):
+        talk.now = NINE + day * DAY
+        product = "chlorine_01", "L1", talk.now, FAR
+        talk.let(Poured(f"T{day}", Kind.BATH, "J1", *product, "", topped_up=False))
+
+    until(talk, TOMORROW + 8 * DAY)
+
+    assert mornings(talk) != []
+    assert soon(talk) == []
 
 
 def test_at_most_three_things_are_said_and_the_most_pressing_first() -> None:
