@@ -1,12 +1,13 @@
 """What a clinic uses, from its record: strips and fillings, and how long what is left lasts.
 
-A working day is one on which a probe was soaked or a strip was dipped. All is estimated from the
-last four weeks by the median, which one odd day does not move.
+A day of use is one on which strips were dipped, or baths filled. How much is used on one is the
+median of the last four weeks, which one odd day does not move; how far one is from the next is the
+mean without the longest wait, so that weekends count and a holiday does not.
 """
 
 import re
 from collections import Counter
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -17,6 +18,7 @@ from zoneinfo import ZoneInfo
 from flows.calculations.calendar import local_day
 from flows.parts.clinic import Container, Kind, StripBottle
 from flows.parts.events import (
+    Event,
     Immersed,
     Poured,
     Stamped,
@@ -29,8 +31,7 @@ LOOKED_AT = timedelta(days=28)
 """How far back use is looked at. Source: common practice, none published."""
 
 LEAST_DAYS = 3
-"""Fewer working days, or days of filling, say nothing yet. Source: common practice, none
-published."""
+"""Fewer days of use say nothing yet. Source: common practice, none published."""
 
 
 _VOLUME = re.compile(r"([0-9]{1,3}(?:\.[0-9]{1,3})?) ?[lL]")
@@ -49,11 +50,11 @@ def strips_as_written(written: str) -> int | None:
 
 @dataclass(frozen=True, slots=True)
 class Left:
-    """What is left of something, and for how many working days at the usual use."""
+    """What is left of something, and for how long at the usual use."""
 
     count: int
     days: int | None
-    """None where there is not enough to go by."""
+    """By the calendar, whether it is used on them or not; None for too little to go by."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,19 +65,12 @@ class Seen:
     zone: ZoneInfo
     now: datetime
 
-    def lately(self) -> Iterable[Stamped]:
-        """Those of the last weeks."""
-        return (each for each in self.entries if self.now - each.at <= LOOKED_AT)
-
-    def day(self, stamped: Stamped) -> date:
-        return local_day(stamped.at, self.zone)
-
-    @property
-    def working_days(self) -> list[date]:
-        """Days of the last weeks on which somebody soaked or tested; today does not count yet."""
+    def by_day(self, is_counted: Callable[[Event], bool]) -> Counter[date]:
+        """How much of it happened on each day of the last weeks; today is not over yet."""
         today = local_day(self.now, self.zone)
-        worked = (each for each in self.lately() if isinstance(each.event, Immersed | StripDipped))
-        return sorted({self.day(each) for each in worked} - {today})
+        lately = (each for each in self.entries if self.now - each.at <= LOOKED_AT)
+        days = (local_day(each.at, self.zone) for each in lately if is_counted(each.event))
+        return Counter(day for day in days if day != today)
 
 
 def strips_left(
@@ -91,8 +85,8 @@ def strips_left(
         return None
     used = sum(_strips_used(bottle, each_test, seen) for bottle in opened)
     count = max(0, held * len(opened) - used)
-    a_day = _strips_a_day(each_test, seen)
-    return Left(count, int(count / a_day) if a_day else None)
+    tests = seen.by_day(lambda event: isinstance(event, StripDipped))
+    return Left(count, _lasts(count // each_test, tests))
 
 
 def _strips_used(bottle: StripBottle, each_test: int, seen: Seen) -> int:
@@ -104,26 +98,14 @@ def _strips_used(bottle: StripBottle, each_test: int, seen: Seen) -> int:
     return len(tests) * each_test + sum(own)
 
 
-def _strips_a_day(each_test: int, seen: Seen) -> float:
-    """The median over working days, those without a strip included; 0 for too few of them."""
-    days = seen.working_days
-    dipped = Counter(
-        seen.day(each) for each in seen.lately() if isinstance(each.event, StripDipped)
-    )
-    if len(days) < LEAST_DAYS:
-        return 0
-    return float(median(dipped[day] * each_test for day in days))
-
-
 def fillings_left(
     jugs: Iterable[Container], jug_ml: int, bath_ml: int, wipe_ml: int, seen: Seen
 ) -> Left | None:
-    """How many baths *jugs* of one product still fill, and for how many working days that does.
+    """How many baths *jugs* of one product still fill, and for how long that does.
 
     *jug_ml* is what one held of which the record does not say.
     Counted off: baths filled from it, by way of a bottle too, and *wipe_ml* a soak for handle and
-    cable. Source: the record; days by the median number of baths filled at a time, and the median
-    number of working days from one time to the next.
+    cable. Source: the record.
     """
     opened = [*jugs]
     if not opened:
@@ -133,8 +115,8 @@ def fillings_left(
         filled, soaked = _drawn_from(jug, seen)
         held = int(jug.volume_ml or jug_ml)
         count += max(0, held - filled * bath_ml - soaked * wipe_ml) // bath_ml
-    days = _days_a_filling(opened[0].product, seen)
-    return Left(count, int(count * days) if days else None)
+    fills = seen.by_day(lambda event: _is_bath_of(opened[0].product, event))
+    return Left(count, _lasts(count, fills))
 
 
 def _drawn_from(jug: Container, seen: Seen) -> tuple[int, int]:
@@ -152,21 +134,13 @@ def _drawn_from(jug: Container, seen: Seen) -> tuple[int, int]:
     return filled, soaked
 
 
-def _days_a_filling(product: str, seen: Seen) -> float:
-    """Working days that one filling does; 0 where it has not been filled often enough to say."""
-    fills = Counter(
-        seen.day(each)
-        for each in seen.lately()
-        if isinstance(each.event, Poured)
-        and each.event.kind is Kind.BATH
-        and each.event.product == product
-    )
-    if len(fills) < LEAST_DAYS:
-        return 0
-    return float(median(_gaps(fills, seen.working_days)) / median(fills.values()))
+def _is_bath_of(product: str, event: Event) -> bool:
+    return isinstance(event, Poured) and event.kind is Kind.BATH and event.product == product
 
 
-def _gaps(fills: Mapping[date, int], worked: Sequence[date]) -> list[int]:
-    """Working days from one day of filling to the next, that day not counted; 1 at least."""
-    days = sorted(fills)
-    return [max(1, sum(first <= day < then for day in worked)) for first, then in pairwise(days)]
+def _lasts(count: int, used: Mapping[date, int]) -> int | None:
+    """For how many days of the calendar *count* does, by whole days of use; None for too few."""
+    if len(used) < LEAST_DAYS:
+        return None
+    waits = sorted((then - first).days for first, then in pairwise(sorted(used)))[:-1]
+    return int(count / median(used.values())) * sum(waits) // len(waits)

@@ -73,7 +73,7 @@ def days_of(*counts: int, event: Event) -> list[tuple[int, Event]]:
 # -- strips -------------------------------------------------------------------------------------
 
 
-def test_strips_left_last_by_the_median_of_the_working_days() -> None:
+def test_strips_left_last_by_the_median_of_the_days_of_use() -> None:
     """Used 3, 5, 4, 30: 42 of 50, so 8 are left; the median is 4.5, so they last 1 day."""
     past = seen(*days_of(3, 5, 4, 30, event=dip()))
 
@@ -86,20 +86,35 @@ def test_one_odd_day_does_not_move_the_median() -> None:
     assert strips_left([bottle()], 60, 1, past) == Left(12, 6)
 
 
-def test_a_working_day_without_a_strip_counts() -> None:
-    past = seen(*days_of(4, 4, event=dip()), (3, soak()), (4, soak()), (5, soak()))
+def test_strips_of_a_weekly_clinic_last_as_many_weeks() -> None:
+    """Five on each Monday of four: 35 are left, for seven weeks."""
+    past = seen(*[(day, dip()) for day in (22, 15, 8, 1)] * 5)
 
-    assert strips_left([bottle()], 50, 1, past) == Left(42, None)
+    assert strips_left([bottle(opened=27)], 55, 1, past) == Left(35, 49)
 
 
-def test_days_on_which_nobody_worked_do_not_count() -> None:
-    past = seen((1, dip()), (8, dip()), (15, dip()))
+def test_of_a_clinic_that_works_from_monday_to_friday_the_weekends_count() -> None:
+    """Four weeks, 2 a day: 14 are left, for seven working days, which is nine days and a bit."""
+    worked = [day for day in range(1, 29) if (NOW - day * DAY).weekday() < 5]
+    past = seen(*[(day, dip()) for day in worked] * 2)
 
-    assert strips_left([bottle()], 10, 1, past) == Left(7, 7)
+    assert strips_left([bottle(opened=28)], 54, 1, past) == Left(14, 9)
+
+
+def test_one_holiday_does_not_make_strips_last() -> None:
+    past = seen(*[(day, dip()) for day in (1, 2, 3, 17, 18, 19)] * 2)
+
+    assert strips_left([bottle()], 26, 1, past) == Left(14, 7)
+
+
+def test_what_is_not_enough_for_a_day_of_use_lasts_for_none() -> None:
+    past = seen(*[(day, dip()) for day in (15, 8, 1)] * 5)
+
+    assert strips_left([bottle()], 19, 1, past) == Left(4, 0)
 
 
 @pytest.mark.parametrize("days", [1, 2])
-def test_fewer_than_three_working_days_say_nothing_of_how_long(days: int) -> None:
+def test_fewer_than_three_days_of_use_say_nothing_of_how_long(days: int) -> None:
     past = seen(*days_of(*[4] * days, event=dip()))
 
     assert strips_left([bottle()], 50, 1, past) == Left(50 - 4 * days, None)
@@ -111,7 +126,7 @@ def test_use_is_of_the_last_four_weeks_and_what_is_left_of_all_since_it_was_open
     assert strips_left([bottle(opened=60)], 20, 1, past) == Left(7, 7)
 
 
-def test_today_is_not_over_and_is_no_working_day_yet() -> None:
+def test_today_is_not_over_and_is_no_day_of_use_yet() -> None:
     past = seen(*days_of(4, 4, 4, event=dip()), (0, dip()))
     later = Seen(past.entries, ZONE, ago(0) + timedelta(hours=1))
 
@@ -185,16 +200,21 @@ def test_what_another_jug_filled_is_not_counted_off_this_one() -> None:
     assert fillings_left([jug()], 5000, 1000, 10, past) == Left(5, None)
 
 
-def test_a_jug_lasts_by_the_median_of_working_days_from_filling_to_filling() -> None:
-    """Filled 15, 10 and 5 days ago with work on each day: 5 days a filling, 2 left, 10 days."""
-    past = seen((15, fill()), (10, fill()), (5, fill()), *days_of(*[1] * 15, event=soak("T7")))
+def test_a_jug_lasts_by_the_days_from_filling_to_filling() -> None:
+    """Filled 15, 10 and 5 days ago: 5 days a filling, 2 left, 10 days."""
+    past = seen((15, fill()), (10, fill()), (5, fill()))
 
     assert fillings_left([jug()], 5000, 1000, 10, past) == Left(2, 10)
 
 
+def test_a_jug_of_a_weekly_clinic_lasts_as_many_weeks() -> None:
+    past = seen(*[(day, fill()) for day in (22, 15, 8, 1)])
+
+    assert fillings_left([jug()], 10_000, 1000, 10, past) == Left(6, 42)
+
+
 def test_two_baths_filled_at_a_time_use_it_twice_as_fast() -> None:
-    both = [(day, fill(tag)) for day in (15, 10, 5) for tag in ("T1", "T2")]
-    past = seen(*both, *days_of(*[1] * 15, event=soak("T7")))
+    past = seen(*[(day, fill(tag)) for day in (15, 10, 5) for tag in ("T1", "T2")])
 
     assert fillings_left([jug()], 10_000, 1000, 10, past) == Left(4, 10)
 
