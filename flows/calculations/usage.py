@@ -7,7 +7,7 @@ mean without the longest wait, so that weekends count and a holiday does not.
 
 import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
@@ -74,10 +74,12 @@ class Seen:
 
 
 def strips_left(
-    bottles: Iterable[StripBottle], held: int, each_test: int, seen: Seen
+    bottles: Iterable[StripBottle], kin: Collection[str], held: int, each_test: int, seen: Seen
 ) -> Left | None:
     """Strips left in *bottles*, which held so many, at *each_test* a test; None for no bottle.
 
+    *kin* are the tags of all bottles of that product, whatever has become of them: tests with
+    another product's strips use up none of these.
     Source: the record: tests since each was opened, and those of its own quality control.
     """
     opened = [*bottles]
@@ -85,7 +87,7 @@ def strips_left(
         return None
     used = sum(_strips_used(bottle, each_test, seen) for bottle in opened)
     count = max(0, held * len(opened) - used)
-    tests = seen.by_day(lambda event: isinstance(event, StripDipped))
+    tests = seen.by_day(lambda event: isinstance(event, StripDipped) and event.strips in kin)
     return Left(count, _lasts(count // each_test, tests))
 
 

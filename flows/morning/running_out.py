@@ -91,13 +91,13 @@ def _jugs(situation: Situation, now: datetime) -> list[Container]:
 def _strips_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> Iterator[Text]:
     """Where the site has said how many a bottle holds: `choose site strips_in_bottle 50`."""
     held = strips_as_written(situation.site.way("strips_in_bottle"))
-    bottles = [
-        each
-        for each in situation.clinic.strips.values()
-        if each.product == protocol.strip.name and is_usable(each, seen.now)
+    ours = [
+        each for each in situation.clinic.strips.values() if each.product == protocol.strip.name
     ]
+    bottles = [each for each in ours if is_usable(each, seen.now)]
+    kin = {each.tag for each in ours}
     each_test = max(protocol.strip.strips_per_test, protocol.chemistry.strips_each_test)
-    left = strips_left(bottles, held, each_test, seen) if held else None
+    left = strips_left(bottles, kin, held, each_test, seen) if held else None
     if left and left.count == 0:
         yield say("soon.strips.none", "{tag}: strips left 0, get more today", tag=bottles[-1].tag)
     elif left and _is_soon(left):

@@ -31,6 +31,9 @@ DAY = timedelta(days=1)
 NOW = datetime(2026, 3, 31, 4, 30, tzinfo=UTC)
 """A Tuesday's half past seven, before anything has been done."""
 
+OURS = frozenset({"S0", "S1", "S2"})
+"""All bottles of the product that were ever here."""
+
 LATER = NOW + 90 * DAY
 
 
@@ -77,20 +80,20 @@ def test_strips_left_last_by_the_median_of_the_days_of_use() -> None:
     """Used 3, 5, 4, 30: 42 of 50, so 8 are left; the median is 4.5, so they last 1 day."""
     past = seen(*days_of(3, 5, 4, 30, event=dip()))
 
-    assert strips_left([bottle()], 50, 1, past) == Left(8, 1)
+    assert strips_left([bottle()], OURS, 50, 1, past) == Left(8, 1)
 
 
 def test_one_odd_day_does_not_move_the_median() -> None:
     past = seen(*days_of(2, 2, 2, 2, 40, event=dip()))
 
-    assert strips_left([bottle()], 60, 1, past) == Left(12, 6)
+    assert strips_left([bottle()], OURS, 60, 1, past) == Left(12, 6)
 
 
 def test_strips_of_a_weekly_clinic_last_as_many_weeks() -> None:
     """Five on each Monday of four: 35 are left, for seven weeks."""
     past = seen(*[(day, dip()) for day in (22, 15, 8, 1)] * 5)
 
-    assert strips_left([bottle(opened=27)], 55, 1, past) == Left(35, 49)
+    assert strips_left([bottle(opened=27)], OURS, 55, 1, past) == Left(35, 49)
 
 
 def test_of_a_clinic_that_works_from_monday_to_friday_the_weekends_count() -> None:
@@ -98,45 +101,58 @@ def test_of_a_clinic_that_works_from_monday_to_friday_the_weekends_count() -> No
     worked = [day for day in range(1, 29) if (NOW - day * DAY).weekday() < 5]
     past = seen(*[(day, dip()) for day in worked] * 2)
 
-    assert strips_left([bottle(opened=28)], 54, 1, past) == Left(14, 9)
+    assert strips_left([bottle(opened=28)], OURS, 54, 1, past) == Left(14, 9)
 
 
 def test_one_holiday_does_not_make_strips_last() -> None:
     past = seen(*[(day, dip()) for day in (1, 2, 3, 17, 18, 19)] * 2)
 
-    assert strips_left([bottle()], 26, 1, past) == Left(14, 7)
+    assert strips_left([bottle()], OURS, 26, 1, past) == Left(14, 7)
+
+
+def test_tests_with_another_products_strips_are_not_theirs() -> None:
+    """One a day, and 11 of another product: 46 of 50 are left, for 46 days."""
+    past = seen(*days_of(1, 1, 1, 1, event=dip()), *days_of(11, 11, 11, 11, event=dip("S9")))
+
+    assert strips_left([bottle()], OURS, 50, 1, past) == Left(46, 46)
+
+
+def test_tests_with_a_bottle_that_is_gone_count_for_how_long_the_next_one_lasts() -> None:
+    past = seen(*days_of(0, 2, 2, event=dip("S0")), (1, dip()), (1, dip()))
+
+    assert strips_left([bottle(opened=1)], OURS, 50, 1, past) == Left(48, 24)
 
 
 def test_what_is_not_enough_for_a_day_of_use_lasts_for_none() -> None:
     past = seen(*[(day, dip()) for day in (15, 8, 1)] * 5)
 
-    assert strips_left([bottle()], 19, 1, past) == Left(4, 0)
+    assert strips_left([bottle()], OURS, 19, 1, past) == Left(4, 0)
 
 
 @pytest.mark.parametrize("days", [1, 2])
 def test_fewer_than_three_days_of_use_say_nothing_of_how_long(days: int) -> None:
     past = seen(*days_of(*[4] * days, event=dip()))
 
-    assert strips_left([bottle()], 50, 1, past) == Left(50 - 4 * days, None)
+    assert strips_left([bottle()], OURS, 50, 1, past) == Left(50 - 4 * days, None)
 
 
 def test_use_is_of_the_last_four_weeks_and_what_is_left_of_all_since_it_was_opened() -> None:
     past = seen(*[(40, dip())] * 10, *days_of(1, 1, 1, event=dip()))
 
-    assert strips_left([bottle(opened=60)], 20, 1, past) == Left(7, 7)
+    assert strips_left([bottle(opened=60)], OURS, 20, 1, past) == Left(7, 7)
 
 
 def test_today_is_not_over_and_is_no_day_of_use_yet() -> None:
     past = seen(*days_of(4, 4, 4, event=dip()), (0, dip()))
     later = Seen(past.entries, ZONE, ago(0) + timedelta(hours=1))
 
-    assert strips_left([bottle()], 50, 1, later) == Left(37, 9)
+    assert strips_left([bottle()], OURS, 50, 1, later) == Left(37, 9)
 
 
 def test_each_test_may_take_more_than_one_strip() -> None:
     past = seen(*days_of(2, 2, 2, event=dip()))
 
-    assert strips_left([bottle()], 60, 3, past) == Left(42, 7)
+    assert strips_left([bottle()], OURS, 60, 3, past) == Left(42, 7)
 
 
 def test_strips_of_its_own_quality_control_are_gone_too() -> None:
@@ -147,7 +163,7 @@ def test_strips_of_its_own_quality_control_are_gone_too() -> None:
     )  # fmt: skip
     past = seen((20, opened), *days_of(1, 1, 1, event=dip()))
 
-    assert strips_left([bottle()], 20, 1, past) == Left(11, 11)
+    assert strips_left([bottle()], OURS, 20, 1, past) == Left(11, 11)
 
 
 def test_strips_of_a_control_that_came_later_are_gone_as_well() -> None:
@@ -156,14 +172,14 @@ def test_strips_of_a_control_that_came_later_are_gone_as_well() -> None:
         *days_of(1, 1, 1, event=dip()),
     )
 
-    assert strips_left([bottle()], 20, 1, past) == Left(11, 11)
+    assert strips_left([bottle()], OURS, 20, 1, past) == Left(11, 11)
 
 
 def test_bottles_are_counted_together_and_each_from_its_own_opening() -> None:
     past = seen(*[(12, dip("S1"))] * 8, (2, dip("S2")), (1, dip("S2")))
     both = [bottle("S1"), bottle("S2", opened=5)]
 
-    left = strips_left(both, 10, 1, past)
+    left = strips_left(both, OURS, 10, 1, past)
 
     assert left == Left(10, 10)
 
@@ -171,11 +187,11 @@ def test_bottles_are_counted_together_and_each_from_its_own_opening() -> None:
 def test_more_tests_than_a_bottle_held_leave_none_and_not_fewer() -> None:
     past = seen(*days_of(9, 9, 9, event=dip()))
 
-    assert strips_left([bottle()], 20, 1, past) == Left(0, 0)
+    assert strips_left([bottle()], OURS, 20, 1, past) == Left(0, 0)
 
 
 def test_without_a_bottle_nothing_is_left_to_count() -> None:
-    assert strips_left([], 50, 1, seen()) is None
+    assert strips_left([], OURS, 50, 1, seen()) is None
 
 
 # -- jugs ---------------------------------------------------------------------------------------

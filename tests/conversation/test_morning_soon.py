@@ -23,6 +23,7 @@ from tests.conversation.test_morning import DAY, EXPIRES, TOMORROW, choose, morn
 from tests.kit.cycles import play_cycle
 from tests.kit.strips import passes
 from tests.kit.talk import NINE, Talk, clinic
+from tests.kit.two_products import two_products
 
 FAR = NINE + 60 * DAY
 
@@ -154,6 +155,28 @@ def test_S4_of_what_is_mixed_for_each_soak_no_baths_are_counted_off_a_jug() -> N
 
     assert mornings(talk) != []
     assert soon(talk) == []
+
+
+def test_strips_last_by_the_tests_of_their_own_product() -> None:
+    """Eleven OPA strips and one for glutaral on each of four days: 6 and 48 of 50 are left."""
+    talk = two_products(strips=False)
+    glutaral = "ga_strip_18", "K2", EXPIRES, NINE, FAR
+    talk.let(
+        StripBottleOpened("S2", *glutaral, checked=True),
+        StripBottleOpened("S3", *glutaral, checked=True),
+    )
+    choose(talk, "strips_in_bottle", "50")
+    for day in range(4):
+        talk.now = NINE + day * DAY
+        dips = [("T1", "S1")] * 11 + [("T2", "S2" if day < 2 else "S3")]
+        talk.let(*(StripDipped("a", *each, None, talk.now, talk.now) for each in dips))
+        if day == 1:
+            talk.let(ContainerDiscarded("S2"))
+
+    until(talk, TOMORROW + 3 * DAY)
+
+    assert soon(talk)[-1].startswith("Soon: S1: strips left 6, days by use 0; ")
+    assert "S3: " not in soon(talk)[-1]
 
 
 def test_at_most_three_things_are_said_and_the_most_pressing_first() -> None:
