@@ -101,39 +101,45 @@ def _strips_used(bottle: StripBottle, each_test: int, seen: Seen) -> int:
 
 
 def fillings_left(
-    jugs: Iterable[Container], jug_ml: int, bath_ml: int, wipe_ml: int, seen: Seen
+    sources: Iterable[Container], jug_ml: int, bath_ml: int, wipe_ml: int, seen: Seen
 ) -> Left | None:
-    """How many baths *jugs* of one product still fill, and for how long that does.
+    """How many baths *sources* of one product still fill, and for how long; None for no jug.
 
-    *jug_ml* is what one held of which the record does not say.
-    Counted off: baths filled from it, by way of a bottle too, and *wipe_ml* a soak for handle and
-    cable. Source: the record.
+    They are its jugs and the working bottles that still stand. *jug_ml* is what a jug held of
+    which the record does not say. Counted off a jug: each bottle whose volume the record says,
+    used or thrown away; of both: baths, by way of a bottle of unknown volume too, and *wipe_ml* a
+    soak for handle and cable. Source: the record.
     """
-    opened = [*jugs]
-    if not opened:
+    opened = [*sources]
+    if not any(each.kind is Kind.JUG for each in opened):
         return None
     count = 0
-    for jug in opened:
-        filled, soaked = _drawn_from(jug, seen)
-        held = int(jug.volume_ml or jug_ml)
-        count += max(0, held - filled * bath_ml - soaked * wipe_ml) // bath_ml
+    for each in opened:
+        held = int(each.volume_ml or (jug_ml if each.kind is Kind.JUG else 0))
+        count += max(0, held - _drawn_ml(each, bath_ml, wipe_ml, seen)) // bath_ml
     fills = seen.by_day(lambda event: _is_bath_of(opened[0].product, event))
     return Left(count, _lasts(count, fills))
 
 
-def _drawn_from(jug: Container, seen: Seen) -> tuple[int, int]:
-    """Baths filled from the jug since it was opened, and soaks in them."""
-    roots: dict[str, str] = {jug.tag: jug.tag}
-    filled = soaked = 0
-    for each in seen.entries:
-        if each.at < jug.since:
-            continue
-        if isinstance(each.event, Poured):
-            roots[each.event.tag] = roots.get(each.event.source, "")
-            filled += each.event.kind is Kind.BATH and roots[each.event.tag] == jug.tag
-        elif isinstance(each.event, Immersed):
-            soaked += roots.get(each.event.bath) == jug.tag
-    return filled, soaked
+def _drawn_ml(source: Container, bath_ml: int, wipe_ml: int, seen: Seen) -> int:
+    """Millilitres taken out of it since it was opened or filled; a bottle's own are its own."""
+    drawn, of_it = 0, {source.tag}
+    for event in (each.event for each in seen.entries if each.at >= source.since):
+        if isinstance(event, Immersed):
+            drawn += wipe_ml if event.bath in of_it else 0
+        elif isinstance(event, Poured) and event.tag == source.tag:
+            drawn, of_it = 0, {source.tag}  # what bore its tag before was another
+        elif isinstance(event, Poured) and event.source in of_it:
+            drawn += int(event.volume_ml or (bath_ml if event.kind is Kind.BATH else 0))
+            of_it = of_it - {event.tag} if _has_its_own(event) else of_it | {event.tag}
+        elif isinstance(event, Poured):
+            of_it = of_it - {event.tag}
+    return drawn
+
+
+def _has_its_own(pour: Poured) -> bool:
+    """Whether what it fills is counted down by itself: a bottle whose volume is known."""
+    return pour.kind is Kind.BOTTLE and pour.volume_ml is not None
 
 
 def _is_bath_of(product: str, event: Event) -> bool:

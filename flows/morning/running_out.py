@@ -74,15 +74,23 @@ def _all(situation: Situation, now: datetime) -> Iterator[Text]:
 def _seen(situation: Situation, now: datetime) -> Seen:
     """The record as far back as anything that is in use was opened, and four weeks at least."""
     clinic = situation.clinic
-    jugs = [each.since for each in _jugs(situation, now)]
+    filled = [each.since for each in (*_jugs(situation, now), *_bottles(situation, now))]
     opened = [each.opened for each in clinic.strips.values() if is_usable(each, now)]
-    since = min((*jugs, *opened, now - LOOKED_AT))
+    since = min((*filled, *opened, now - LOOKED_AT))
     return Seen(situation.past(USES, since), situation.zone, now)
 
 
 def _jugs(situation: Situation, now: datetime) -> list[Container]:
+    return _sound(situation, Kind.JUG, now)
+
+
+def _bottles(situation: Situation, now: datetime) -> list[Container]:
+    return _sound(situation, Kind.BOTTLE, now)
+
+
+def _sound(situation: Situation, kind: Kind, now: datetime) -> list[Container]:
     containers = situation.clinic.containers.values()
-    return [each for each in containers if each.kind is Kind.JUG and is_sound(each, now)]
+    return [each for each in containers if each.kind is kind and is_sound(each, now)]
 
 
 # -- by use -------------------------------------------------------------------------------------
@@ -113,8 +121,9 @@ def _strips_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) ->
 def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> Iterator[Text]:
     """Jugs of which the record says what they held, or else the site what a new one holds.
 
-    It says so by `choose site jug_volume "5 L"`. S4: what is mixed for each soak is not poured as
-    it is: a bath takes a little bleach or powder, and the rest is water.
+    It says so by `choose site jug_volume "5 L"`. What is in working bottles is left too.
+    S4: what is mixed for each soak is not poured as it is: a bath takes a little bleach or powder,
+    and the rest is water.
     """
     if protocol.chemistry.is_single_use:
         return
@@ -125,7 +134,10 @@ def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> I
         if each.product == protocol.chemistry.name and (each.volume_ml or jug_ml)
     ]
     bath_ml = protocol.device_model.bath_volume_ml
-    left = fillings_left(jugs, jug_ml, bath_ml, WIPE_ML, seen)
+    bottles = [
+        each for each in _bottles(situation, seen.now) if each.product == protocol.chemistry.name
+    ]
+    left = fillings_left([*jugs, *bottles], jug_ml, bath_ml, WIPE_ML, seen)
     if left and left.count == 0:
         yield say("soon.jugs.none", "{tag}: baths left 0, get more today", tag=jugs[-1].tag)
     elif left and _is_soon(left):

@@ -58,8 +58,25 @@ def soak(bath: str = "T1") -> Event:
     return Immersed("c", "V1", bath, LATER, "t", LATER, Decimal(21), NOW, 61)
 
 
-def fill(tag: str = "T1", source: str = "J1", kind: Kind = Kind.BATH) -> Event:
-    return Poured(tag, kind, source, "opa", "L1", NOW, LATER, "reuse_life", topped_up=False)
+def fill(
+    tag: str = "T1", source: str = "J1", kind: Kind = Kind.BATH, ml: int | None = None
+) -> Event:
+    return Poured(
+        tag, kind, source, "opa", "L1", NOW, LATER, "reuse_life",
+        topped_up=False, volume_ml=Decimal(ml) if ml else None,
+    )  # fmt: skip
+
+
+def working(tag: str = "B1", since: int = 20, ml: int | None = 500) -> Container:
+    """A working bottle that still stands."""
+    volume = Decimal(ml) if ml else None
+    return Container(
+        tag, Kind.BOTTLE, "opa", "L1", "J1", ago(since), LATER, "reuse_life", volume_ml=volume
+    )
+
+
+def filled(tag: str = "B1", ml: int | None = 500) -> Event:
+    return fill(tag, "J1", Kind.BOTTLE, ml)
 
 
 def seen(*happened: tuple[int, Event]) -> Seen:
@@ -246,6 +263,51 @@ def test_a_jug_counts_down_from_what_the_record_says_it_held() -> None:
     own = replace(jug("J2"), volume_ml=Decimal(2000))
 
     assert fillings_left([own, jug()], 5000, 1000, 10, seen()) == Left(7, None)
+
+
+def test_bottles_are_counted_off_a_jug_whatever_was_thrown_away_of_them() -> None:
+    """Four of 500 ml, and a bath of 150 from each: a jug of 2 l is empty."""
+    past = seen(*[(day, each) for day in (4, 3, 2, 1) for each in (filled(), fill("T1", "B1"))])
+
+    left = fillings_left([replace(jug(), volume_ml=Decimal(2000))], 5000, 150, 10, past)
+
+    assert left == Left(0, 0)
+
+
+def test_what_is_in_a_bottle_that_still_stands_is_left_too() -> None:
+    """1500 ml in the jug, 10 baths; 350 in the bottle less two wipes, 2 baths."""
+    past = seen((9, filled()), (8, fill("T1", "B1")), (8, soak()), (7, soak()))
+
+    assert fillings_left([jug(), working(since=9)], 2000, 150, 10, past) == Left(12, None)
+
+
+def test_a_bottle_of_which_nobody_has_said_what_it_holds_is_the_jugs_until_it_is_used() -> None:
+    past = seen((9, filled(ml=None)), (8, fill("T1", "B1")))
+
+    left = fillings_left([jug(), working(since=9, ml=None)], 2000, 150, 10, past)
+
+    assert left == Left(12, None)
+
+
+def test_what_bore_the_tag_of_a_bottle_or_of_its_bath_at_another_time_is_not_counted() -> None:
+    """1500 ml in the jug, 10 baths; 350 in the bottle, 2 baths; one was filled a day."""
+    past = seen(
+        (9, fill("T1", "B1")),
+        (9, filled()),
+        (8, fill("T2", "B1")),
+        (7, fill("T2", "J9")),
+        *[(6, soak("T2"))] * 10,
+    )
+
+    assert fillings_left([jug(), working(since=10)], 2000, 150, 10, past) == Left(12, 12)
+
+
+def test_a_bath_is_counted_by_what_the_record_says_it_held() -> None:
+    assert fillings_left([jug()], 2000, 150, 10, seen((9, fill(ml=400)))) == Left(10, None)
+
+
+def test_bottles_alone_are_no_jug() -> None:
+    assert fillings_left([working()], 5000, 1000, 10, seen()) is None
 
 
 def test_without_a_jug_there_is_nothing_to_fill_from() -> None:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
 
 import pytest
 
@@ -139,6 +140,34 @@ def test_what_two_models_use_together_is_said_once_and_by_the_larger_bath() -> N
         "Soon: S1: strips left 0, get more today; J1: baths left 0, get more today; J1 ends Mon "
         "12:00. Get more in time."
     )
+
+
+@pytest.mark.parametrize(
+    ("is_thrown_away", "left"),
+    [(True, "baths left 0, get more today"), (False, "baths left 2, days by use 2")],
+)
+def test_a_jug_is_emptied_by_the_bottles_filled_from_it(
+    *, is_thrown_away: bool, left: str
+) -> None:
+    """Four bottles of 500 ml and a bath of 150 from each; 350 ml are in the last one."""
+    talk = clinic(stocked=False)
+    choose(talk, "jug_volume", "2 L")
+    talk.let(JugOpened("J1", "opa_055", "L1", EXPIRES, NINE, FAR, "jug_open_life"))
+    for day in range(4):
+        talk.now = NINE + day * DAY
+        of_it, ml = ("opa_055", "L1", talk.now, FAR, ""), Decimal(500)
+        bottle, bath = f"B{day + 1}", f"T{day + 1}"
+        talk.let(
+            Poured(bottle, Kind.BOTTLE, "J1", *of_it, topped_up=False, volume_ml=ml),
+            Poured(bath, Kind.BATH, bottle, *of_it, topped_up=False),
+            ContainerDiscarded(bath),
+        )
+        if day < 3 or is_thrown_away:
+            talk.let(ContainerDiscarded(bottle))
+
+    until(talk, TOMORROW + 3 * DAY)
+
+    assert soon(talk)[-1] == f"Soon: J1: {left}. Get more in time."
 
 
 def test_S4_of_what_is_mixed_for_each_soak_no_baths_are_counted_off_a_jug() -> None:
