@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
-from datetime import UTC, date, datetime, time, timedelta
+from datetime import datetime, timedelta
 
 from flows.calculations.at_hand import OneProduct, by_product, day_at
 from flows.calculations.chlorine_source import Source, source_as_written
-from flows.calculations.hours import opens_at
+from flows.calculations.hours import open_next
 from flows.calculations.measuring import measure_as_written
 from flows.calculations.mixed_fresh import MadeOf
 from flows.calculations.packing import packing
@@ -44,7 +44,6 @@ from flows.rules.soak import clock_time
 from flows.rules.strip import baths_for_use
 
 MOST_PATIENTS = 99
-ONE_DAY = timedelta(days=1)
 A_MINUTE = timedelta(minutes=1)
 LONGEST_EXAM = timedelta(minutes=99)
 WORDS = {
@@ -81,10 +80,11 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     if not group.usable and PROBES not in said:
         return told(_all_in_quarantine(group))
     made = planned(_day(situation, group, said, moment.now), group.protocol)
-    opens, closes = _hours(situation, moment.now, is_tomorrow=bool(tomorrow))
+    opens, closes = open_next(situation.site, moment.now, is_tomorrow=bool(tomorrow))
+    begins = max(opens, clock_time(moment.now))
     texts = [
-        _verdict(made, opens, closes),
-        _to_pack(situation, made, closes - opens),
+        _verdict(made, begins, closes),
+        _to_pack(situation, made, closes - begins),
         _to_rinse(made),
     ]
     return told(*texts, *_of_the_others(groups, group))
@@ -171,26 +171,6 @@ def _all_in_quarantine(group: OneProduct) -> Text:
         "others: {plan} 12 2.",
         product=group.protocol.chemistry.title,
     )
-
-
-def _hours(situation: Situation, now: datetime, *, is_tomorrow: bool) -> tuple[datetime, datetime]:
-    """What is left of today; the whole of tomorrow where that is meant or today is over."""
-    today = situation.local_day(now)
-    opens, closes = _hours_on(situation, today)
-    if now < closes and not is_tomorrow:
-        return max(opens, clock_time(now)), closes
-    return _hours_on(situation, today + ONE_DAY)
-
-
-def _hours_on(situation: Situation, day: date) -> tuple[datetime, datetime]:
-    closes_at = situation.site.closes_at
-    opens, closes = (_at(situation, day, each) for each in (opens_at(situation.site), closes_at))
-    return opens, closes if closes > opens else _at(situation, day + ONE_DAY, closes_at)
-
-
-def _at(situation: Situation, day: date, written: str) -> datetime:
-    local = datetime.combine(day, time.fromisoformat(written), tzinfo=situation.zone)
-    return local.astimezone(UTC)
 
 
 def _verdict(made: Plan, opens: datetime, closes: datetime) -> Text:

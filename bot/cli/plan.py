@@ -13,7 +13,7 @@ from bot.protocols import today
 from bot.store.live import load
 from flows.calculations.at_hand import OPENS_AT, OneProduct, by_product, day_at
 from flows.calculations.chlorine_source import source_as_written
-from flows.calculations.hours import opens_at
+from flows.calculations.hours import closes_next_day, opens_at
 from flows.calculations.measuring import Measure, measure_as_written
 from flows.calculations.mixed_fresh import MadeOf
 from flows.calculations.packing import Item, packing
@@ -55,7 +55,10 @@ class Hours:
 @click.option("--device", "label", help="Plan with those that soak in the same as this one.")
 @click.option("--exam-minutes", type=int, help="From one patient to the next; else 10.")
 @click.option("--opens", help=f"When the first is seen; else the site's opening, or {OPENS_AT}.")
-@click.option("--closes", help="When the last probe must be ready; else the site's closing.")
+@click.option(
+    "--closes",
+    help="When the last probe must be ready; else the site's closing; after midnight too.",
+)
 @click.option("--bath-ml", type=int, help="What fills a bath to the line; else as the device.")
 @site_option
 def command(
@@ -122,10 +125,8 @@ def _hours_of(clinic: Clinic, opens: str | None, closes: str | None) -> Hours:
 
 
 def _hours(opens: str, closes: str) -> Hours:
-    hours = Hours(_of_day("opens", opens), _of_day("closes", closes))
-    if hours.open_for <= timedelta(0):
-        raise click.ClickException(f"--closes {closes} is not after --opens {opens}.")
-    return hours
+    begins, ends = _of_day("opens", opens), _of_day("closes", closes)
+    return Hours(begins, ends + A_DAY if closes_next_day(opens, closes) else ends)
 
 
 def _of_day(option: str, written: str) -> timedelta:

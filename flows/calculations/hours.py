@@ -1,4 +1,4 @@
-"""When a site opens, and when its morning text is due: by its own clock and its changes."""
+"""When a site is open, and when its morning text is due: by its own clock and its changes."""
 
 from datetime import UTC, date, datetime, time, timedelta
 from hashlib import sha256
@@ -21,6 +21,39 @@ _A_DAY = timedelta(days=1)
 def opens_at(site: Site) -> str:
     """Local opening time, 'HH:MM'; the usual one where the site has chosen none."""
     return site.way("opens_at") or OPENS_AT
+
+
+def closes_next_day(opens: str, closes: str) -> bool:
+    """Whether a site that is open over midnight is meant. Source: reading two times of day."""
+    return time.fromisoformat(closes) <= time.fromisoformat(opens)
+
+
+def open_on(site: Site, day: date) -> tuple[datetime, datetime]:
+    """From when until when the site is open that begins on its *day*, in UTC.
+
+    Source: PEP 495 for the reading of a wall-clock time; IANA time zone database.
+    """
+    opens, closes = opens_at(site), site.closes_at
+    last = day + _A_DAY if closes_next_day(opens, closes) else day
+    return _at(site, day, opens), _at(site, last, closes)
+
+
+def open_next(site: Site, now: datetime, *, is_tomorrow: bool) -> tuple[datetime, datetime]:
+    """When the site is open that is open now or next; or the time after that.
+
+    A day that began yesterday goes on after midnight until it closes; only the next one is
+    tomorrow. Source: as `open_on`.
+    """
+    today = local_day(now, ZoneInfo(site.zone))
+    is_still_yesterdays = now < open_on(site, today - _A_DAY)[1]
+    began = today - _A_DAY if is_still_yesterdays else today
+    is_today = now < open_on(site, began)[1] and not is_tomorrow
+    return open_on(site, began if is_today else began + _A_DAY)
+
+
+def _at(site: Site, day: date, written: str) -> datetime:
+    local = datetime.combine(day, time.fromisoformat(written), tzinfo=ZoneInfo(site.zone))
+    return local.astimezone(UTC)
 
 
 def wants_morning_text(site: Site) -> bool:

@@ -297,6 +297,28 @@ def test_a_site_that_closes_after_midnight_is_open_until_then() -> None:
     assert "too much" in too_much
 
 
+@pytest.mark.parametrize(
+    ("now", "body", "told"),
+    [
+        (EARLY - timedelta(hours=6), "PLAN 3", ", from 01:00: it fits. Last probe ready 02:43."),
+        (EARLY - timedelta(hours=3, seconds=1), "PLAN 1", ", from 04:00: too much, "),
+        (EARLY - timedelta(hours=3), "PLAN 3", ", from 20:00: it fits. Last probe ready 21:43."),
+        (EARLY - timedelta(hours=6), "PLAN 3 tomorrow", ", from 20:00: it fits. "),
+        (EARLY + timedelta(hours=14), "PLAN 3 tomorrow", ", from Wed 20:00: it fits. "),
+    ],
+    ids=["night", "its end", "after it", "the night after", "the night after, before midnight"],
+)
+def test_a_shift_over_midnight_is_planned_as_what_is_left_of_it(
+    now: datetime, body: str, told: str
+) -> None:
+    """Open from 20:00 to 04:00. Three patients with one probe take 3 x 34:15 = 1:42:45."""
+    talk = morning(closes_at="04:00")
+    talk.let(SiteChoiceMade("site", "opens_at", "20:00", ""))
+    talk.now = now
+
+    assert told in talk.sends(body)[0]
+
+
 def test_a_day_on_which_clocks_change_is_as_long_as_it_is() -> None:
     """New York, 8 March 2026: clocks go from 02:00 to 03:00, before opening. Source: IANA."""
     talk = morning(zone="America/New_York")
