@@ -1,5 +1,6 @@
 """PLAN 12, PLAN 12 2, PLAN 12 people 2 exam 5: how many of what, each number with its own word."""
 
+import re
 from collections.abc import Mapping, Sequence
 
 from flows.replies.numbers import figures, is_figure
@@ -17,6 +18,8 @@ _WEEKDAYS = ("MONDAY", "TUESDAY", "WEDNESDAY", "THURSDAY", "FRIDAY", "SATURDAY",
 _OTHER_DAYS = frozenset({"WEDS", "NEXT", "AFTER", "WEEK", "WEEKEND", "YESTERDAY"})
 """The day after tomorrow, next week: no word of a plan for today or tomorrow."""
 
+_WITH_NOUGHTS = re.compile("[0-9][0-9O]*")
+
 _STRANGE = ""
 _UNIT = "min"
 _MINUTE_IS_WRITTEN = frozenset({"MIN", "MINS", "MINUTE", "MINUTES"})
@@ -29,9 +32,10 @@ def planned_for(typed: Typed, names: Mapping[str, str]) -> Mapping[str, int] | N
     A word stands before its number or behind it, the same way throughout: 12 patients 2 people,
     or 12 people 2. Beside one number alone other words change nothing.
     """
-    if not all(map(_is_whole, filter(is_figure, typed.words))):
+    words = [_with_noughts(word) for word in typed.words]
+    if not all(map(_is_whole, filter(is_figure, words))):
         return None
-    tokens = _tokens(typed.words, names)
+    tokens = _tokens(words, names)
     numbers = [each for each in tokens if isinstance(each, int)]
     if len(numbers) == 1:
         tokens = [each for each in tokens if each != _STRANGE]
@@ -51,6 +55,11 @@ def is_of_another_day(words: Sequence[str]) -> bool:
 
 def _is_weekday(word: str) -> bool:
     return len(word) >= SHORTEST and any(day.startswith(word) for day in _WEEKDAYS)
+
+
+def _with_noughts(word: str) -> str:
+    """1O is 10: no plan counts degrees."""
+    return word.replace("O", "0") if _WITH_NOUGHTS.fullmatch(word) else word
 
 
 def _tokens(words: Sequence[str], names: Mapping[str, str]) -> list[int | str]:
