@@ -28,15 +28,16 @@ from flows.parts.product_named import products_named, words_naming
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, Value, say
+from flows.replies import NotUnderstood
 from flows.replies.planned import (
     BATHS,
     MINUTES,
     PATIENTS,
     PEOPLE,
     PROBES,
-    SHORTEST,
     TUBS,
     is_of_another_day,
+    means_tomorrow,
     planned_for,
 )
 from flows.replies.typed import Typed, fold
@@ -65,7 +66,8 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     A day is planned with the probes of one product, since only they can share its baths (S4).
     """
     asked = typed(situation).after(1)
-    device, tomorrow = device_named(situation), _said_for_tomorrow(situation, asked)
+    device = device_named(situation)
+    tomorrow = means_tomorrow(asked.words, fold(situation.vocabulary.word("tomorrow")))
     asked = asked.without(*([device.label] if device else []))
     if is_of_another_day(asked.words):
         return told(_no_other_day())
@@ -73,8 +75,8 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     group = _group(groups, device, asked)
     names = {fold(situation.vocabulary.word(slug)): kind for slug, kind in WORDS.items()}
     said = planned_for(asked.without(*tomorrow, *words_naming(group.protocol, asked.words)), names)
-    if said is None:
-        return told(_how_many())
+    if isinstance(said, NotUnderstood):
+        return told(_unread(said.near) if said.near else _how_many())
     if not all(1 <= count <= _most(kind) for kind, count in said.items()):
         return told(_out_of_range())
     if not group.usable and PROBES not in said:
@@ -88,12 +90,6 @@ def plan(situation: Situation, moment: Moment) -> Decision:
         _to_rinse(made),
     ]
     return told(*texts, *_of_the_others(groups, group))
-
-
-def _said_for_tomorrow(situation: Situation, asked: Typed) -> list[str]:
-    """Written out or begun, as the words for what is counted are: TOM."""
-    word = fold(situation.vocabulary.word("tomorrow"))
-    return [each for each in asked.words if len(each) >= SHORTEST and word.startswith(each)]
 
 
 def _group(groups: Sequence[OneProduct], device: Device | None, asked: Typed) -> OneProduct:
@@ -145,6 +141,15 @@ def _how_many() -> Text:
         "plan.how_many",
         "How many patients? Like {plan} 12. To try other numbers: {plan} 12 {probe} 2 {bath} 2 "
         "{persons} 2 {basins} 2 {each_exam} 15, or some of these.",
+    )
+
+
+def _unread(word: str) -> Text:
+    return say(
+        "plan.word",
+        "I cannot read {word} in a plan. Like this I can: {plan} 12 {probe} 2 {bath} 2 {persons} "
+        "2 {basins} 2 {each_exam} 15 {tomorrow}, or some of these.",
+        word=word,
     )
 
 

@@ -2,7 +2,9 @@
 
 import re
 from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 
+from flows.replies import NotUnderstood
 from flows.replies.numbers import figures, is_figure
 from flows.replies.typed import POLITE, Typed
 
@@ -20,32 +22,45 @@ _OTHER_DAYS = frozenset({"WEDS", "NEXT", "AFTER", "WEEK", "WEEKEND", "YESTERDAY"
 
 _WITH_NOUGHTS = re.compile("[0-9][0-9O]*")
 
-_STRANGE = ""
+_TOMORROW = frozenset({"TMRW", "TMW", "TMR", "TOMOROW", "TOMMOROW", "TOMMORROW"})
+_ALSO_CALLED: Mapping[str, str] = MappingProxyType(
+    dict.fromkeys(("PT", "PTS", "WOMAN", "WOMEN", "LADIES", "CLIENTS"), PATIENTS)
+)
+_MEANS_NOTHING = frozenset(
+    {"FOR", "WITH", "AND", "THE", "ON", "OF", "TO", "TODAY", "DAY", "REST", "MORE", "EACH"}
+    | {"WE", "I", "ME", "HAVE", "CAN", "DO", "ONLY", "JUST", *POLITE}
+)
+"""What people say beside a number that changes nothing about the plan."""
+
 _UNIT = "min"
 _MINUTE_IS_WRITTEN = frozenset({"MIN", "MINS", "MINUTE", "MINUTES"})
 """By itself it says what the number counts; beside the word for an exam it says nothing more."""
 
 
-def planned_for(typed: Typed, names: Mapping[str, str]) -> Mapping[str, int] | None:
-    """How many of each; *names* says which word counts what. None where that is not clear.
+def planned_for(typed: Typed, names: Mapping[str, str]) -> Mapping[str, int] | NotUnderstood:
+    """How many of each; *names* says which word counts what.
 
     A word stands before its number or behind it, the same way throughout: 12 patients 2 people,
-    or 12 people 2. Beside one number alone other words change nothing.
+    or 12 people 2. A word that is not known may be a day, a device or a product: it is handed
+    back as `near`.
     """
-    words = [_with_noughts(word) for word in typed.words]
+    words = [_with_noughts(word) for word in typed.words if word not in _MEANS_NOTHING]
+    strange = [word for word in words if _is_strange(word, names)]
+    if strange:
+        return NotUnderstood("word", near=strange[0])
     if not all(map(_is_whole, filter(is_figure, words))):
-        return None
-    tokens = _tokens(words, names)
-    numbers = [each for each in tokens if isinstance(each, int)]
-    if len(numbers) == 1:
-        tokens = [each for each in tokens if each != _STRANGE]
-    if not numbers or _STRANGE in tokens:
-        return None
-    is_before = isinstance(tokens[-1], int)
-    pairs = _paired(tokens if is_before else tokens[::-1])
-    if pairs is None:
-        return None
-    return _counted(pairs if is_before else pairs[::-1])
+        return NotUnderstood("number")
+    pairs = _paired(_tokens(words, names))
+    return (pairs and _counted(pairs)) or NotUnderstood("number")
+
+
+def means_tomorrow(words: Sequence[str], tomorrow: str) -> list[str]:
+    """Those that say *tomorrow*: written out or begun, as TOM, or as people shorten it."""
+    return [
+        word
+        for word in words
+        if word in _TOMORROW or (len(word) >= SHORTEST and tomorrow.startswith(word))
+    ]
 
 
 def is_of_another_day(words: Sequence[str]) -> bool:
@@ -62,12 +77,19 @@ def _with_noughts(word: str) -> str:
     return word.replace("O", "0") if _WITH_NOUGHTS.fullmatch(word) else word
 
 
+def _is_strange(word: str, names: Mapping[str, str]) -> bool:
+    if not is_figure(word):
+        return not _kind(word, names)
+    (figure,) = figures([word])
+    return bool(figure.unit) and not _kind(figure.unit, names)
+
+
 def _tokens(words: Sequence[str], names: Mapping[str, str]) -> list[int | str]:
-    """Each number, and what each word counts; polite words are let be."""
+    """Each number, and what each word counts."""
     tokens: list[int | str] = []
     for word in words:
         if not is_figure(word):
-            tokens += [] if word in POLITE else [_kind(word, names)]
+            tokens.append(_kind(word, names))
             continue
         (figure,) = figures([word])
         tokens.append(int(figure.digits))
@@ -90,14 +112,24 @@ def _is_whole(word: str) -> bool:
 
 
 def _kind(word: str, names: Mapping[str, str]) -> str:
+    """What it counts, or that it is a unit; nothing for a word that is not known."""
     if word in _MINUTE_IS_WRITTEN:
         return _UNIT
+    if word in _ALSO_CALLED:
+        return _ALSO_CALLED[word]
     begun = [kind for name, kind in names.items() if name.startswith(word)]
-    return begun[0] if len(word) >= SHORTEST and begun else _STRANGE
+    return begun[0] if len(word) >= SHORTEST and begun else ""
 
 
 def _paired(tokens: Sequence[int | str]) -> list[tuple[str, int]] | None:
-    """Each number with the word before it; None for a word without a number."""
+    """Each number with its word, before it or behind it; None for a word without a number."""
+    if tokens and isinstance(tokens[-1], int):
+        return _with_word_before(tokens)
+    pairs = _with_word_before(tokens[::-1])
+    return pairs and pairs[::-1]
+
+
+def _with_word_before(tokens: Sequence[int | str]) -> list[tuple[str, int]] | None:
     pairs: list[tuple[str, int]] = []
     waiting = ""
     for token in tokens:
