@@ -39,6 +39,7 @@ from flows.replies.planned import (
     is_of_another_day,
     means_tomorrow,
     planned_for,
+    says_hours,
 )
 from flows.replies.typed import Typed, fold
 from flows.rules.soak import clock_time
@@ -71,12 +72,14 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     asked = asked.without(*([device.label] if device else []))
     if is_of_another_day(asked.words):
         return told(_no_other_day())
+    if says_hours(asked.words):
+        return told(_no_other_hours(situation.site.closes_at))
     groups = by_product(situation.clinic, situation.today)
     group = _group(groups, device, asked)
     names = {fold(situation.vocabulary.word(slug)): kind for slug, kind in WORDS.items()}
     said = planned_for(asked.without(*tomorrow, *words_naming(group.protocol, asked.words)), names)
     if isinstance(said, NotUnderstood):
-        return told(_unread(said.near) if said.near else _how_many())
+        return told(_asked_back(said))
     if not all(1 <= count <= _most(kind) for kind, count in said.items()):
         return told(_out_of_range())
     if not group.usable and PROBES not in said:
@@ -136,11 +139,25 @@ def _day(situation: Situation, group: OneProduct, said: Mapping[str, int], now: 
     )
 
 
+def _asked_back(said: NotUnderstood) -> Text:
+    if said.hint == "word":
+        return _unread(said.near)
+    return _what_counts() if said.hint == "ambiguous" else _how_many()
+
+
 def _how_many() -> Text:
     return say(
         "plan.how_many",
         "How many patients? Like {plan} 12. To try other numbers: {plan} 12 {probe} 2 {bath} 2 "
         "{persons} 2 {basins} 2 {each_exam} 15, or some of these.",
+    )
+
+
+def _what_counts() -> Text:
+    return say(
+        "plan.what_counts",
+        "What does each number count? Say it like this: {plan} 12 {probe} 2 {bath} 2 {persons} 2 "
+        "{basins} 2 {each_exam} 15, or some of these.",
     )
 
 
@@ -158,6 +175,15 @@ def _no_other_day() -> Text:
         "plan.other_day",
         "I plan the rest of today or the whole of tomorrow, no other day: {plan} 12, or {plan} 12 "
         "{tomorrow}.",
+    )
+
+
+def _no_other_hours(closes_at: str) -> Text:
+    return say(
+        "plan.other_hours",
+        "I plan to your closing time, {clock}, and with no other hours: those are planned at the "
+        "desk. For a plan to closing time: {plan} 12.",
+        clock=closes_at,
     )
 
 

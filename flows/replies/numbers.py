@@ -1,9 +1,10 @@
 """Numbers as typed: comma or point, spaces, stray words."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from types import MappingProxyType
 
 from flows.replies import NotUnderstood
 from flows.replies.typed import Typed
@@ -14,6 +15,23 @@ _BEGINS = re.compile(r"-?[.,]?[0-9]")
 _THOUSANDS = re.compile(r"-?[1-9][0-9]{0,2}[.,][0-9]{3}")
 _DECIMAL_WITH_O = re.compile(r"(-?[0-9O]*[.,][0-9O]+)(.*)")
 _WHOLE_WITH_O = re.compile(r"(-?[0-9O]*[0-9])(.*)")
+
+_SMALL = ("ONE", "TWO", "THREE", "FOUR", "FIVE", "SIX", "SEVEN", "EIGHT", "NINE", "TEN")
+_TEENS = (
+    "ELEVEN",
+    "TWELVE",
+    "THIRTEEN",
+    "FOURTEEN",
+    "FIFTEEN",
+    "SIXTEEN",
+    "SEVENTEEN",
+    "EIGHTEEN",
+    "NINETEEN",
+)
+IN_WORDS: Mapping[str, str] = MappingProxyType(
+    {word: str(number) for number, word in enumerate((*_SMALL, *_TEENS), start=1)}
+)
+"""Numbers that are one word and begin no other: TWENTY may have a FIVE behind it."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from types import MappingProxyType
 
 from flows.replies import NotUnderstood
-from flows.replies.numbers import figures, is_figure
+from flows.replies.numbers import IN_WORDS, figures, is_figure
 from flows.replies.typed import POLITE, Typed
 
 PATIENTS, PROBES, BATHS, PEOPLE = "patients", "probes", "baths", "people"
@@ -20,11 +20,19 @@ _WEEKDAYS = ("MONDAY", "TUESDAY", "WEDNESDAY", "THURSDAY", "FRIDAY", "SATURDAY",
 _OTHER_DAYS = frozenset({"WEDS", "NEXT", "AFTER", "WEEK", "WEEKEND", "YESTERDAY"})
 """The day after tomorrow, next week: no word of a plan for today or tomorrow."""
 
+_OF_HOURS = frozenset(
+    {"BY", "UNTIL", "TILL", "TIL", "BEFORE", "AM", "PM", "NOON", "OCLOCK", "O'CLOCK"}
+    | {"MORNING", "AFTERNOON", "EVENING", "TONIGHT", "NIGHT"}
+)
+_A_TIME = re.compile("[0-9]{1,2}(?:[:.][0-9]{2})?[AP]M|[0-9]{1,2}[:H][0-9]{2}")
+
 _WITH_NOUGHTS = re.compile("[0-9][0-9O]*")
 
 _TOMORROW = frozenset({"TMRW", "TMW", "TMR", "TOMOROW", "TOMMOROW", "TOMMORROW"})
 _ALSO_CALLED: Mapping[str, str] = MappingProxyType(
     dict.fromkeys(("PT", "PTS", "WOMAN", "WOMEN", "LADIES", "CLIENTS"), PATIENTS)
+    | dict.fromkeys(("PERSON", "PERSONS", "NURSE", "NURSES", "STAFF", "WORKERS"), PEOPLE)
+    | {"EXAMS": MINUTES}
 )
 _MEANS_NOTHING = frozenset(
     {"FOR", "WITH", "AND", "THE", "ON", "OF", "TO", "TODAY", "DAY", "REST", "MORE", "EACH"}
@@ -44,14 +52,18 @@ def planned_for(typed: Typed, names: Mapping[str, str]) -> Mapping[str, int] | N
     or 12 people 2. A word that is not known may be a day, a device or a product: it is handed
     back as `near`.
     """
-    words = [_with_noughts(word) for word in typed.words if word not in _MEANS_NOTHING]
+    words = [_in_figures(word) for word in typed.words if word not in _MEANS_NOTHING]
     strange = [word for word in words if _is_strange(word, names)]
     if strange:
         return NotUnderstood("word", near=strange[0])
-    if not all(map(_is_whole, filter(is_figure, words))):
+    numbers = [_is_whole(word) for word in words if is_figure(word)]
+    if not any(numbers):
         return NotUnderstood("number")
-    pairs = _paired(_tokens(words, names))
-    return (pairs and _counted(pairs)) or NotUnderstood("number")
+    pairs = _paired(_tokens(words, names)) if all(numbers) else None
+    counted = _counted(pairs) if pairs else None
+    if counted is None:
+        return NotUnderstood("ambiguous")
+    return counted if PATIENTS in counted else NotUnderstood("number")
 
 
 def means_tomorrow(words: Sequence[str], tomorrow: str) -> list[str]:
@@ -72,8 +84,14 @@ def _is_weekday(word: str) -> bool:
     return len(word) >= SHORTEST and any(day.startswith(word) for day in _WEEKDAYS)
 
 
-def _with_noughts(word: str) -> str:
-    """1O is 10: no plan counts degrees."""
+def says_hours(words: Sequence[str]) -> bool:
+    """Whether a time of day is meant: 3PM, 15:00, UNTIL NOON."""
+    return any(word in _OF_HOURS or _A_TIME.fullmatch(word) for word in words)
+
+
+def _in_figures(word: str) -> str:
+    """TWELVE is 12; 1O is 10: no plan counts degrees."""
+    word = IN_WORDS.get(word, word)
     return word.replace("O", "0") if _WITH_NOUGHTS.fullmatch(word) else word
 
 
@@ -151,5 +169,4 @@ def _counted(pairs: Sequence[tuple[str, int]]) -> Mapping[str, int] | None:
     )
     if is_twice or len(bare) > len(BARE):
         return None
-    counted |= dict(zip(BARE, bare, strict=False))
-    return counted if PATIENTS in counted else None
+    return counted | dict(zip(BARE, bare, strict=False))

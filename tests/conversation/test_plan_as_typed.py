@@ -92,25 +92,66 @@ def test_a_letter_o_in_a_number_is_the_nought_it_must_be(body: str, begins: str)
 @pytest.mark.parametrize(
     "body",
     [
-        *("PLAN", "PLAN V1", "PLAN 12.5", "PLAN 12 2 1", "PLAN 12 2.5"),
-        *("PLAN 12 patients 2", "PLAN people 2", "PLAN 12 people probes 2"),
-        *("PLAN 12 people 2 people 3", "PLAN 12 people people", "PLAN 12 2 probes 3"),
-        *(
-            "PLAN 12 exam",
-            "PLAN exam 5",
-            "PLAN 12 exam 5 exam 6",
-            "PLAN 12 min",
-            "PLAN 12 exam min 5 6",
-        ),
+        *("PLAN", "PLAN V1", "PLAN 12.5", "PLAN people 2", "PLAN people", "PLAN exam 5"),
+        *("PLAN 12 min", "PLAN 12 people", "PLAN 2.5 people"),
     ],
 )
-def test_without_a_number_or_a_clear_one_it_asks_how_many(body: str) -> None:
+def test_where_nobody_says_how_many_patients_it_asks(body: str) -> None:
     (said,) = clinic().sends(body)
 
     assert said == (
         "How many patients? Like PLAN 12. To try other numbers: PLAN 12 PROBES 2 BATHS 2 PEOPLE "
         "2 TUBS 2 EXAM 15, or some of these."
     )
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("PLAN 12 2 1", "PLAN 12 2.5", "PLAN 12 patients 2", "PLAN 12 people probes 2"),
+        *("PLAN 12 people 2 people 3", "PLAN 12 people people", "PLAN 12 2 probes 3"),
+        *("PLAN 12 patients exam", "PLAN 12 exam 5 exam 6", "PLAN 12 exam min 5 6"),
+    ],
+)
+def test_numbers_of_which_it_is_not_clear_what_they_count_are_asked_back(body: str) -> None:
+    (said,) = clinic().sends(body)
+
+    assert said == (
+        "What does each number count? Say it like this: PLAN 12 PROBES 2 BATHS 2 PEOPLE 2 TUBS 2 "
+        "EXAM 15, or some of these."
+    )
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("PLAN 12 patients 2 probes by 3pm", "PLAN 12 until 3pm", "PLAN 12 by 15:00"),
+        *("PLAN 12 till noon", "PLAN 12 before 3.30pm", "PLAN 12 10h30", "PLAN 12 11 am"),
+        *("PLAN 12 this afternoon", "PLAN 12 tomorrow morning"),
+    ],
+)
+def test_other_hours_than_the_sites_own_are_for_the_desk(body: str) -> None:
+    assert morning(closes_at="16:30").sends(body) == [
+        (
+            "I plan to your closing time, 16:30, and with no other hours: those are planned at "
+            "the desk. For a plan to closing time: PLAN 12."
+        )
+    ]
+
+
+@pytest.mark.parametrize(
+    ("body", "begins"),
+    [
+        ("PLAN 12 nurses 2", "Patients 12, probes 1, baths 1, people 2, "),
+        ("PLAN 12 persons 2", "Patients 12, probes 1, baths 1, people 2, "),
+        ("PLAN 12 2 staff", "Patients 12, probes 1, baths 1, people 2, "),
+        ("PLAN twelve", "Patients 12, probes 1, "),
+        ("plan seven patients, two probes", "Patients 7, probes 2, "),
+        ("PLAN 3 exams 5", "Patients 3, probes 1, baths 1, people 1, tubs 1, 5 min an exam, "),
+    ],
+)
+def test_people_and_numbers_are_read_by_other_words_too(body: str, begins: str) -> None:
+    assert morning().sends(body)[0].startswith(begins)
 
 
 @pytest.mark.parametrize(
