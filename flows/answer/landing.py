@@ -184,8 +184,12 @@ def is_brief(draft: Draft, thread: Thread) -> bool:
 
 
 def _ask(draft: Draft, thread: Thread, step: Step) -> None:
-    thread = _dated(draft, _instead(draft, thread)) if step.ages else thread
-    step = FLOWS[thread.top.flow].step(thread.top.step) or step
+    if step.ages:
+        instead = _instead(draft, thread)
+        if instead:
+            land(draft, instead)
+            return
+        thread = _dated(draft, thread)
     situation = draft.situation(thread)
     brief = step.asks_brief if is_brief(draft, thread) else None
     text = (brief or step.asks)(situation)
@@ -207,16 +211,17 @@ def _ask(draft: Draft, thread: Thread, step: Step) -> None:
     draft.say(Saying(text, thread.phone, thread.id, question, bell=draft.bell))
 
 
-def _instead(draft: Draft, thread: Thread) -> Thread:
+def _instead(draft: Draft, thread: Thread) -> Thread | None:
     """S5, S10: where just that is being asked aside from any cleaning, it is gone on with here.
 
     Else it would be asked once more when it is done, and the second answer be a second container.
+    What has become of it meanwhile is seen to as at any other step; None where nothing is asked.
     """
     for each in open_here(draft, thread.phone, thread.person):
         if each.id != thread.id and _is_about_the_same(draft, each, thread):
             draft.happen(ThreadEnded(each.id, "asked_elsewhere"), thread=each)
             return replace(thread, frames=(*thread.frames[:-1], each.top))
-    return thread
+    return None
 
 
 def _is_about_the_same(draft: Draft, asked: Thread, thread: Thread) -> bool:

@@ -190,3 +190,20 @@ def test_S6_a_strip_that_was_dipped_before_frees_no_bath_that_may_have_been_topp
 
     assert talk.clinic.containers["T1"].fitness is Fitness.HELD
     assert talk.clinic.containers["T1"].passed is None
+
+
+@pytest.mark.parametrize(("command", "gone"), [("POUR", "T1"), ("POUR J1", "T1 B1")])
+def test_S6_thrown_away_before_its_tag_is_told_a_cleaning_pours_anew(
+    command: str, gone: str
+) -> None:
+    """The question aside is gone on with in the cleaning: nothing is left of it but its words."""
+    talk = clinic()
+    talk.sends(command)
+    talk.sends("topped", after=60)
+    talk.sends(f"DISCARD {gone}", after=20)
+
+    played = play_cycle(talk, until="fill")
+    play_cycle(talk)
+
+    assert any(each.startswith("Then that mixture, ") for each in played.heard)
+    assert talk.clinic.devices["V1"].standing == "released"
