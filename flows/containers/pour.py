@@ -118,7 +118,9 @@ def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
         return Decision(says=(Saying(_gone(named)),), then=poured_anew())
     if said == "empty":
         return told(_is_it_empty(named))
-    return _poured(situation, source, topped_up=said == "topped")
+    if said == "topped":
+        return _topped_up(situation, source, moment)
+    return _is_poured(situation, source)
 
 
 def _gone(tag: str) -> Text:
@@ -181,16 +183,33 @@ def later(situation: Situation) -> Next:
     return back_at("await_detergent") if cycle and cycle.detergent else BACK
 
 
-def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Decision:
+def _topped_up(situation: Situation, source: Container, moment: Moment) -> Decision:
+    """S6: the mixture is not for use, nor is whatever it was poured onto."""
+    poured = _poured(situation, source, topped_up=True)
+    condemned = ContainerCondemned(poured.tag, "topped_up")
+    in_doubt = held_for_it(situation, moment)
+    return Decision(events=(poured, condemned, *in_doubt), then=go("topped", topped=poured.tag))
+
+
+def _is_poured(situation: Situation, source: Container) -> Decision:
+    """A bath is filled to its line: how much that is, its device's file knows about."""
+    poured = _poured(situation, source, topped_up=False)
+    title = situation.protocol_here.chemistry.title
+    held = poured.volume_ml if poured.kind is Kind.BOTTLE else None
+    life = Decided(poured.discard_by, poured.because)
+    words = label(poured.tag, contents(title, held), source.lot, life, situation.zone)
+    return Decision(events=(poured,), says=(Saying(words),), then=BACK)
+
+
+def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Poured:
     """S5, S6: it inherits its date, and counts from the earliest that it can have been."""
     kind, chemistry = _kind(situation), situation.protocol_here.chemistry
     at = max(situation.first_asked, source.since)
     inherited = Decided(source.discard_by, source.because)
     life_of = life_of_bath if kind is Kind.BATH else life_of_pour
     life = life_of(inherited, at, chemistry, situation.zone)
-    tag = next_tag(situation, LETTERS[kind])
-    poured = Poured(
-        tag=tag,
+    return Poured(
+        tag=next_tag(situation, LETTERS[kind]),
         kind=kind,
         source=source.tag,
         product=source.product,
@@ -201,14 +220,6 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Deci
         topped_up=topped_up,
         volume_ml=volume_of(kind, situation.site, situation.protocol_here),
     )
-    if topped_up:
-        condemned = ContainerCondemned(tag, "topped_up")
-        in_doubt = held_for_it(situation)
-        return Decision(events=(poured, condemned, *in_doubt), then=go("topped", topped=tag))
-    # A bath is filled to its line: how much that is, its device's file knows about.
-    held = poured.volume_ml if kind is Kind.BOTTLE else None
-    words = label(tag, contents(chemistry.title, held), source.lot, life, situation.zone)
-    return Decision(events=(poured,), says=(Saying(words),), then=BACK)
 
 
 def _find_source(situation: Situation, moment: Moment) -> Decision | None:

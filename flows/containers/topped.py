@@ -1,6 +1,6 @@
 """TOPPED: what was still in the tub or the bottle bore a tag, and is not for use either (S6)."""
 
-from flows.parts.clinic import AT_HAND, Container, Fitness, Kind
+from flows.parts.clinic import AT_HAND, Container, Kind
 from flows.parts.decision import Decision, Next, Saying, go
 from flows.parts.events import ContainerCondemned, ContainerHeld
 from flows.parts.listed import listed
@@ -10,7 +10,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.rules.strip import MAY_BE_TOPPED
+from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
 
 NONE = ""
 """It had no tag: nothing is known here of what was in it."""
@@ -21,15 +21,16 @@ def poured_anew() -> Next:
     return go("fill", source="", since="")
 
 
-def held_for_it(situation: Situation) -> tuple[ContainerHeld, ...]:
+def held_for_it(situation: Situation, moment: Moment) -> tuple[ContainerHeld, ...]:
     """S4, S6: a bath that may be what was topped up soaks nothing until its own strip passes.
 
-    Whoever is asked for the tag may never answer.
+    Whoever is asked for the tag may never answer. What waits for a strip already waits for one
+    that is dipped from now on.
     """
     return tuple(
         ContainerHeld(each.tag, MAY_BE_TOPPED)
         for each in _may_be_it(situation)
-        if each.kind is Kind.BATH and each.fitness is Fitness.GOOD
+        if each.kind is Kind.BATH and may_be_tested(each, moment.now)
     )
 
 

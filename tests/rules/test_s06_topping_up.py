@@ -3,7 +3,13 @@
 import pytest
 
 from flows.parts.clinic import Fitness
-from flows.parts.events import ContainerCondemned, ContainerDiscarded, Poured, StripRead
+from flows.parts.events import (
+    ContainerCondemned,
+    ContainerDiscarded,
+    ContainerHeld,
+    Poured,
+    StripRead,
+)
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import passes
 from tests.kit.talk import clinic
@@ -207,3 +213,27 @@ def test_S6_thrown_away_before_its_tag_is_told_a_cleaning_pours_anew(
 
     assert any(each.startswith("Then that mixture, ") for each in played.heard)
     assert talk.clinic.devices["V1"].standing == "released"
+
+
+def test_S6_what_waits_for_a_strip_already_may_be_what_was_topped_up_too() -> None:
+    """Dipped before it was topped up, as its kin had failed: that strip frees nothing."""
+    talk = clinic()
+    talk.let(ContainerHeld("T1", "kin_failed"))
+    talk.sends("POUR T", phone="ph2")
+    play_cycle(talk, until="read")
+    talk.sends("topped", phone="ph2", after=60)
+
+    talk.sends("1", after=35)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
+    assert talk.clinic.containers["T1"].passed is None
+
+
+def test_S6_what_waits_for_the_supervisor_is_freed_by_no_strip_though_it_was_topped_up() -> None:
+    talk = clinic()
+    talk.let(ContainerHeld("T1", "no_result"))
+    talk.sends("POUR")
+
+    talk.sends("topped", after=60)
+
+    assert talk.clinic.containers["T1"].why == "no_result"
