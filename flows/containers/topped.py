@@ -10,10 +10,16 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.typed import POLITE
 from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
 
 NONE = ""
 """It had no tag: nothing is known here of what was in it."""
+
+_SAID_BESIDE = POLITE | {
+    *("IT", "WAS", "IS", "HAD", "THE", "TAG", "ON", "OLD", "TUB", "BATH", "BOTTLE", "TOPPED", "UP")
+}
+"""What people say beside the tag; with any other word it may be of a probe, like IN T1 23 (S3)."""
 
 
 def poured_anew() -> Next:
@@ -78,9 +84,11 @@ def _ask_again(situation: Situation) -> Text:
 
 
 def _read(situation: Situation) -> str | NotUnderstood:
-    known = {each.tag for each in _may_be_it(situation)}
-    tags = {tag[1] for word in typed(situation).words if (tag := TAG.fullmatch(word))}
-    if len(tags) == 1 and tags <= known:
+    known, said = {each.tag for each in _may_be_it(situation)}, typed(situation)
+    named = {word: tag[1] for word in said.words if (tag := TAG.fullmatch(word))}
+    tags = {*named.values()}
+    is_told = not said.asks and _SAID_BESIDE.issuperset({*said.words} - {*named})
+    if is_told and len(tags) == 1 and tags <= known:
         return tags.pop()
     return NONE if word_of(situation, ("none",)) == "none" else NotUnderstood("word")
 

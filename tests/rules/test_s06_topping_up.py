@@ -237,3 +237,37 @@ def test_S6_what_waits_for_the_supervisor_is_freed_by_no_strip_though_it_was_top
     talk.sends("topped", after=60)
 
     assert talk.clinic.containers["T1"].why == "no_result"
+
+
+@pytest.mark.parametrize("said", ["IN T1 23", "OUT T1", "DIP T1", "not T1", "T1?", "V1 T1"])
+def test_S3_S6_what_says_more_than_a_tag_condemns_nothing(said: str) -> None:
+    talk = clinic()
+    talk.sends("POUR")
+    talk.sends("topped", after=60)
+
+    talk.sends(said, after=20)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
+
+
+def test_S3_S6_a_probe_put_in_again_is_heard_while_a_tag_is_asked_for() -> None:
+    talk = clinic()
+    play_cycle(talk, until="cover")
+    talk.sends("POUR")
+    talk.sends("topped", after=60)
+
+    heard = talk.sends("IN T1 23", after=20)
+
+    assert heard[0].startswith("V1: its soak is over. Was it put in a bath again?")
+    assert talk.clinic.containers["T1"].fitness is Fitness.HELD
+
+
+@pytest.mark.parametrize("said", ["t1", "T1 please", "it was T1", "the tag was T1", "tub T1"])
+def test_S6_a_tag_is_read_among_the_words_that_go_with_it(said: str) -> None:
+    talk = clinic()
+    talk.sends("POUR")
+    talk.sends("topped", after=60)
+
+    talk.sends(said, after=20)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.CONDEMNED
