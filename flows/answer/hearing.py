@@ -14,8 +14,7 @@ from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.elsewhere import Elsewhere
-from flows.cycle.interrupt import bad_news
-from flows.cycle.unasked import says_it_is_in
+from flows.cycle.interrupt import bad_news, told_of_a_probe
 from flows.fallen import alert
 from flows.parts.clinic import DOUBLED_WITHIN, Thread
 from flows.parts.decision import Decision, Saying
@@ -304,30 +303,44 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
 def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
     """S3, S10: what is wrong with a probe is taken as said; an IN of before is asked about."""
     about = _about_a_probe(draft, thread)
+    if isinstance(about, Text):
+        draft.say(Saying(about))
+        return True
     situation = draft.situation(about)
-    is_in, step = says_it_is_in(situation), FLOWS[about.top.flow].step(about.top.step)
-    if is_in and about.id != thread.id:
+    told, step = told_of_a_probe(situation), FLOWS[about.top.flow].step(about.top.step)
+    if about.id != thread.id and (told == "in" or (told == "out" and _soaks(draft, about))):
         _answer(draft, about, digest)
         return True
-    told = bad_news(situation, draft.moment)
-    if told is None:
+    decided = bad_news(situation, draft.moment)
+    if decided is None:
         return False
-    if is_in and step and _has_just_had(draft, about, digest):
+    if told == "in" and step and _has_just_had(draft, about, digest):
         _ask_if_meant(draft, about, step)
     else:
         draft.answer = digest
-        proceed(draft, about, told)
+        proceed(draft, about, decided)
     return True
 
 
-def _about_a_probe(draft: Draft, thread: Thread) -> Thread:
-    """The conversation itself; for one that is about no probe the one that it interrupts."""
+def _soaks(draft: Draft, thread: Thread) -> bool:
+    return draft.clinic.cycles[thread.cycle or ""].contact is not None
+
+
+def _about_a_probe(draft: Draft, thread: Thread) -> Thread | Text:
+    """The conversation itself; for one that is about no probe the one that it interrupts.
+
+    S10: where it interrupts two it is asked which is meant.
+    """
     cycles = [
         each
         for each in open_here(draft, draft.phone, draft.person)
         if each.cycle in draft.clinic.cycles
     ]
-    return cycles[0] if thread.cycle is None and len(cycles) == 1 else thread
+    if thread.cycle is not None or not cycles:
+        return thread
+    if len(cycles) > 1:
+        return _which(draft, cycles) if told_of_a_probe(draft.situation(thread)) else thread
+    return cycles[0]
 
 
 def _is_an_old_answer(draft: Draft) -> bool:

@@ -4,9 +4,10 @@ from dataclasses import replace
 
 from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
-from flows.cycle.broken import clean_again
-from flows.cycle.unasked import in_unasked
-from flows.parts.decision import BACK, Decision, go
+from flows.cycle.broken import broken, clean_again
+from flows.cycle.disinfect import in_english
+from flows.cycle.unasked import in_unasked, says_it_is_in
+from flows.parts.decision import BACK, Decision, Turn, go
 from flows.parts.events import CautionsAcknowledged, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, word_of
@@ -14,6 +15,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.in_out import says_out
 from flows.rules.release import cautions_due
 
 
@@ -67,16 +69,42 @@ STAYED = Step(
 # -- bad news, whichever question is open -------------------------------------------------------
 
 
+WRONG_WITH_A_PROBE = ("damaged", "stained", "moved", "again")
+
+
+def told_of_a_probe(situation: Situation) -> str | None:
+    """S3: what a text tells of a probe, by its slug, asked for or not; None for nothing."""
+    said = word_of(situation, WRONG_WITH_A_PROBE)
+    if not isinstance(said, NotUnderstood):
+        return said
+    if says_it_is_in(situation):
+        return "in"
+    return "out" if says_out(in_english(situation)) else None
+
+
 def bad_news(situation: Situation, moment: Moment) -> Decision | None:
     """S3, S7, S13: what is wrong with a probe is taken as said, late or unasked; else None."""
-    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
-    said = word_of(situation, ("damaged", "stained", "moved", "again"))
-    if cycle is None:
+    cycle, told = (
+        situation.clinic.cycles.get(situation.open.cycle or ""),
+        told_of_a_probe(situation),
+    )
+    if cycle is None or told is None:
         return None
-    if isinstance(said, NotUnderstood):
+    if told == "in":
         return in_unasked(situation, moment)
-    if said == "damaged":
-        return None if cycle.for_repair else out_of_use(situation, said)
+    if told == "out":
+        return _out_early(situation, moment)
+    if told == "damaged":
+        return None if cycle.for_repair else out_of_use(situation, told)
     soaked = cycle.contact is not None or "contact_soak" in cycle.done
     washed = "wipe_detergent" in cycle.done and said != "moved"
-    return clean_again(situation, said, moment) if soaked or washed else None
+    return clean_again(situation, told, moment) if soaked or washed else None
+
+
+def _out_early(situation: Situation, moment: Moment) -> Decision | None:
+    """Before its bell, whatever was asked in between: that is dropped, and the soak broken."""
+    soak = situation.cycle.contact
+    if soak is None or soak.rung:
+        return None
+    back = broken(situation, "early_out", moment)
+    return replace(back, then=replace(back.then, turn=Turn.RESTART))

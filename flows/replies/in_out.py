@@ -118,6 +118,11 @@ def read_out(
     return _with_reading(int(bell), _without(words, bell), plausible)
 
 
+def says_out(typed: Typed) -> bool:
+    """S3: whether a text says that it came out, however little else is clear."""
+    return isinstance(read_out(typed), OutReply)
+
+
 def _words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:
     """Return what follows the keyword, which comes first, glued to a number or not."""
     if not typed.words:
