@@ -269,4 +269,4 @@ def _figure(value: Any, timeline: Timeline) -> str:
         return str(value)
     if isinstance(value, tuple):
         return " ".join(map(str, value)) or "none"
-    return "none" if value is None else str(value)
+    return "none" if value is None else str(value) or "none"

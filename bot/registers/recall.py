@@ -125,7 +125,7 @@ def _against(wish: Wish) -> list[Problem]:
     lots = (*shelf.chemistries, CHLORINE, *shelf.detergents)
     known = lots if wish.what == LOT else shelf.strips
     problems = [] if wish.product in known else [_unknown(wish, [*known])]
-    if lot(wish.mark) is None:
+    if not lot(wish.mark):
         problems.append(Problem("recall", "lot", f"is {wish.mark}; {LOT_WANTED}"))
     return problems
 

@@ -19,6 +19,8 @@ TAG = re.compile(r"[JBTS][0-9]{1,2}")
 _PIN = re.compile(r"[0-9]{4,6}")
 _SITE = re.compile(r"[a-z][a-z0-9-]{0,15}")
 _LOT = re.compile(r"[A-Za-z0-9]{1,12}")
+NO_LOT = "NONE"
+"""As by text, where a label has no lot, or none that can be read."""
 LONGEST_TITLE = 40
 """Characters: a heading on a page. Source: own rule, none published."""
 
@@ -127,6 +129,9 @@ def tag(typed: str) -> str | None:
 
 
 def lot(typed: str) -> str | None:
+    """A lot as printed; empty for NONE, which says that none can be read."""
+    if typed.upper() == NO_LOT:
+        return ""
     return typed if _LOT.fullmatch(typed) else None
 
 

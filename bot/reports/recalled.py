@@ -65,13 +65,28 @@ class Touched:
 
 
 def touched(connection: Connection, site: str, recall: Recall) -> Touched:
-    """What *recall* touches at a site, with lots and sources as they have been corrected (S15)."""
+    """What *recall* touches at a site, with lots and sources as they have been corrected (S15).
+
+    What is of it by the entries alone falls too, whatever a correction says: of two lots that were
+    read off one label nobody knows which is true. Uses are those that rest on it as corrected.
+    """
     corrected = _replayed(connection, site, recall, _put_right(connection, site))
     plain = _replayed(connection, site, recall, {})
     told = {*plain.tags, *plain.running, *plain.released}
     named = (*corrected.tags, *corrected.running, *corrected.released)
-    corrected.also = tuple(each for each in named if each not in told)
-    return corrected
+    return Touched(
+        since=corrected.since or (plain.since if told else None),
+        tags=_all_of(plain.tags, corrected.tags),
+        running=_all_of(plain.running, corrected.running),
+        released=_all_of(plain.released, corrected.released),
+        uses=corrected.uses,
+        also=tuple(each for each in named if each not in told),
+        devices={**plain.devices, **corrected.devices},
+    )
+
+
+def _all_of(first: tuple[str, ...], then: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(dict.fromkeys((*first, *then)))
 
 
 def _put_right(connection: Connection, site: str) -> PutRight:

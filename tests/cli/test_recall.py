@@ -143,6 +143,27 @@ def test_S18_what_a_correction_brings_under_a_recall_falls_when_it_is_said_again
     assert "every row says what the record says" in desk.reads("record", "rebuild", "--check")
 
 
+@pytest.mark.parametrize(("lot", "uses"), [("NONE", 3), ("L5", 0)])
+def test_S18_a_corrected_lot_takes_nothing_out_of_a_recall_that_falls_by_it(
+    desk: Desk, lot: str, uses: int
+) -> None:
+    """A lot that cannot be read is any lot; what the entry says falls whatever it should say."""
+    corrects_the_lot(desk, lot)
+    recall = ("recall", "lot", "opa_055", "L1", *WHY)
+
+    told = desk.reads(*recall).splitlines()
+    desk.reads(*recall, "--carry-out")
+
+    clinic = clinic_of(desk, SITE)
+    assert told[1] == (
+        f"{SITE}: since 2026-02-24 12:00. Containers and strips: J1, B1, T1. Open cycles: none. "
+        f"Releases not used: V1. Uses to look back for: {uses}."
+    )
+    assert {each.fitness for each in clinic.containers.values()} == {Fitness.CONDEMNED}
+    assert clinic.devices["V1"].standing is Standing.NOT_READY
+    assert desk.reads("recall", "list").count("patient 0412") == min(uses, 1)
+
+
 def test_S18_a_figure_that_dated_what_stands_here_is_known_since_that_was_opened(
     desk: Desk,
 ) -> None:

@@ -56,6 +56,7 @@ def test_S15_a_correction_names_the_entry_and_changes_nothing_that_is(store: Sto
         ("JugOpened", "expires", "2027-04-30", "2027-04-30"),
         ("JugOpened", "opened", "2026-03-01 08:30", "2026-03-01T08:30:00.000000Z"),
         ("JugOpened", "tag", "j2", "J2"),
+        ("JugOpened", "lot", "none", ""),
         ("Poured", "kind", "bath", "bath"),
         ("Poured", "topped_up", "yes", "true"),
         ("PersonEnrolled", "number", "7", "7"),
