@@ -11,6 +11,8 @@ from bot.store.people import NotANumber, e164
 from bot.texts.segments import segments, to_gsm7
 from flows.parts.text import LONGEST
 from flows.protocols.model import Problem
+from flows.replies.lots import LONGEST as LONGEST_LOT
+from flows.replies.lots import is_lot
 
 T = TypeVar("T")
 
@@ -18,7 +20,6 @@ LABEL = re.compile(r"[A-Z]{1,2}[0-9]{1,2}")
 TAG = re.compile(r"[JBTS][0-9]{1,2}")
 _PIN = re.compile(r"[0-9]{4,6}")
 _SITE = re.compile(r"[a-z][a-z0-9-]{0,15}")
-_LOT = re.compile(r"[A-Za-z0-9]{1,12}")
 NO_LOT = "NONE"
 """As by text, where a label has no lot, or none that can be read."""
 LONGEST_TITLE = 40
@@ -132,7 +133,7 @@ def lot(typed: str) -> str | None:
     """A lot as printed; empty for NONE, which says that none can be read."""
     if typed.upper() == NO_LOT:
         return ""
-    return typed if _LOT.fullmatch(typed) else None
+    return typed if is_lot(typed) else None
 
 
 def name(typed: str) -> str | None:
@@ -200,4 +201,8 @@ YES_NO_WANTED = "yes or no"
 DAY_WANTED = "a day as year, month, day, like 2027-03-31"
 MOMENT_WANTED = "a day and, if known, the site's own time, like 2026-03-01 or 2026-03-01 08:30"
 DAYS_WANTED = "a whole number of days"
-LOT_WANTED = "letters and figures as on the label, at most 12"
+LOT_WANTED = (
+    f"letters and figures as on the label, a figure at least; of more than {LONGEST_LOT} the last "
+    f"{LONGEST_LOT}"
+)
+LOT_OR_NONE_WANTED = f"{LOT_WANTED}; {NO_LOT} if it has none to be read"

@@ -11,7 +11,7 @@ from bot.registers.draft import Draft
 from bot.registers.rows import (
     DAY_WANTED,
     DAYS_WANTED,
-    LOT_WANTED,
+    LOT_OR_NONE_WANTED,
     MOMENT_WANTED,
     TAG_WANTED,
     Reading,
@@ -106,7 +106,7 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
     expires = _expires(draft, reading)
     opened = _since(draft, reading, _BEGINNING)
     activated = _activated(draft, reading, chemistry)
-    from_lot = reading.read_if_there("lot", lot, LOT_WANTED) or ""
+    from_lot = reading.read_if_there("lot", lot, LOT_OR_NONE_WANTED) or ""
     held = _volume(draft, reading, Kind.JUG, chemistry.name if chemistry else "")
     if reading.problems or chemistry is None or opened is None:
         return
@@ -158,7 +158,7 @@ def _strips(draft: Draft, reading: Reading, label: str) -> None:
     product = reading.read("product", one_of(known), listed(known))
     expires = _expires(draft, reading)
     opened = _since(draft, reading, _BEGINNING)
-    from_lot = reading.read_if_there("lot", lot, LOT_WANTED) or ""
+    from_lot = reading.read_if_there("lot", lot, LOT_OR_NONE_WANTED) or ""
     checked = reading.read(
         "checked", yes_no, "yes if its test with good and diluted solution was passed, else no"
     )

@@ -149,9 +149,17 @@ def _is_a_part(word: str, taken: Collection[str]) -> bool:
     return plain and _has_a_figure(word) and not is_volume(word)
 
 
+def is_lot(word: str, shortest: int = 1) -> bool:
+    """Whether *word* may be one: plain letters and figures, `LONGEST` at most, a figure at least.
+
+    Without a figure it is a word said in its place. Common practice, no source.
+    """
+    fits = word.isascii() and word.isalnum() and shortest <= len(word) <= LONGEST
+    return fits and _has_a_figure(word)
+
+
 def _fitting(lot: str, shortest: int) -> str | NotUnderstood:
-    fits = lot.isascii() and lot.isalnum() and shortest <= len(lot) <= LONGEST
-    return lot if fits and _has_a_figure(lot) else NotUnderstood("word")
+    return lot if is_lot(lot, shortest) else NotUnderstood("word")
 
 
 def _has_a_figure(word: str) -> bool:

@@ -232,6 +232,17 @@ def test_S18_what_is_of_a_recalled_lot_is_not_entered(desk: Desk) -> None:
         assert f"lot is {lot}; lot {lot.upper()} is recalled, do not use it" in line
 
 
+@pytest.mark.parametrize("lot", ["NONE", "UNKNOWN"])
+def test_S18_no_word_in_place_of_a_lot_gets_round_a_recall(desk: Desk, lot: str) -> None:
+    desk.reads("recall", "lot", "opa_055", "D1", *WHY, "--carry-out")
+    jug = ("J8", "jug", "--product", "opa_055", "--expires", IN_A_YEAR, "--since", "2026-11-01")
+
+    (line,) = desk.fails("container", "add", *jug, "--lot", lot, "--site", "hill")
+
+    why = {"NONE": "missing; lot D1 is recalled, do not use it", "UNKNOWN": "UNKNOWN; letters and"}
+    assert f"lot is {why[lot]}" in line
+
+
 def opens(desk: Desk, site: str) -> str:
     return desk.reads("site", "open", site, "--zone", "Etc/GMT-3", "--closes-at", "17:00")
 
@@ -319,6 +330,11 @@ def test_S18_a_site_that_is_there_already_keeps_what_it_knows(desk: Desk) -> Non
     [
         (("lot", "opa", "L1", *WHY), "recall: product is opa; "),
         (("lot", "opa_055", "L 1!", *WHY), "recall: lot is L 1!; "),
+        (
+            ("lot", "opa_055", "NONE", *WHY),
+            "recall: lot is NONE; letters and figures as on the label, a figure at least; of more "
+            "than 12 the last 12",
+        ),
         (("lot", "opa_055", "L1"), "recall: reason is missing; say who recalls it, and why."),
         (("strip-lot", "opa_055", "L1", *WHY), "recall: product is opa_055; "),
         (("protocol", "opa", "mec", "1", *WHY), "recall: product is opa; soakbell protocol list"),

@@ -3,7 +3,7 @@
 import pytest
 
 from bot.registers.add import NotSetUp
-from bot.registers.rows import closing, label, name, number, pin, site_id, tag, zone
+from bot.registers.rows import closing, label, lot, name, number, pin, site_id, tag, zone
 from bot.texts.segments import segments, to_gsm7
 from tests.kit.sheets import ANN, added, row
 
@@ -31,6 +31,17 @@ def test_a_device_takes_no_containers_letter_and_nothing_that_reads_as_an_answer
 def test_a_container_bears_its_own_letter_and_a_figure_or_two(typed: str) -> None:
     assert tag(typed) is None
     assert tag("j12") == "J12"
+
+
+@pytest.mark.parametrize(("typed", "read"), [("D4417", "D4417"), ("7", "7"), ("None", "")])
+def test_S18_a_lot_has_a_figure_and_NONE_says_that_there_is_none(typed: str, read: str) -> None:
+    """How lots look: common practice, no source."""
+    assert lot(typed) == read
+
+
+@pytest.mark.parametrize("typed", ["UNKNOWN", "ABC", "N/A", "", "D" * 12 + "1", "D\u0661"])
+def test_S18_a_word_in_its_place_is_no_lot(typed: str) -> None:
+    assert lot(typed) is None
 
 
 @pytest.mark.parametrize(
