@@ -42,7 +42,7 @@ def command() -> None:
 @click.option("--since", required=True, help="Opened, poured or filled: 2026-03-01 [08:30].")
 @click.option("--source", help="For a pour: the tag it was poured from.")
 @click.option("--product", help="For what was opened: its name, like opa_055.")
-@click.option("--lot", help="For what was opened: the lot on its label.")
+@click.option("--lot", help="For what was opened: its lot, of a longer one the last 12.")
 @click.option("--expires", help="For what was opened: the printed date, 2027-03-31.")
 @click.option("--activated", help="For a jug that needs it: its day of activation, 2026-03-01.")
 @click.option("--checked/--not-checked", default=None, help="For strips: was their test passed?")

@@ -43,7 +43,8 @@ carry_out_option = click.option("--carry-out", is_flag=True, help="Do it. Else o
 def lot_(*, product: str, lot: str, reason: str, carry_out: bool) -> None:
     """Recall LOT of the disinfectant or detergent PRODUCT, like: recall lot opa_055 D4417.
 
-    Bleach and powder, and what was mixed of them at any strength: recall lot chlorine C1.
+    Bleach and powder, and what was mixed of them at any strength: recall lot chlorine C1. Of a lot
+    longer than 12 signs the last 12, as it was entered by text.
 
     Containers of that lot, or whose lot nobody noted, are condemned; cycles in them are void,
     releases withdrawn, and everybody told. Uses that were made are listed for look-back.
@@ -59,7 +60,8 @@ def lot_(*, product: str, lot: str, reason: str, carry_out: bool) -> None:
 def strip_lot(*, product: str, lot: str, reason: str, carry_out: bool) -> None:
     """Recall LOT of the test strips PRODUCT, like: recall strip-lot opa_strip_1s_90s K208.
 
-    Their bottles are condemned, and what they have passed waits for a strip of another lot.
+    Their bottles are condemned, and what they have passed waits for a strip of another lot. Of a
+    lot longer than 12 signs the last 12, as it was entered by text.
     """
     _recall(Wish(STRIP_LOT, product, lot, reason=reason), carry_out=carry_out)
 
