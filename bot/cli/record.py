@@ -133,9 +133,10 @@ def correct_(*, seq: int, field: str, value: str, reason: str, site: str | None)
 
     Entries are never changed: this writes a new one, which every export shows beside the other.
     A date that was too late moves earlier by it, and that of its lot and of what was poured from
-    it; none moves later. What was poured before its jug was activated is condemned. Nothing else
-    that is so now changes: what stands wrong is thrown away by DISCARD, and a device that must not
-    be used is quarantined by FAULT.
+    it; none moves later. What was poured before its jug was activated is condemned, and what was
+    topped up; strips that passed no test judge nothing. Nothing else that is so now changes: what
+    stands wrong is thrown away by DISCARD, and a device that must not be used is quarantined by
+    FAULT. A lot that cannot be read is NONE.
     """
     wish = Wish(seq, field, value, reason)
     with desk() as opened:

@@ -72,9 +72,10 @@ def correct(store: Store, site: str, wish: Wish, at: Moment, stands: Standing) -
     """What is to be written so that the record says how an entry should have read.
 
     A date that was too late moves earlier by it, with its lot and what was poured; what was poured
-    inactive is condemned; nothing else that is so now changes, and the remarks say what to do
-    about it. Raises NotSetUp where there is no such entry or field, where the value is none
-    of that field's kind, and where it would bring in somebody's name.
+    inactive or onto a rest, and strips that passed no control, are out of use with all that went
+    by them; nothing else that is so now changes, and the remarks say what to do about it.
+    Raises NotSetUp where there is no such entry or field, where the value is none of that field's
+    kind, and where it would bring in somebody's name.
     """
     with store.read() as connection:
         entry = of_number(connection, site, wish.seq)

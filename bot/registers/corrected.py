@@ -3,7 +3,7 @@
 Whoever corrects hears what has changed, or what still stands and how it is put right.
 """
 
-from collections.abc import Collection, Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, cast
 from zoneinfo import ZoneInfo
@@ -11,9 +11,10 @@ from zoneinfo import ZoneInfo
 from bot.protocols import as_chosen
 from bot.record.correction import as_meant
 from bot.registers.one_lot import ends_with_its_lot
+from bot.reports.recalled import OF_A_LOT
 from flows.calculations.calendar import last_good_day
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
-from flows.parts.clinic import Batch, Clinic, Container, Fitness, Kind, StripBottle
+from flows.parts.clinic import AT_HAND, Batch, Clinic, Container, Fitness, Kind, StripBottle
 from flows.parts.events import (
     ContainerCondemned,
     Event,
@@ -23,12 +24,16 @@ from flows.parts.events import (
     Mixed,
     Poured,
     StripBottleOpened,
+    StripsChecked,
 )
 from flows.parts.moment import Moment
 from flows.protocols import shipped
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
+    NOT_CHECKED,
+    TOPPED_UP,
     Decided,
+    Limit,
     discard_by,
     is_active,
     life_of_bath,
@@ -38,7 +43,7 @@ from flows.rules.container_life import (
     life_until_activated,
     life_when_activated,
 )
-from flows.rules.found_unfit import NOT_ACTIVE, poured_inactive
+from flows.rules.found_unfit import NOT_ACTIVE, begun, poured_inactive
 from flows.rules.strip import same_liquid
 
 LOT_SAYS = frozenset({"lot", "expires"})
@@ -47,14 +52,21 @@ LOT_SAYS = frozenset({"lot", "expires"})
 DATES = frozenset({"expires", "opened", "activated", "poured", "mixed", "discard_by"})
 """What a life is reckoned from, and its end itself."""
 
+NEVER_GOOD = frozenset({"topped_up", "checked", "passed"})
+"""S4, S6: by which what an entry tells of may have been no good from its first moment on."""
+
+_IN_DOUBT = (OF_A_LOT - {"lot", "source"}) | {"kind", "outcome", "seen", "celsius"}
+"""By which something may be unfit that goes on being used."""
+
 _SINCE: Mapping[type[Event], tuple[str, str, str]] = {
     JugOpened: ("containers", "since", "opened"),
     JugActivated: ("containers", "activated_at", "activated"),
     Poured: ("containers", "since", "poured"),
     Mixed: ("containers", "since", "mixed"),
     StripBottleOpened: ("strips", "opened", "opened"),
+    StripsChecked: ("strips", "lot", "lot"),
 }
-"""Where what an entry tells of stands, and by which moment it is known to be that very one."""
+"""Where what an entry tells of stands, and by what it is known to be that very one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,9 +92,11 @@ def follows(
 ) -> tuple[tuple[Event, ...], tuple[str, ...]]:
     """What happens by a correction, and what its writer should know."""
     name = [*made.said][-1]
-    recalled = _of_lot(made, name, clinic) if name in {"lot", "source"} else ()
-    if name not in {"lot", "source", *DATES} or type(made.event) not in _SINCE:
-        return (), recalled
+    recalled = _of_lot(made, name, clinic) if name in OF_A_LOT else ()
+    moves = {"lot", "source", *DATES, *NEVER_GOOD}
+    if name not in moves or type(made.event) not in _SINCE:
+        in_doubt = _in_doubt(made.meant, clinic) if name in _IN_DOUBT else ()
+        return (), (*recalled, *in_doubt)
     one = _that_one(made.event, clinic)
     own = _own(made, one, clinic, zone) if one and name != "lot" else ()
     with_lot = _with_its_lot(made, name, one, clinic, zone)
@@ -91,6 +105,8 @@ def follows(
     kept = () if ends or name == "lot" else (_kept(made.event, one, zone),)
     inactive = _inactive(made, clinic) if one else ()
     unfit = tuple(ContainerCondemned(tag, NOT_ACTIVE) for tag in inactive)
+    if one and name == "topped_up" and own:
+        unfit = (*unfit, ContainerCondemned(one.tag, TOPPED_UP))
     idle = _told_of_inactive(inactive, made.meant, clinic)
     if one and name == "source":
         return (*ends, *unfit), _of_source(made, clinic, (*recalled, *told, *kept, *idle))
@@ -161,7 +177,7 @@ def _life(
 ) -> Decided:
     """S5: the earliest of what stands, what is said now, and what follows from what is said."""
     meant, stands = made.meant, Decided(one.discard_by, one.because)
-    limits = [stands]
+    limits = [stands, *_never_good(made, one)]
     if "discard_by" in made.said:
         limits.append(Decided(meant.discard_by, meant.because))
     source = _poured_from(meant, clinic) if "source" in made.said else None
@@ -169,9 +185,18 @@ def _life(
         limits.append(Decided(source.discard_by, source.because))
     if isinstance(meant, Mixed):
         limits.append(life_of_mix(meant.mixed, MIXED_LIFE_DAYS, zone))
-    elif shipped().product(one.product):
+    elif shipped().product(one.product) and not isinstance(meant, StripsChecked):
         limits.append(_by_its_product(meant, stands, as_chosen(clinic, one.product), zone))
     return discard_by(limits)
+
+
+def _never_good(made: Corrections, one: Container | StripBottle) -> Iterator[Limit]:
+    """S4, S6: onto a rest it ends as it is poured; strips that passed no control judge nothing."""
+    meant, said = made.meant, made.said
+    if "topped_up" in said and meant.topped_up:
+        yield Limit(meant.poured, TOPPED_UP)
+    if any(name in said and not getattr(meant, name) for name in ("checked", "passed")):
+        yield Limit(begun(one), NOT_CHECKED)
 
 
 def _by_its_product(meant: Any, stands: Decided, product: object, zone: ZoneInfo) -> Decided:
@@ -192,7 +217,8 @@ def _by_its_product(meant: Any, stands: Decided, product: object, zone: ZoneInfo
 def _kept(event: Event, one: Container | StripBottle | None, zone: ZoneInfo) -> str:
     """S18: what is gone has no date to move; what rests on it is looked back for by a recall."""
     if one is None:
-        kind = "strip-lot" if isinstance(event, StripBottleOpened) else "lot"
+        of_strips = isinstance(event, StripBottleOpened | StripsChecked)
+        kind = "strip-lot" if of_strips else "lot"
         return (
             "What it tells of is not here any more: no date changes by it, and nothing is void. "
             f"If it was used past its true date, soakbell recall {kind} looks back for what rests "
@@ -257,9 +283,8 @@ def _of_source(made: Corrections, clinic: Clinic, told: tuple[str, ...]) -> tupl
 
 def _of_lot(made: Corrections, name: str, clinic: Clinic) -> tuple[str, ...]:
     """S18: what a correction brings under a recall falls once that is said again."""
-    meant = made.meant
-    of_it: Any = meant if name == "lot" else _poured_from(meant, clinic)
-    recall = of_it and clinic.recall_of(Batch(getattr(of_it, "product", ""), of_it.lot))
+    batch = _batch(made.meant, name, clinic)
+    recall = clinic.recall_of(batch) if batch else None
     if recall is None:
         return ()
     kind = "strip-lot" if recall.what == "strip_lot" else "lot"
@@ -269,6 +294,32 @@ def _of_lot(made: Corrections, name: str, clinic: Clinic) -> tuple[str, ...]:
         "--reason ... --carry-out"
     )
     return (said,)
+
+
+def _batch(meant: Any, name: str, clinic: Clinic) -> Batch | None:
+    """Which lot of what it is of, by the field that is put right; of a strip by its bottle."""
+    if name in {"lot", "product"}:
+        bottle = clinic.strips.get(getattr(meant, "strips", ""))
+        product = getattr(meant, "product", bottle.product if bottle else "")
+        return Batch(product, getattr(meant, "lot", ""))
+    things: Mapping[str, Container | StripBottle] = {**clinic.containers, **clinic.strips}
+    thing = things.get(getattr(meant, name))
+    return Batch(thing.product, thing.lot) if thing else None
+
+
+def _in_doubt(meant: Any, clinic: Clinic) -> tuple[str, ...]:
+    """S8: what may be unfit by what is said now, and how it is taken out of use."""
+    named = (getattr(meant, name, "") for name in ("tag", "bath", "container"))
+    tag = next((each for each in named if each), "")
+    one = clinic.strips.get(tag)
+    things = (one,) if one else same_liquid(clinic, tag)
+    tags = " ".join(each.tag for each in things if each.fitness in AT_HAND)
+    thrown = (
+        f"If it is not for use by what is said now, text DISCARD {tags} and clean again what was "
+        "soaked, wiped or tested with it. "
+    )
+    quarantined = "A device that must not be used: FAULT and its label."
+    return (f"Nothing that stands changes by it. {thrown if tags else ''}{quarantined}",)
 
 
 def of_entry(said: Collection[tuple[int, Any]], seq: int) -> dict[str, str]:

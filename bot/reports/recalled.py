@@ -14,7 +14,6 @@ from flows.parts.events import (
     EVENTS,
     CycleBegan,
     DeviceUsed,
-    Event,
     JugOpened,
     Mixed,
     Poured,
@@ -28,8 +27,13 @@ from flows.parts.situation import parsed
 from flows.parts.state import fold
 from flows.rules.recall import condemned, held, is_as_lax, shows_it
 
+OF_A_LOT = frozenset({"lot", "product", "source", "bath", "container", "strips"})
+"""Fields that say, or lead to what says, which lot something is of."""
+
 ROOMS = frozenset({"cycle", "device", "setup", "solutions"})
 """Events that say what a cycle rests on and whom it touched; the rest is talk and bells."""
+
+_COMES = (JugOpened, Poured, Mixed, StripBottleOpened)
 
 CODE_PENDING = ""
 
@@ -90,8 +94,8 @@ def _all_of(first: tuple[str, ...], then: tuple[str, ...]) -> tuple[str, ...]:
 
 
 def _put_right(connection: Connection, site: str) -> PutRight:
-    """What was corrected of lots and sources, by the number of the entry that has it wrong."""
-    said = [each for _, each in corrections(connection, site) if each.field in {"lot", "source"}]
+    """What was corrected of that, by the number of the entry that has it wrong."""
+    said = [each for _, each in corrections(connection, site) if each.field in OF_A_LOT]
     right: dict[int, dict[str, str]] = {each.entry: {} for each in said}
     for each in said:
         right[each.entry][each.field] = each.value
@@ -102,8 +106,10 @@ def _replayed(connection: Connection, site: str, recall: Recall, right: PutRight
     clinic, replay = Clinic(), _Replay(recall)
     entries = of_kinds(connection, site, _kinds())
     for written in entries:
-        stamped = _as_corrected(written, clinic, right, entries)
-        clinic = fold(clinic, stamped)
+        said = right.get(written.seq, {})
+        clinic = _brought_in(clinic, _tags(said), written.seq, right, entries)
+        stamped = _as_corrected(written, clinic, said)
+        clinic = _folded(clinic, stamped, said)
         replay.look(clinic, stamped)
     return replay.found(clinic)
 
@@ -112,31 +118,43 @@ def _kinds() -> list[str]:
     return [name for name, kind in EVENTS.items() if kind.__module__.rpartition(".")[2] in ROOMS]
 
 
-def _as_corrected(
-    written: Written, clinic: Clinic, right: PutRight, entries: list[Written]
-) -> Stamped:
-    """With lot and source as they should have read; what was poured is of its source's lot."""
-    said = right.get(written.seq, {})
+def _tags(said: Mapping[str, str]) -> set[str]:
+    return {value for name, value in said.items() if name not in {"lot", "product"}}
+
+
+def _brought_in(
+    clinic: Clinic, tags: set[str], seq: int, right: PutRight, entries: list[Written]
+) -> Clinic:
+    """By a correction it may rest on something that was entered only after entry *seq*."""
+    for each in entries if tags else ():
+        event = each.stamped.event
+        missing = tags - {*clinic.containers, *clinic.strips}
+        if each.seq > seq and isinstance(event, _COMES) and event.tag in missing:
+            said = right.get(each.seq, {})
+            from_ = _tags(said) or {getattr(event, "source", "")}
+            clinic = _brought_in(clinic, from_, each.seq, right, entries)
+            clinic = fold(clinic, _as_corrected(each, clinic, said))
+    return clinic
+
+
+def _as_corrected(written: Written, clinic: Clinic, said: Mapping[str, str]) -> Stamped:
+    """As it should have read of lots; what was poured is what its source is, and of its lot."""
     event: Any = written.stamped.event
     event = replace(event, **said)
-    if isinstance(event, Poured) and "lot" not in said:
-        event = _of_its_source(event, written.seq, clinic, right, entries)
+    source = clinic.containers.get(event.source) if isinstance(event, Poured) else None
+    if source:
+        event = replace(event, **{"product": source.product, "lot": source.lot, **said})
     return replace(written.stamped, event=event)
 
 
-def _of_its_source(
-    event: Poured, seq: int, clinic: Clinic, right: PutRight, entries: list[Written]
-) -> Event:
-    """By a correction a source may be one that was entered only after what came from it."""
-    source = clinic.containers.get(event.source)
-    if source:
-        return replace(event, lot=source.lot)
-    later = (each for each in entries if each.seq > seq)
-    for each in later if "source" in right.get(seq, {}) else ():
-        opened = each.stamped.event
-        if isinstance(opened, JugOpened | Poured) and opened.tag == event.source:
-            return replace(event, lot=right.get(each.seq, {}).get("lot", opened.lot))
-    return event
+def _folded(clinic: Clinic, stamped: Stamped, said: Mapping[str, str]) -> Clinic:
+    """What a strip of another lot than its bottle's has passed, rests on that lot."""
+    bottle = clinic.strips.get(getattr(stamped.event, "strips", ""))
+    if bottle is None or "lot" not in said:
+        return fold(clinic, stamped)
+    other = replace(bottle, lot=said["lot"])
+    after = fold(replace(clinic, strips={**clinic.strips, bottle.tag: other}), stamped)
+    return replace(after, strips={**after.strips, bottle.tag: bottle})
 
 
 @dataclass(slots=True)

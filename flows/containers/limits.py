@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from flows.parts.text import Text, say
-from flows.rules.container_life import EXPIRY
+from flows.rules.container_life import EXPIRY, NOT_CHECKED, TOPPED_UP
 
 EARLIER_EXPIRY = "earlier_expiry"
 """In no entry: what was read off another one of its lot, and does not stand on this one."""
@@ -18,7 +18,8 @@ _LIMITS: Mapping[str, Text] = MappingProxyType(
         "bath_life": say("limit.bath_life", "the life of a bath"),
         "mixed_life": say("limit.mixed_life", "its life once mixed"),
         "uses": say("limit.uses", "its soaks are used up"),
-        "topped_up": say("limit.topped_up", "it was topped up"),
+        TOPPED_UP: say("limit.topped_up", "it was topped up"),
+        NOT_CHECKED: say("limit.not_checked", "they were not tested"),
         EARLIER_EXPIRY: say("limit.earlier_expiry", "an earlier date of its lot"),
         "open_life": say("limit.open_life", "the strips' open life"),
     }

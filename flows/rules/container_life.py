@@ -16,6 +16,7 @@ from flows.protocols.model import Chemistry, StripProduct
 _DAY = timedelta(days=1)
 
 EXPIRY = "maker_expiry"
+TOPPED_UP, NOT_CHECKED = "topped_up", "not_checked"
 LONGEST_SHELF = timedelta(days=10 * 365)
 """S5: a date so late is a slip: a 3 for a 2, or another century.
 
@@ -29,7 +30,7 @@ class Decided:
     """A liquid is good until *moment*, not at it; *because* names the limit that came first.
 
     One of: maker_expiry, jug_open_life, activated_life, reuse_life, bath_life, mixed_life, uses,
-    topped_up; of strips open_life.
+    topped_up; of strips open_life, or not_checked where they turn out to have passed no control.
     """
 
     moment: datetime
@@ -157,7 +158,7 @@ def lasts_a_soak(ends: datetime, soak: timedelta, now: datetime) -> bool:
 
 def life_when_topped_up(life: Decided, at: datetime) -> Decided:
     """S6: poured onto a rest, or into a vessel not washed and dry, it ends there and then."""
-    return discard_by((life, Limit(at, "topped_up")))
+    return discard_by((life, Limit(at, TOPPED_UP)))
 
 
 def is_good(life: Decided, now: datetime) -> bool:

@@ -70,7 +70,7 @@ def test_a_value_is_read_as_its_field_has_it(
 ) -> None:
     bot = shell(store)
 
-    (event,) = wished(bot, kind, name, typed).events
+    event, *_ = wished(bot, kind, name, typed).events
 
     assert isinstance(event, Corrected)
     assert event.value == written

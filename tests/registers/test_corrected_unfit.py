@@ -1,0 +1,129 @@
+"""S4, S6, S8: what is unfit by a correction falls, or it is said how it is put right."""
+
+from datetime import timedelta
+
+import pytest
+
+from bot.store.transaction import Store
+from flows.parts.clinic import Fitness
+from flows.parts.events import (
+    ContainerDiscarded,
+    ContainerHeld,
+    Recalled,
+    StripDipped,
+    StripRead,
+    StripsChecked,
+)
+from tests.kit.shell import ANN, ELLA, NINE, SITE, WEEK, shell
+from tests.registers.test_corrected import EXPIRES, corrects, dates, strips_of_lot
+
+
+def test_S6_what_was_topped_up_after_all_is_not_for_use_and_what_was_soaked_in_it_is_void(
+    store: Store,
+) -> None:
+    bot = shell(store)
+
+    (said,) = corrects(bot, "Poured", "topped_up", "yes", nth=1)
+
+    bath = bot.clinic.containers["T1"]
+    assert (bath.fitness, bath.why) == (Fitness.CONDEMNED, "topped_up")
+    assert (bath.discard_by, bath.because) == (NINE, "topped_up")
+    assert dates(bot)["B1"] == WEEK
+    assert said.startswith("T1: good to 2026-03-02 09:00 only, and over. What was soaked, wiped")
+    assert [each.split(":")[0] for each in bot.heard(ELLA)] == ["DO NOT USE T1"]
+
+
+def test_S6_so_is_what_was_poured_from_it(store: Store) -> None:
+    bot = shell(store)
+
+    corrects(bot, "Poured", "topped_up", "yes")
+
+    ends = dates(bot)
+    assert (ends["J1"], ends["B1"], ends["T1"]) == (WEEK, NINE, NINE)
+
+
+@pytest.mark.parametrize("late", [False, True])
+def test_S4_strips_that_passed_no_control_after_all_judge_nothing(
+    store: Store, *, late: bool
+) -> None:
+    bot = shell(store)
+    soon, ninety = NINE + timedelta(hours=8), timedelta(seconds=90)
+    read = {"age": ninety, "age_proved": True, "day": NINE.date(), "good_until": soon}
+    if late:
+        bot.exchange.facts(SITE, (StripsChecked("S1", "L9", True, 1, 1),))  # noqa: FBT003
+    bot.exchange.facts(
+        SITE,
+        (
+            StripDipped("t1", "T1", "S1", None, NINE + ninety, NINE + 2 * ninety),
+            StripRead("t1", "T1", "S1", None, "pass", "pass", "", **read),
+        ),
+    )
+
+    kind, name = ("StripsChecked", "passed") if late else ("StripBottleOpened", "checked")
+    (said,) = corrects(bot, kind, name, "no")
+
+    assert (bot.clinic.strips["S1"].discard_by, bot.clinic.strips["S1"].because) == (
+        NINE,
+        "not_checked",
+    )
+    assert said.startswith("S1: good to 2026-03-02 09:00 only, and over.")
+    assert [each.event.tag for each in bot.entries(ContainerHeld)] == ["T1"]
+    assert bot.answers(ANN, "STATE S1")[0].startswith("S1: ")
+    assert [each for each in bot.heard(ELLA) if each.startswith("DO NOT USE S1: ")]
+
+
+def test_S8_where_something_may_be_unfit_and_stands_it_is_said_what_to_do(store: Store) -> None:
+    bot = shell(store)
+
+    (said,) = corrects(bot, "JugOpened", "product", "hp_75")
+    bot.exchange.facts(SITE, tuple(ContainerDiscarded(tag) for tag in ("T1", "B1", "J1")))
+    (gone,) = corrects(bot, "JugOpened", "product", "ga_30")
+
+    assert said == (
+        "Nothing that stands changes by it. If it is not for use by what is said now, text "
+        "DISCARD J1 B1 T1 and clean again what was soaked, wiped or tested with it. A device that "
+        "must not be used: FAULT and its label."
+    )
+    assert gone == (
+        "Nothing that stands changes by it. A device that must not be used: FAULT and its label."
+    )
+
+
+def test_S4_a_strip_that_has_failed_after_all_is_such_a_thing(store: Store) -> None:
+    bot = shell(store)
+    ninety = timedelta(seconds=90)
+    read = {"age": ninety, "age_proved": True, "day": NINE.date(), "good_until": WEEK}
+    bot.exchange.facts(SITE, (StripRead("t1", "T1", "S1", None, "pass", "pass", "", **read),))
+
+    (said,) = corrects(bot, "StripRead", "outcome", "fail")
+
+    assert "text DISCARD T1 and clean again" in said
+
+
+@pytest.mark.parametrize(
+    ("corrected", "words"),
+    [
+        (("JugOpened", "product", "hp_75"), "recall lot hp_75 L1 "),
+        (("StripRead", "lot", "K8"), "recall strip-lot opa_strip_1s_90s K8 "),
+        (("StripRead", "strips", "S2"), "recall strip-lot opa_strip_1s_90s K8 "),
+    ],
+)
+def test_S18_what_leads_to_a_recalled_lot_is_said_to_be_recalled_once_more(
+    store: Store, corrected: tuple[str, str, str], words: str
+) -> None:
+    bot = shell(store)
+    ninety = timedelta(seconds=90)
+    read = {"age": ninety, "age_proved": True, "day": NINE.date(), "good_until": WEEK}
+    bot.exchange.facts(
+        SITE,
+        (
+            strips_of_lot("S2", "K8", EXPIRES),
+            StripRead("t1", "T1", "S1", None, "pass", "pass", "", lot="L9", **read),
+            Recalled("r1", "lot", "hp_75", "L1", "", "none", None),
+            Recalled("r2", "strip_lot", "opa_strip_1s_90s", "K8", "", "none", None),
+        ),
+    )
+
+    said = corrects(bot, *corrected)
+
+    assert words in said[0]
