@@ -97,7 +97,7 @@ def bad_news(situation: Situation, moment: Moment) -> Decision | None:
     if told == "damaged":
         return None if cycle.for_repair else out_of_use(situation, told)
     soaked = cycle.contact is not None or "contact_soak" in cycle.done
-    washed = "wipe_detergent" in cycle.done and said != "moved"
+    washed = "wipe_detergent" in cycle.done and told != "moved"
     return clean_again(situation, told, moment) if soaked or washed else None
 
 
