@@ -127,16 +127,17 @@ LEFT = st.sampled_from((None, None, timedelta(minutes=10), timedelta(minutes=40)
 """How long the supplies last; None: a week."""
 
 
-def _nearly_over(talk: Talk, left: timedelta) -> None:
-    """Supplies that end soon, but for the strips."""
-    ends, day = talk.now + left, date(2027, 3, 31)
+def _nearly_over(talk: Talk, left: timedelta, *, of_strips: bool) -> None:
+    """Solution that ends soon beside strips that do not, or the other way round."""
+    soon, week = talk.now + left, talk.now + timedelta(days=7)
+    ends, strips_end = (week, soon) if of_strips else (soon, week)
+    day = date(2027, 3, 31)
     last = partial(Poured, product="opa_055", lot="L1", poured=talk.now, discard_by=ends)
-    week = talk.now + timedelta(days=7)
     talk.let(
         JugOpened("J1", "opa_055", "L1", day, talk.now, ends, "jug_open_life"),
         last("B1", Kind.BOTTLE, "J1", because="jug_open_life", topped_up=False),
         last("T1", Kind.BATH, "B1", because="jug_open_life", topped_up=False),
-        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", day, talk.now, week, checked=True),
+        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", day, talk.now, strips_end, checked=True),
     )
 
 
@@ -145,14 +146,20 @@ def _nearly_over(talk: Talk, left: timedelta) -> None:
     stocked=st.booleans(),
     bath=st.booleans(),
     left=LEFT,
+    of_strips=st.booleans(),
     acts=st.lists(ACTS, min_size=4, max_size=25),
 )
 def _no_sequence_of_texts(
-    *, stocked: bool, bath: bool, left: timedelta | None, acts: list[tuple[str, Any, str]]
+    *,
+    stocked: bool,
+    bath: bool,
+    left: timedelta | None,
+    of_strips: bool,
+    acts: list[tuple[str, Any, str]],
 ) -> None:
     talk = clinic(stocked=stocked and left is None, bath=bath, devices=PROBES)
     if stocked and left:
-        _nearly_over(talk, left)
+        _nearly_over(talk, left, of_strips=of_strips)
     day = Day(talk)
     for what, with_what, who in acts:
         day.does(what, with_what, who)
