@@ -32,6 +32,7 @@ SPOKEN = {
     "containers/jug_lot": "a lot",
     "containers/activate": "a date",
     "containers/single_use": "a strength",
+    "containers/to_wipe": "a strength",
     "containers/strips": "a date",
     "containers/topped": "a tag",
     "containers/strips_lot": "a lot",

@@ -4,7 +4,7 @@ from flows.containers.activate import ACTIVATE
 from flows.containers.jug import JUG, JUG_LOT
 from flows.containers.mixed import MIXED
 from flows.containers.pour import FILL
-from flows.containers.single_use import SINGLE_USE, SINGLE_USE_MIXED
+from flows.containers.single_use import MIX_TO_WIPE, MIXED_TO_WIPE, SINGLE_USE, SINGLE_USE_MIXED
 from flows.containers.strips import STRIPS, STRIPS_CHECK, STRIPS_LOT
 from flows.containers.topped import TOPPED
 from flows.parts.step import flow
@@ -18,6 +18,8 @@ CONTAINERS = flow(
     TOPPED,
     SINGLE_USE,
     SINGLE_USE_MIXED,
+    MIX_TO_WIPE,
+    MIXED_TO_WIPE,
     STRIPS,
     STRIPS_LOT,
     STRIPS_CHECK,

@@ -152,7 +152,7 @@ def _after_mixed(situation: Situation, said: Done | str, _: Moment) -> Decision:
     words = (
         _recalled(mixed)
         if recalled
-        else _label(mixed, memo["use"], memo["lot_of"], situation.zone)
+        else label_of_mix(mixed, memo["use"], memo["lot_of"], situation.zone)
     )
     return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
 
@@ -170,7 +170,8 @@ def _recalled(mixed: Mixed) -> Text:
     )
 
 
-def _label(mixed: Mixed, use: str, title: str, zone: ZoneInfo) -> Text:
+def label_of_mix(mixed: Mixed, use: str, title: str, zone: ZoneInfo) -> Text:
+    """What to write on a batch: *use* is what it is for, *title* what it is of."""
     values: dict[str, Value] = {
         "label": labelled_tag(mixed.tag),
         "strength": mixed.strength,

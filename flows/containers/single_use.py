@@ -1,7 +1,10 @@
-"""A bath that no strip exists for: mixed for one soak, with evidence in a strip's place (S4)."""
+"""What no strip exists for: a bath mixed for one soak, and what is wiped with (S1, S4).
+
+Evidence stands in the place of a strip.
+"""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -12,6 +15,7 @@ from flows.calculations.chlorine_source import Source
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
 from flows.containers.label import next_tag
+from flows.containers.mixed import SOAK, label_of_mix
 from flows.containers.mixing_chlorine import (
     exactly,
     measured_out,
@@ -21,11 +25,12 @@ from flows.containers.mixing_words import refused, shown, volume
 from flows.containers.pour import LETTERS, later
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, call, go
-from flows.parts.events import CycleAbandoned, EvidenceStated, Poured
+from flows.parts.events import CycleAbandoned, EvidenceStated, Mixed, Poured
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
+from flows.parts.stock import CHLORINE
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
@@ -34,6 +39,10 @@ from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
 from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound
+from flows.rules.wiping import may_wipe
+
+FOR_A_SOAK, TO_WIPE = "single_use", "to_wipe"
+_MIXED = "_mixed"
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,16 +73,33 @@ def _begins(situation: Situation, moment: Moment) -> datetime:
 
 
 def _find_source(situation: Situation, moment: Moment) -> Decision | None:
-    source = _source(situation, moment)
+    if _is_to_wipe(situation) and _wipes(situation, moment):
+        return Decision(then=BACK)
+    source, here = _source(situation, moment), _for_what(situation)
     if source is None:
-        return Decision(then=call("containers", "jug", back_to="single_use", kind="jug"))
+        return Decision(then=call("containers", "jug", back_to=here, kind="jug"))
     life = _life(situation, source, moment.now)
     soak, begins = situation.protocol_here.bell_after, _begins(situation, moment)
     if not lasts_a_soak(life.moment, soak, begins):
         return _too_late(situation, life)
     if situation.frame.memo.get("source") == source.tag:
         return None
-    return Decision(then=Next(Turn.GO, "single_use", memo={"source": source.tag}))
+    return Decision(then=Next(Turn.GO, here, memo={"source": source.tag}))
+
+
+def _for_what(situation: Situation) -> str:
+    """The step that asks how strong and how much: for a soak, or to wipe with."""
+    return situation.frame.step.removesuffix(_MIXED)
+
+
+def _is_to_wipe(situation: Situation) -> bool:
+    return _for_what(situation) == TO_WIPE
+
+
+def _wipes(situation: Situation, moment: Moment) -> bool:
+    """Whether somebody has mixed some meanwhile."""
+    containers, chemistry = situation.clinic.containers.values(), situation.protocol_here.chemistry
+    return any(may_wipe(each, chemistry, moment.now) for each in containers)
 
 
 def _life(situation: Situation, source: Container, at: datetime) -> Decided:
@@ -99,6 +125,14 @@ def _too_late(situation: Situation, life: Decided) -> Decision:
 
 
 def _ask_strength(situation: Situation) -> Text:
+    if _is_to_wipe(situation):
+        return say(
+            "containers.single_use.wipe",
+            "To wipe with, mixed new each day: {product}. {source}: strength on its label, how "
+            "many litres? Like 5% 1 L, or 70% {powder} 1 L.",
+            product=situation.protocol_here.chemistry.title,
+            source=situation.frame.memo.get("source", ""),
+        )
     return say(
         "containers.single_use",
         "No strip for {product}: each soak has its own bath. {source}: strength on its label, "
@@ -137,7 +171,11 @@ def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decis
     strength = f"{said.source.kind} {shown(said.source.percent)} %"
     return Decision(
         says=(Saying(words),),
-        then=go("single_use_mixed", strength=strength, volume_ml=str(said.amounts.volume_ml)),
+        then=go(
+            f"{_for_what(situation)}{_MIXED}",
+            strength=strength,
+            volume_ml=str(said.amounts.volume_ml),
+        ),
     )
 
 
@@ -161,7 +199,7 @@ def _mixed_before(source: Fraction) -> Text:
 
 
 SINGLE_USE = Step(
-    name="single_use",
+    name=FOR_A_SOAK,
     asks=_ask_strength,
     again=_ask_strength,
     asks_brief=_ask_strength,
@@ -171,12 +209,19 @@ SINGLE_USE = Step(
     skips=_find_source,
     anew=True,
 )
+MIX_TO_WIPE = replace(SINGLE_USE, name=TO_WIPE)
 
 
 # -- what takes a strip's place -----------------------------------------------------------------
 
 
-def _ask_mixed(_: Situation) -> Text:
+def _ask_mixed(situation: Situation) -> Text:
+    if _is_to_wipe(situation):
+        return say(
+            "containers.single_use.mixed.wipe",
+            "Gloves, goggles, air. Bottle empty, washed, dry; all measured; clean water; clear, "
+            "nothing in it? All so: {fresh}. Not all, not sure: {unsure}.",
+        )
     return say(
         "containers.single_use.mixed",
         "Gloves, goggles, air. Tub empty, washed, dry; all measured; water boiled, cooled; clear, "
@@ -187,19 +232,20 @@ def _ask_mixed(_: Situation) -> Text:
 def _after_mixed(situation: Situation, said: str, moment: Moment) -> Decision:
     source = situation.clinic.containers.get(situation.frame.memo.get("source", ""))
     if said != "fresh" or source is None or not is_sound(source, moment.now):
-        return Decision(says=(Saying(_tip_it_out()),), then=_mixed_anew())
+        return Decision(says=(Saying(_tip_it_out()),), then=_mixed_anew(situation))
     return _vouched_for(situation, source, moment)
 
 
 def _tip_it_out() -> Text:
     return say(
         "containers.single_use.not_so",
-        "Then that mixture is not for use: throw it away, rinse and dry the tub, begin again.",
+        "Then that mixture is not for use: throw it away, rinse and dry what it was in, "
+        "begin again.",
     )
 
 
-def _mixed_anew() -> Next:
-    return go("single_use", since="")
+def _mixed_anew(situation: Situation) -> Next:
+    return go(_for_what(situation), since="")
 
 
 def _over_already() -> Text:
@@ -207,7 +253,7 @@ def _over_already() -> Text:
     return say(
         "containers.single_use.over",
         "It may have been mixed before midnight, so its day is over: throw it away, rinse and dry "
-        "the tub, begin again.",
+        "what it was in, begin again.",
     )
 
 
@@ -217,7 +263,9 @@ def _vouched_for(situation: Situation, source: Container, moment: Moment) -> Dec
     at = max(situation.first_asked, source.since)
     life = _life(situation, source, at)
     if life.moment <= moment.now:
-        return Decision(says=(Saying(_over_already()),), then=_mixed_anew())
+        return Decision(says=(Saying(_over_already()),), then=_mixed_anew(situation))
+    if _is_to_wipe(situation):
+        return _mixed_to_wipe(situation, source, at, life)
     tag = next_tag(situation, LETTERS[Kind.BATH])
     poured = Poured(
         tag=tag,
@@ -249,13 +297,32 @@ def _vouched_for(situation: Situation, source: Container, moment: Moment) -> Dec
     return Decision(events=(poured, stated), says=(Saying(text),), then=BACK)
 
 
+def _mixed_to_wipe(
+    situation: Situation, source: Container, at: datetime, life: Decided
+) -> Decision:
+    """S1, S5: a batch like any that MIX makes: handle and cable are wiped with it all its day."""
+    chemistry = situation.protocol_here.chemistry
+    mixed = Mixed(
+        tag=next_tag(situation, "M"),
+        product=CHLORINE,
+        strength=f"{shown(Fraction(chemistry.mixed_to_percent or 0))} %",
+        volume_ml=Decimal(situation.frame.memo["volume_ml"]),
+        lot=source.lot,
+        mixed=at,
+        discard_by=life.moment,
+        because=life.because,
+    )
+    words = label_of_mix(mixed, SOAK, source.tag, situation.zone)
+    return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
+
+
 def _filled(memo: Mapping[str, str]) -> Decimal | None:
     """As it was asked for; a question that is open from an older release does not bear it."""
     return Decimal(memo["volume_ml"]) if "volume_ml" in memo else None
 
 
 SINGLE_USE_MIXED = Step(
-    name="single_use_mixed",
+    name=f"{FOR_A_SOAK}{_MIXED}",
     asks=_ask_mixed,
     again=_ask_mixed,
     asks_brief=_ask_mixed,
@@ -265,3 +332,4 @@ SINGLE_USE_MIXED = Step(
     at_least=hands(30),
     ages=True,
 )
+MIXED_TO_WIPE = replace(SINGLE_USE_MIXED, name=f"{TO_WIPE}{_MIXED}")

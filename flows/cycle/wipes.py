@@ -2,7 +2,6 @@
 
 from dataclasses import replace
 from datetime import timedelta
-from decimal import Decimal
 
 from flows.cycle.asking import DISINFECTED, WITH, act, stated
 from flows.parts.clinic import Clinic, Container, Cycle, Kind, Thread
@@ -91,9 +90,9 @@ def _is_named_fit(situation: Situation, moment: Moment) -> bool:
 
 
 def _fetched(situation: Situation, here: str) -> Next:
-    """What is mixed for each soak is never poured: bleach or powder is opened for it."""
+    """What is mixed for each soak is never poured: some is mixed to wipe with."""
     if situation.protocol.chemistry.is_single_use:
-        return call("containers", "jug", back_to=here, kind="jug")
+        return call("containers", "to_wipe", back_to=here)
     return call("containers", "fill", back_to=here, kind="bottle")
 
 
@@ -138,33 +137,16 @@ def wipes_with(clinic: Clinic, thread: Thread, tag: str) -> bool:
 
 
 def wiped_with(situation: Situation) -> Text:
-    """The disinfectant and where it is; what is mixed for each soak is mixed for the wipe too."""
-    chemistry, source = situation.protocol.chemistry, situation.frame.memo.get(WITH, "")
-    if chemistry.is_single_use:
-        return say(
-            "cycle.wipe.with.mixed",
-            "{product} mixed of {source}",
-            product=chemistry.title,
-            source=source,
-        )
+    """The disinfectant and where it is."""
     return say(
-        "cycle.wipe.with", "{product} from {source}", product=chemistry.title, source=source
+        "cycle.wipe.with",
+        "{product} from {source}",
+        product=situation.protocol.chemistry.title,
+        source=situation.frame.memo.get(WITH, ""),
     )
 
 
 def _ask_disinfectant(situation: Situation) -> Text:
-    """What is mixed for each soak stands in no bottle: a little of it is mixed for the wipe."""
-    chemistry, source = situation.protocol.chemistry, situation.frame.memo.get(WITH, "")
-    if chemistry.is_single_use:
-        return say(
-            "cycle.wipe_disinfectant.mixed",
-            "{device}: gloves, goggles. Wipe handle, cable with fresh {product} from {source} on "
-            "a towel, leave it wet. {mix} {percent}% 1 L says how to mix. Reply {wet}.",
-            device=_label(situation),
-            product=chemistry.title,
-            source=source,
-            percent=chemistry.mixed_to_percent or Decimal(0),
-        )
     return say(
         "cycle.wipe_disinfectant",
         "{device}: gloves on. Wipe handle and cable with {wipe_with} on a fresh towel and leave "

@@ -58,7 +58,9 @@ def _solution(situation: Situation, protocol: CycleProtocol, now: datetime) -> T
     good = sorted((each for each in ours if is_sound(each, now)), key=lambda one: one.discard_by)
     has_bath = any(_is_enough(each, protocol) for each in good)
     containers = situation.clinic.containers.values()
-    if has_bath and any(may_wipe(each, chemistry, now) for each in containers):
+    if has_bath and (
+        chemistry.is_single_use or any(may_wipe(each, chemistry, now) for each in containers)
+    ):
         return None
     sources = [each for each in good if each.kind in {Kind.BOTTLE, Kind.JUG}]
     sources.sort(key=lambda one: one.kind is Kind.JUG)

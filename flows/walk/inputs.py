@@ -309,6 +309,7 @@ _SPECIAL = {
     "containers/jug": dates,
     "containers/activate": activations,
     "containers/single_use": _strengths,
+    "containers/to_wipe": _strengths,
     "containers/strips": dates,
     "containers/jug_lot": lots,
     "containers/strips_lot": lots,

@@ -205,7 +205,7 @@ def test_S4_what_was_mixed_for_one_soak_is_not_in_date_the_next_day() -> None:
 
     until(talk, TOMORROW)
 
-    assert in_date(talk) == "J1"
+    assert in_date(talk) == "J1, M1"
 
 
 def test_what_was_thrown_away_is_not_in_date() -> None:

@@ -306,22 +306,6 @@ def test_mix_makes_weaker_of_strong_chlorine_that_is_for_no_probe() -> None:
     assert "100 mL bleach 0.5 %, water to 1 L" in recipe
 
 
-def test_what_stands_in_no_bottle_is_mixed_for_the_wipe_of_the_handle_too() -> None:
-    talk = asked("wipe_disinfectant")
-
-    wipe = talk.last()
-    recipe, label = talk.sends("MIX 0.1% 1 L 5%", after=20)[:2]
-    talk.sends("wet", after=60)
-
-    assert wipe == (
-        "V1: gloves, goggles. Wipe handle, cable with fresh chlorine 0.1 % from J1 on a towel, "
-        "leave it wet. MIX 0.1% 1 L says how to mix. Reply WET."
-    )
-    assert "20 mL bleach 5 %, water to 1 L" in recipe
-    assert label.startswith("Write on it: 1 L chlorine 0.1 %")
-    assert step_of(talk) == "wipe_rinse"
-
-
 # -- one soak -----------------------------------------------------------------------------------
 
 
@@ -454,10 +438,10 @@ def test_what_no_step_asks_for_is_not_led(changed: dict[str, object], problem: s
 
 
 def test_S4_on_brief_texts_too_nobody_is_told_to_wipe_with_bleach_as_it_is() -> None:
-    """J1 is the bottle of bleach: what wipes is mixed of it."""
+    """J1 is the bottle of bleach: what wipes is mixed of it, M1."""
     talk = chlorine(level=Level.BRIEF)
     play_cycle(talk, until="under")
 
     asked = [each for each in talk.heard["ph1"] if "Handle, cable: soap, water, " in each]
 
-    assert "chlorine 0.1 % mixed of J1 for 1 min" in asked[-1]
+    assert "chlorine 0.1 % from M1 for 1 min" in asked[-1]

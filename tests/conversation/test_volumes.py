@@ -133,7 +133,7 @@ def test_S4_a_bath_for_one_soak_holds_what_was_mixed_and_its_source_may_be_powde
 
     talk.sends("fresh", after=60)
 
-    assert volumes(talk) == {"J1": None, "T1": 1500}
+    assert volumes(talk) == {"J1": None, "M1": 1000, "T1": 1500}
     assert labels(talk)[-1] == "T1-D 1.5 L chlorine 0.1 %"
     assert talk.sends("STATE T1")[0].startswith("T1: 1.5 L bath of chlorine 0.1 %, ")
 

@@ -33,6 +33,8 @@ ANSWERS = {
     "activate": "active",
     "single_use": "5% 2 L",
     "single_use_mixed": "fresh",
+    "to_wipe": "5% 1 L",
+    "to_wipe_mixed": "fresh",
     "strips": "270331",
     "strips_lot": "L78",
     "strips_check": "good",
@@ -54,6 +56,7 @@ HANDS_NEED_S = {
     "final_rinse": 190,
     "cover": 190,
     "single_use_mixed": 40,
+    "to_wipe_mixed": 40,
 }
 """Seconds; any other act takes `A_MOMENT_S`."""
 

@@ -15,6 +15,7 @@ from flows.parts.events import (
     CycleVoided,
     JugActivated,
     JugOpened,
+    Mixed,
     Poured,
     Recalled,
     ReleaseWithdrawn,
@@ -189,12 +190,16 @@ def test_S5_what_is_mixed_for_the_wipe_comes_from_a_source_that_is_fit(at: At) -
 
     first = talk.last()
     talk.sends("270331", after=20)
-    _, asked = talk.sends("L7", after=20)
+    talk.sends("L7", after=20)
+    recipe = talk.sends("5% 1 L", after=20)
+    _, asked = talk.sends("fresh", after=60)
     talk.sends(at.answer, after=at.after)
 
     assert first.startswith("New bottle of bleach or powder for chlorine 0.1 %, opened now")
-    assert "chlorine 0.1 % mixed of J2" in asked if at.level is Level.BRIEF else "from J2" in asked
-    assert wiped(talk) == ["J2"]
+    assert "20 mL bleach 5 %" in recipe[0]
+    assert "chlorine 0.1 % from M1" in asked
+    assert wiped(talk) == ["M1"]
+    assert [(each.lot, each.strength) for each in talk.happened(Mixed)] == [("L7", "0.1 %")]
 
 
 # -- between question and answer ----------------------------------------------------------------
