@@ -8,7 +8,8 @@ from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
 from math import ceil
 
-from flows.calculations.measuring import ML, Measure, Measured, as_measured
+from flows.calculations.detergent import BATCH_WATER_ML, one_batch
+from flows.calculations.measuring import Measure
 from flows.calculations.mixed_fresh import Batches, MadeOf, mixed_for_each_soak
 from flows.calculations.planning import Plan
 from flows.calculations.rinsing import rinse_water
@@ -17,9 +18,6 @@ from flows.protocols.fields import NO_STRIP, STRIP_POLICIES
 TOWELS_A_CYCLE = 8
 """Four wipes of handle and cable, one of the probe, two dryings, one to cover it.
 Source: common practice, none published."""
-
-BATCH_WATER_ML = 500
-"""Water for one batch of detergent. Source: common practice, none published."""
 
 WIPE_ML = 10
 """Disinfectant on the towel for handle and cable. Source: common practice, none published."""
@@ -89,9 +87,7 @@ def _detergent(plan: Plan, cap: Measure | None) -> Item:
     """Each batch is measured out by itself: rounded up as for MIX."""
     detergent, cycles = plan.protocol.detergent, plan.day.patients
     batches = cycles if detergent.one_batch_per_device else 1
-    exact = Fraction(detergent.ml_per_litre) * BATCH_WATER_ML / A_LITRE_ML
-    taken = as_measured(exact, cap, ML.unit, BATCH_WATER_ML)
-    each = taken.amount if isinstance(taken, Measured) else Fraction(ceil(exact))
+    each = one_batch(detergent, cap).amount
     return Item(
         "detergent",
         f"{detergent.title} concentrate",

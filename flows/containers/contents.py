@@ -2,8 +2,8 @@
 
 from decimal import Decimal
 
-from flows.containers.mixing_words import volume
 from flows.parts.text import Text, say
+from flows.rules.amount_words import volume
 
 
 def contents(product: str | Text, volume_ml: Decimal | None) -> str | Text:

@@ -4,7 +4,6 @@ from datetime import timedelta
 from itertools import pairwise
 
 from flows.calculations.neutralising import neutraliser_g
-from flows.containers.mixing_words import volume
 from flows.containers.one_life import product_here
 from flows.containers.pour import is_poured_in
 from flows.parts.clinic import Container, Fitness, Role, StripBottle
@@ -18,6 +17,7 @@ from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies.typed import POLITE, fold
+from flows.rules.amount_words import volume
 from flows.rules.recall import recalled, set_aside
 from flows.rules.soak import clock_time, is_out
 

@@ -9,7 +9,6 @@ from flows.calculations.check_code import labelled_tag
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
 from flows.containers.contents import contents
 from flows.containers.label import lot_on_label, next_tag
-from flows.containers.mixing_words import volume
 from flows.containers.opened import lot_in
 from flows.parts.clinic import Batch, Frame, Thread
 from flows.parts.decision import BACK, DONE, Decision, Move, Opening, Saying, told
@@ -23,6 +22,7 @@ from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.lots import NAMED
 from flows.replies.typed import fold
+from flows.rules.amount_words import volume
 from flows.rules.container_life import life_of_mix
 from flows.rules.good_to import good_to_on_label
 

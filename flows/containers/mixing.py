@@ -4,6 +4,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.calendar import end_of_day
+from flows.calculations.detergent import OWN_MEASURE as MEASURE
 from flows.calculations.dilution import LITRE_ML, AddedToALitre, added_to, made_of
 from flows.calculations.measuring import whole_ml
 from flows.calculations.strength import Impossible
@@ -12,16 +13,7 @@ from flows.containers.mixed import DETERGENT, Batchwise, mixing
 from flows.containers.mixing_chlorine import MEASURE as CHLORINE_MEASURE
 from flows.containers.mixing_chlorine import chlorine, how_strong
 from flows.containers.mixing_from import chlorine_from, is_for_a_sink, makes, no_amount
-from flows.containers.mixing_words import (
-    asked_back,
-    dose,
-    ml_or_grams,
-    own_units,
-    shown,
-    taken,
-    too_little,
-    volume,
-)
+from flows.containers.mixing_words import asked_back, own_units, taken, too_little
 from flows.containers.water_cold_waste import told_of
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
@@ -33,9 +25,9 @@ from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts, unread
 from flows.replies.made_from import MadeFrom, made_from
 from flows.replies.typed import fold
+from flows.rules.amount_words import dose, ml_or_grams, shown, volume
 from flows.rules.good_to import good_to_on_label
 
-MEASURE = "detergent_measure"
 CHLORINE_IS_CALLED = ("chlorine", "bleach", "powder")
 A_BATH_ML = Decimal(2000)
 """What an example asks for."""

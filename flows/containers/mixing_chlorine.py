@@ -18,15 +18,7 @@ from flows.calculations.measuring import Measured
 from flows.calculations.strength import IN_PERCENT, Impossible
 from flows.containers.mixed import SOAK as FOR_A_SOAK
 from flows.containers.mixed import Batchwise, mixing
-from flows.containers.mixing_words import (
-    dose,
-    no_such_strength,
-    refused,
-    shown,
-    taken,
-    volume,
-    way_of,
-)
+from flows.containers.mixing_words import no_such_strength, refused, taken, way_of
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -35,6 +27,7 @@ from flows.parts.stock import CHLORINE
 from flows.parts.text import Text, Value, say
 from flows.replies.amounts import Amounts, Strength
 from flows.replies.typed import fold
+from flows.rules.amount_words import dose, shown, volume
 from flows.rules.good_to import good_to_on_label
 
 SOURCE = "chlorine_source"

@@ -18,19 +18,14 @@ from flows.containers.mixing_chlorine import (
     source_of,
     water_for,
 )
-from flows.containers.mixing_words import (
-    ml_or_grams,
-    no_such_strength,
-    refused,
-    shown,
-    volume,
-)
+from flows.containers.mixing_words import no_such_strength, refused
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, Value, say
 from flows.replies.amounts import PLAUSIBLE_ML
 from flows.replies.made_from import MadeFrom
+from flows.rules.amount_words import ml_or_grams, shown, volume
 
 
 def chlorine_from(situation: Situation, asked: MadeFrom, moment: Moment) -> Decision:

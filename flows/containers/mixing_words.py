@@ -1,14 +1,10 @@
-"""What MIX says: amounts in ml, grams and the site's own measure; volumes; strengths."""
+"""What MIX takes and says: the site's own measures, what is asked back, what cannot be mixed."""
 
-import math
 from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.chlorine import STRONGEST_BLEACH
 from flows.calculations.measuring import (
-    GRAM,
-    ML,
-    Measure,
     Measured,
     as_measured,
     measure_as_written,
@@ -20,8 +16,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import OwnUnits, is_not_metric
 from flows.replies.typed import fold
-
-_LITRE_ML = 1000
+from flows.rules.amount_words import shown
 
 
 def way_of(situation: Situation, key: str) -> str:
@@ -47,41 +42,6 @@ def own_units(situation: Situation, key: str) -> OwnUnits:
     size = Decimal(own.size.numerator) / own.size.denominator
     name = fold(own.name)
     return dict.fromkeys((name, f"{name}S"), (size, own.unit))
-
-
-def dose(amount: Measured) -> Text:
-    """So many ml or g, and how many of the site's measure that is."""
-    own: Measure = amount.measure
-    if own in {GRAM, ML}:
-        return ml_or_grams(amount.amount, own.unit)
-    return say(
-        "mix.own_measure",
-        "{times} x {measure} ({amount} {unit})",
-        times=amount.count,
-        measure=own.name,
-        amount=shown(amount.amount),
-        unit="mL" if own.unit == ML.unit else own.unit,
-    )
-
-
-def ml_or_grams(amount: Fraction, unit: str) -> Text:
-    """As it is measured out: 1500 ml is no litre and a half."""
-    if unit == GRAM.unit:
-        return say("mix.grams", "{amount} g", amount=shown(amount))
-    return say("mix.millilitres", "{amount} mL", amount=shown(amount))
-
-
-def volume(volume_ml: Decimal) -> Text:
-    """In litres from one litre on."""
-    if volume_ml < _LITRE_ML:
-        return ml_or_grams(Fraction(volume_ml), ML.unit)
-    return say("mix.litres", "{amount} L", amount=shown(Fraction(volume_ml / _LITRE_ML)))
-
-
-def shown(value: Fraction, places: int = 3) -> Decimal:
-    """To so many places and rounded down: nothing is called stronger than it is."""
-    scaled = Decimal(math.floor(value * 10**places)).scaleb(-places)
-    return Decimal(format(scaled.normalize(), "f"))
 
 
 def how(_: Situation) -> Text:

@@ -2,7 +2,6 @@
 
 from flows.calculations.calendar import end_of_day
 from flows.containers.limits import EARLIER_EXPIRY, limit
-from flows.containers.mixing_words import volume
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -10,6 +9,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols import shipped
 from flows.protocols.model import Chemistry, Product
+from flows.rules.amount_words import volume
 from flows.rules.container_life import EXPIRY, has_uses_left, is_active
 from flows.rules.good_to import good_to
 from flows.rules.recall import BECAUSE, FIGURE, set_aside

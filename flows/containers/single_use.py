@@ -21,7 +21,7 @@ from flows.containers.mixing_chlorine import (
     measured_out,
     recipe,
 )
-from flows.containers.mixing_words import refused, shown, volume
+from flows.containers.mixing_words import refused
 from flows.containers.pour import LETTERS, later
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, call, go
@@ -35,6 +35,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
 from flows.replies.typed import fold
+from flows.rules.amount_words import shown, volume
 from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
 from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.soak import soonest_in

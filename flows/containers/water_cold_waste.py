@@ -5,7 +5,6 @@ from fractions import Fraction
 
 from flows.calculations.neutralising import neutraliser_g
 from flows.calculations.rinsing import rinse_water
-from flows.containers.mixing_words import shown, volume
 from flows.containers.one_life import product_here, what_is_in
 from flows.containers.which_product import meant, soaked_in
 from flows.parts.clinic import Container, Kind, StripBottle
@@ -18,6 +17,7 @@ from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, of_what
 from flows.replies.numbers import figures
 from flows.replies.typed import fold
+from flows.rules.amount_words import shown, volume
 
 _BESIDE = frozenset(
     {"BATH", "BATHS", "TUB", "TUBS", "BOTTLE", "BOTTLES", "JUG", "JUGS", "BUCKET", "BUCKETS"}

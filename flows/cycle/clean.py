@@ -1,7 +1,10 @@
 """The detergent soak with its bell, then rinse and dry."""
 
 from datetime import datetime, timedelta
+from decimal import Decimal
 
+from flows.calculations.detergent import BATCH_WATER_ML, OWN_MEASURE, one_batch
+from flows.calculations.measuring import measure_as_written
 from flows.cycle.asking import act, never, stated, step_on
 from flows.cycle.begin import out_of_use
 from flows.cycle.wipes import is_owed, solution_first, wet_time, wiped_in_vain, wiped_with
@@ -16,22 +19,20 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.numbers import whole_numbers
+from flows.rules.amount_words import dose, volume
 from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.soak import DETERGENT_MARGIN, LATE, clock_time, is_complete, lasted, soaks_before
 from flows.rules.strip import is_sound
-
-WATER_ML = 500
-"""A squirt bottle of detergent solution. Source: common practice, none published."""
 
 
 def _label(situation: Situation) -> str:
     return situation.cycle.device
 
 
-def concentrate_ml(situation: Situation) -> str:
-    """Millilitres of concentrate to `WATER_ML` of water, by the protocol's ratio."""
-    amount = situation.protocol.detergent.ml_per_litre * WATER_ML / 1000
-    return format(amount.normalize(), "f")
+def concentrate(situation: Situation) -> Text:
+    """For one batch, in ml or the site's own measure, as MIX tells it."""
+    own = measure_as_written(situation.site.way(OWN_MEASURE))
+    return dose(one_batch(situation.protocol.detergent, own))
 
 
 def bath_is_sound(situation: Situation, moment: Moment) -> bool:
@@ -53,11 +54,11 @@ MIX = act(
     "under",
     asks=lambda s: say(
         "cycle.mix",
-        "{device}: mix fresh detergent, {millilitres} mL to {water_ml} mL water, and label it. "
-        "One batch for one probe. Reply {mixed}.",
+        "{device}: mix fresh detergent, {dose} to {volume} water, and label it. One batch for "
+        "one probe. Reply {mixed}.",
         device=_label(s),
-        millilitres=concentrate_ml(s),
-        water_ml=WATER_ML,
+        dose=concentrate(s),
+        volume=volume(Decimal(BATCH_WATER_ML)),
     ),
     again=lambda s: say(
         "cycle.mix.again",

@@ -61,8 +61,6 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "subject": "WW99",
         "count": "99",
         "diluted": "10",
-        "millilitres": "999.9",
-        "water_ml": "9999",
         "litres": "99.9",
         "amount": "50000",
         "lasts": "99 min 59 s",

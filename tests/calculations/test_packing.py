@@ -14,10 +14,9 @@ import pytest
 from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.measuring import measure_as_written
 from flows.calculations.mixed_fresh import MadeOf
-from flows.calculations.packing import BATCH_WATER_ML, Item, fillings_of, packing
+from flows.calculations.packing import Item, fillings_of, packing
 from flows.calculations.planning import Plan, planned
 from flows.calculations.schedule import Day
-from flows.cycle.clean import WATER_ML
 from flows.protocols.model import CycleProtocol, Selection
 from tests.kit.talk import shipped_protocol
 
@@ -65,10 +64,6 @@ def test_each_line_has_its_reason() -> None:
         "1 x 150 ml to fill baths to the line of a handheld probe (one for each bath in use, "
         "good all day), 1 more in case a strip fails, and 10 ml a cycle to wipe handle and cable"
     )
-
-
-def test_a_batch_is_what_the_cycle_tells_people_to_mix() -> None:
-    assert BATCH_WATER_ML == WATER_ML
 
 
 @pytest.mark.parametrize(
