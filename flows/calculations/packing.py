@@ -8,7 +8,7 @@ from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction
 from math import ceil
 
-from flows.calculations.detergent import BATCH_WATER_ML, one_batch
+from flows.calculations.detergent import one_batch
 from flows.calculations.measuring import Measure
 from flows.calculations.mixed_fresh import Batches, MadeOf, mixed_for_each_soak
 from flows.calculations.planning import Plan
@@ -93,8 +93,8 @@ def _detergent(plan: Plan, cap: Measure | None) -> Item:
         f"{detergent.title} concentrate",
         ceil(each * batches),
         "ml",
-        f"{detergent.ml_per_litre} ml to a litre, {BATCH_WATER_ML} ml of water a batch, so "
-        f"{float(each):g} ml each as it is measured, batches: {batches}",
+        f"{detergent.ml_per_litre} ml to a litre, {detergent.soak_volume_ml} ml of water a batch, "
+        f"so {float(each):g} ml each as it is measured, batches: {batches}",
     )
 
 

@@ -3,7 +3,7 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from flows.calculations.detergent import BATCH_WATER_ML, OWN_MEASURE, one_batch
+from flows.calculations.detergent import OWN_MEASURE, one_batch
 from flows.calculations.measuring import measure_as_written
 from flows.cycle.asking import act, never, stated, step_on
 from flows.cycle.begin import out_of_use
@@ -58,7 +58,7 @@ MIX = act(
         "one probe. Reply {mixed}.",
         device=_label(s),
         dose=concentrate(s),
-        volume=volume(Decimal(BATCH_WATER_ML)),
+        volume=volume(Decimal(s.protocol.detergent.soak_volume_ml)),
     ),
     again=lambda s: say(
         "cycle.mix.again",

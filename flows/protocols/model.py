@@ -229,6 +229,7 @@ class Detergent(Product):
     water_maximum_c: Decimal
     one_batch_per_device: bool
     soak_volume_ml: int
+    """Water of one batch: what a probe is wiped with and put into."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -54,3 +54,19 @@ def test_the_cleaning_tells_the_dose_that_mix_and_the_packing_list_tell(
         "probe. Reply MIXED."
     )
     assert mixed.startswith(mix)
+
+
+def test_a_site_that_mixes_more_at_once_is_told_and_packs_for_it() -> None:
+    """2 l x 7.8 ml are 15.6, four caps of 5."""
+    talk = site(CAP)
+    detergent = replace(talk.protocol.detergent, soak_volume_ml=2000)
+    talk.protocol = replace(talk.protocol, detergent=detergent)
+    day = planned(Day(patients=3, probes=1, baths=1, people=1, exam=timedelta(0)), talk.protocol)
+
+    play_cycle(talk, until="mix")
+
+    to_pack = packing(day, timedelta(hours=9), cap=measure_as_written("cap 5 ml"))
+    (concentrate,) = (each for each in to_pack if each.slug == "detergent")
+    assert "mix fresh detergent, 4 x cap (20 mL) to 2 L water" in talk.last()
+    assert concentrate.amount == 3 * 20
+    assert "2000 ml of water a batch, so 20 ml each" in concentrate.reason

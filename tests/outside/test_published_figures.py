@@ -73,7 +73,7 @@ def test_what_nobody_has_checked_against_a_label_says_from_memory(
         (PROBE, "unplug_needed", True),
         (PROBE, "bath_volume_ml", 150),
         (DETERGENT, "soak_for", timedelta(minutes=2)),
-        (DETERGENT, "soak_volume_ml", 150),
+        (DETERGENT, "soak_volume_ml", 500),
         (GLUTARAL, "activated_life_days", 28),
         (PERACETIC, "activated_life_days", 5),
         (shipped().strips["ga_strip_18"], "strips_per_test", 1),
