@@ -46,14 +46,34 @@ def today(situation: Situation, now: datetime) -> Text:
 
 
 def _good(situation: Situation, now: datetime) -> list[Thing]:
-    """Whatever may be used now: of each kind the first to run out, then of each the second."""
+    """Whatever may be used now: of each kind the first to run out, then of each the second.
+
+    What is used together stands together: strips beside the bath that they judge.
+    """
     clinic = situation.clinic
     liquids = [each for each in clinic.containers.values() if is_sound(each, now)]
     things: list[Thing] = [each for each in liquids if _has_a_soak(situation, each)]
     things += [each for each in clinic.strips.values() if is_usable(each, now)]
     things.sort(key=lambda each: each.discard_by)
+    used_with = _used_with(situation)
+    groups: dict[str, list[Thing]] = {name: [] for name in used_with.values()}
+    for each in things:
+        groups.setdefault(used_with.get(each.product, each.product), []).append(each)
+    ranks = zip_longest(*map(_by_rank, groups.values()), fillvalue=())
+    return [each for rank in ranks for kinds in rank for each in kinds if each is not None]
+
+
+def _used_with(situation: Situation) -> dict[str, str]:
+    """For each strip and each disinfectant of the devices here: that disinfectant."""
+    models = dict.fromkeys(each.model for each in situation.clinic.devices.values())
+    protocols = [*map(situation.today, models)]
+    used_with = {each.chemistry.name: each.chemistry.name for each in protocols}
+    return used_with | {each.strip.name: each.chemistry.name for each in protocols}
+
+
+def _by_rank(things: list[Thing]) -> list[tuple[Thing | None, ...]]:
     kinds = [[each for each in things if _kind(each) is kind] for kind in KINDS]
-    return [each for rank in zip_longest(*kinds) for each in rank if each is not None]
+    return [*zip_longest(*kinds)]
 
 
 def _kind(thing: Thing) -> Kind | None:

@@ -230,3 +230,17 @@ def test_S4_strips_of_two_products_are_told_apart() -> None:
             "today. No GA strip 1.8 is in date: open some (OPEN S) or get some today."
         )
     ]
+
+
+def test_what_is_in_date_is_named_product_by_product() -> None:
+    """Four that a cycle needs together; the glutaral strips end sooner than the OPA ones."""
+    talk = two_products()
+    talk.let(
+        ContainerDiscarded("S1"),
+        replace(STRIPS, tag="S3"),
+        Poured("T3", Kind.BATH, "B1", "opa_055", "L1", NINE, FAR, "", topped_up=False),
+    )
+
+    until(talk, TOMORROW)
+
+    assert in_date(talk) == "T1, B1, J1, S3 +5"
