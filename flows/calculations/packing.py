@@ -11,6 +11,7 @@ from math import ceil
 from flows.calculations.detergent import one_batch
 from flows.calculations.measuring import Measure
 from flows.calculations.mixed_fresh import Batches, MadeOf, mixed_for_each_soak
+from flows.calculations.neutralising import neutraliser_g
 from flows.calculations.planning import Plan
 from flows.calculations.rinsing import rinse_water
 from flows.protocols.fields import NO_STRIP, STRIP_POLICIES
@@ -18,6 +19,9 @@ from flows.protocols.fields import NO_STRIP, STRIP_POLICIES
 TOWELS_A_CYCLE = 8
 """Four wipes of handle and cable, one of the probe, two dryings, one to cover it.
 Source: common practice, none published."""
+
+DETERGENT_RINSES = 3
+"""Each in as much fresh water as a batch. Source: common practice, none published."""
 
 WIPE_ML = 10
 """Disinfectant on the towel for handle and cable. Source: common practice, none published."""
@@ -63,6 +67,7 @@ def packing(
     return (
         _towels(plan),
         _detergent(plan, cap),
+        _detergent_water(plan),
         *_disinfectants(plan, open_for, millilitres, made_of),
         _rinse_water(plan),
         *_strips(plan, open_for),
@@ -85,8 +90,7 @@ def _towels(plan: Plan) -> Item:
 
 def _detergent(plan: Plan, cap: Measure | None) -> Item:
     """Each batch is measured out by itself: rounded up as for MIX."""
-    detergent, cycles = plan.protocol.detergent, plan.day.patients
-    batches = cycles if detergent.one_batch_per_device else 1
+    detergent, batches = plan.protocol.detergent, _batches(plan)
     each = one_batch(detergent, cap).amount
     return Item(
         "detergent",
@@ -98,6 +102,23 @@ def _detergent(plan: Plan, cap: Measure | None) -> Item:
     )
 
 
+def _batches(plan: Plan) -> int:
+    return plan.day.patients if plan.protocol.detergent.one_batch_per_device else 1
+
+
+def _detergent_water(plan: Plan) -> Item:
+    batches, cycles = _batches(plan), plan.day.patients
+    each_ml = plan.protocol.detergent.soak_volume_ml
+    return Item(
+        "detergent_water",
+        "clean water for detergent",
+        _up(Decimal((batches + cycles * DETERGENT_RINSES) * each_ml) / A_LITRE_ML),
+        "l",
+        f"{each_ml} ml a batch, batches: {batches}, and {DETERGENT_RINSES} x {each_ml} ml to "
+        f"rinse it off, cycles: {cycles}",
+    )
+
+
 def _disinfectants(
     plan: Plan, open_for: timedelta, bath_ml: int, made_of: MadeOf | None
 ) -> Iterator[Item]:
@@ -105,6 +126,7 @@ def _disinfectants(
     chemistry = plan.protocol.chemistry
     if not chemistry.is_single_use:
         yield _disinfectant(plan, open_for, bath_ml)
+        yield from _neutraliser(plan, open_for, bath_ml)
         return
     wanted = Fraction(chemistry.mixed_to_percent or 0)
     batches = Batches(fillings_of(plan, open_for)[0], bath_ml, plan.day.patients * WIPE_ML)
@@ -135,6 +157,23 @@ def _disinfectant(plan: Plan, open_for: timedelta, bath_ml: int) -> Item:
         f"{fillings} x {bath_ml} ml to fill baths to the line of a "
         f"{plan.protocol.device_model.title} ({why}), 1 more in case a strip fails, and "
         f"{WIPE_ML} ml a cycle to wipe handle and cable",
+    )
+
+
+def _neutraliser(plan: Plan, open_for: timedelta, bath_ml: int) -> Iterator[Item]:
+    """Each bath that is filled ends as waste, and so does the one that failed its strip."""
+    chemistry = plan.protocol.chemistry
+    if chemistry.neutraliser_g_per_l is None:
+        return
+    baths = fillings_of(plan, open_for)[0] + 1
+    grams = neutraliser_g(bath_ml, chemistry.neutraliser_g_per_l)
+    each = grams if isinstance(grams, int) else 0
+    yield Item(
+        "neutraliser",
+        chemistry.neutraliser or "",
+        each * baths,
+        "g",
+        f"{each} g to each bath of {bath_ml} ml before it is poured away, baths: {baths}",
     )
 
 

@@ -117,6 +117,8 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "covers": "999",
         "gloves": "999",
         "strips": "999",
+        "strips_more": "99",
+        "drapes": "9",
         "tested": "WW99, WW99, WW99 +99",
         "ending": "WW99, WW99, WW99 +99",
         "in_date": "WW99, WW99, WW99, WW99 +99",
@@ -130,6 +132,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "product_ml": "99999",
         "detergent_ml": "9999",
         "water_l": "9999",
+        "tap_l": "9999",
     }
 )
 """The longest value each placeholder can take; the same name means the same thing everywhere.

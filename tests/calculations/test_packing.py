@@ -43,12 +43,15 @@ def amounts(items: dict[str, Item]) -> dict[str, tuple[int, str]]:
 
 def test_twelve_patients_with_two_probes() -> None:
     """Towels 12 x 8. Detergent 12 x 0.5 l x 7.8 ml, so 12 x 4. OPA: one bath of 150 ml, one
-    more, and 12 x 10 ml. Water 12 x 3 x 8 l. Strips 12 and 1; 3 + 3 for a new bottle. Two drapes
-    for two probes. Gloves 12 x (2 + 1)."""
+    more, and 12 x 10 ml; 6.7 g of glycine to a litre, so 2 g to each bath. Water 12 x 3 x 8 l; for
+    each batch 0.5 l, and 3 x 0.5 l to rinse it off. Strips 12 and 1; 3 + 3 for a new bottle. Two
+    drapes for two probes. Gloves 12 x (2 + 1)."""
     assert amounts(packed()) == {
         "towels": (96, ""),
         "detergent": (48, "ml"),
+        "detergent_water": (24, "l"),
         "disinfectant": (420, "ml"),
+        "neutraliser": (4, "g"),
         "rinse_water": (288, "l"),
         "strips": (13, ""),
         "strips_check": (6, ""),
@@ -106,10 +109,33 @@ def test_one_batch_of_detergent_does_where_its_maker_allows() -> None:
     shared = replace(PROTOCOL, detergent=replace(PROTOCOL.detergent, one_batch_per_device=False))
 
     assert packed(shared)["detergent"].amount == 4  # 0.5 l x 7.8 ml/l = 3.9
+    assert packed(shared)["detergent_water"].amount == 19  # 0.5 l, and 12 x 1.5 l
 
 
 def test_the_baths_own_volume_counts_where_it_is_known() -> None:
     assert packed(bath_ml=1000)["disinfectant"].amount == 2 * 1000 + 120
+
+
+@pytest.mark.parametrize(
+    ("figures", "options", "grams"),
+    [
+        ({"neutraliser_g_per_l": Decimal("26.5")}, {}, 2 * 4),
+        ({"bath_uses_max": 5}, {}, 4 * 2),
+        ({}, {"bath_ml": 1000}, 2 * 7),
+    ],
+    ids=["26.5 g to a litre", "three fillings", "a litre each"],
+)
+def test_what_makes_each_bath_harmless_is_packed_as_mix_has_it_stirred_in(
+    figures: dict[str, Any], options: dict[str, int], grams: int
+) -> None:
+    """Whole grams to each bath of 150 ml, and to the one more: 3.975 are 4, 1.005 are 2."""
+    item = packed(soaked(**figures), **options)["neutraliser"]
+
+    assert (item.name, item.amount, item.unit) == ("glycine", grams, "g")
+
+
+def test_nothing_is_packed_where_nothing_has_to_make_it_harmless() -> None:
+    assert "neutraliser" not in packed(soaked(neutraliser=None, neutraliser_g_per_l=None))
 
 
 @pytest.mark.parametrize(

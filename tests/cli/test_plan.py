@@ -91,6 +91,11 @@ def test_what_to_pack_stands_with_its_reasons(desk: Desk) -> None:
         "the probe, 2 dryings, 1 cover"
     )
     assert "  2120 ml  OPA 0.55 %: 1 x 1000 ml to fill baths to the line of a handheld " in told
+    assert "     14 g  glycine: 7 g to each bath of 1000 ml before it is poured away" in told
+    assert (
+        "     24 l  clean water for detergent: 500 ml a batch, batches: 12, and 3 x 500 ml to "
+        in told
+    )
     assert "    288 l  rinse water, boiled and cooled, or sterile: after each soak 3 x 8 l" in told
     assert " 3 x 8 l, 3 min in all; cycles: 12\n" in told
 

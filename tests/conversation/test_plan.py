@@ -20,20 +20,21 @@ from tests.kit.two_products import two_products
 
 
 def test_a_day_that_fits_is_told_with_what_to_pack() -> None:
-    """One patient: ready 34:15 after 08:00. Towels 8, gloves 3, strips 1 and 1 to spare, two
-    fillings of 150 ml and 10; detergent 3.9 ml; 3 rinses of 8 l."""
+    """One patient: ready 34:15 after 08:00. Towels 8, gloves 3, a cover, and a drape after the
+    last cycle; strips 1 and 1 to spare, 3 and 3 for a new bottle; two fillings of 150 ml with
+    1.005 g each, and 10 ml; detergent 3.9 ml in 0.5 l; 3 rinses of 0.5 l, and 3 of 8 l."""
     assert morning().sends("PLAN 1") == [
         (
             "Patients 1, probes 1, baths 1, people 1, tubs 1, 10 min an exam, from 08:00: it "
             "fits. Last probe ready 08:35."
         ),
         (
-            "Pack: towels 8, covers 2, pairs of gloves 3, strips 2, 310 mL OPA 0.55 %, 4 mL "
-            "detergent, 24 L rinse water."
+            "Pack: towels 8, glove pairs 3, covers 1, drapes 1, strips 2 (new bottle: 6 more), "
+            "310 mL OPA 0.55 %, 4 g glycine, 4 mL detergent."
         ),
         (
-            "Rinse each probe 3 x in 8 L of water (boiled and cooled, or sterile), 3 min in all. "
-            "A bath takes 150 mL to the line."
+            "Rinse: 24 L boiled and cooled, or sterile (3 x 8 L a probe, 3 min). Detergent, and "
+            "to rinse it off: 2 L. A bath takes 150 mL."
         ),
     ]
 
@@ -249,10 +250,9 @@ def test_rinse_water_goes_by_product_and_a_bath_by_device() -> None:
     _, pack, rinse = talk.sends("PLAN 2")
 
     assert "1820 mL OPA 0.55 %" in pack
-    assert "20 L rinse water" in pack
-    assert rinse.startswith("Rinse each probe 4 x in 2.5 L of water (")
-    assert "), 2 min in all." in rinse
-    assert rinse.endswith("A bath takes 900 mL to the line.")
+    assert rinse.startswith("Rinse: 20 L ")
+    assert "(4 x 2.5 L a probe, 2 min)" in rinse
+    assert rinse.endswith("A bath takes 900 mL.")
 
 
 @pytest.mark.parametrize(("most", "baths"), [(None, 2), (1, 1)])
@@ -316,11 +316,12 @@ def test_S4_what_is_mixed_for_each_soak_is_packed_as_it_is_bought(
     talk = clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
     talk.let(SiteChoiceMade("site", "chlorine_source", written, ""))
 
-    _, pack, *_ = talk.sends("PLAN 12")
+    _, pack, water = talk.sends("PLAN 12")
 
     assert packed in pack
     assert "strip" not in pack
-    assert pack.endswith("48 mL detergent, 288 L rinse water.")
+    assert pack.endswith(", 48 mL detergent.")
+    assert water.startswith("Rinse: 288 L ")
 
 
 @pytest.mark.parametrize(("written", "packed"), [("", 48), ("cap 5 ml", 60)])
@@ -332,4 +333,15 @@ def test_detergent_is_packed_as_mix_has_it_measured(written: str, packed: int) -
     _, pack, *_ = talk.sends("PLAN 12")
 
     assert recipe.startswith("1 x cap (5 mL) " if written else "4 mL ")
-    assert f", {packed} mL detergent, " in pack
+    assert pack.endswith(f", {packed} mL detergent.")
+
+
+def test_what_needs_nothing_to_make_it_harmless_is_packed_without() -> None:
+    talk = morning()
+    chemistry = replace(talk.protocol.chemistry, neutraliser=None, neutraliser_g_per_l=None)
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+
+    assert talk.sends("PLAN 1")[1] == (
+        "Pack: towels 8, glove pairs 3, covers 1, drapes 1, strips 2 (new bottle: 6 more), 310 mL "
+        "OPA 0.55 %, 4 mL detergent."
+    )

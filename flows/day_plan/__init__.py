@@ -5,11 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from flows.calculations.at_hand import OneProduct, by_product, day_at
-from flows.calculations.chlorine_source import Source, source_as_written
 from flows.calculations.hours import open_next
-from flows.calculations.measuring import measure_as_written
-from flows.calculations.mixed_fresh import MadeOf
-from flows.calculations.packing import packing
 from flows.calculations.planning import (
     DEAREST_FIRST,
     MOST_TO_TRY,
@@ -19,15 +15,15 @@ from flows.calculations.planning import (
     planned,
     would_fit,
 )
-from flows.calculations.rinsing import rinse_water
 from flows.calculations.schedule import Day
+from flows.day_plan.to_pack import to_pack
 from flows.parts.clinic import Device
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.product_named import products_named, words_naming
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
-from flows.parts.text import Text, Value, say
+from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.planned import (
     BATHS,
@@ -89,8 +85,7 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     begins = max(opens, clock_time(moment.now))
     texts = [
         _verdict(made, begins, closes),
-        _to_pack(situation, made, closes - begins),
-        _to_rinse(made),
+        *to_pack(situation, made, closes - begins),
     ]
     return told(*texts, *_of_the_others(groups, group))
 
@@ -270,96 +265,3 @@ def _and(way_a: Text, way_b: Text, *more: Text) -> Text:
     if not more:
         return say("plan.together.2", "{way_a} and {way_b}", way_a=way_a, way_b=way_b)
     return say("plan.together.more", "{way_a}, {ways}", way_a=way_a, ways=_and(way_b, *more))
-
-
-def _to_pack(situation: Situation, made: Plan, open_for: timedelta) -> Text:
-    source = source_as_written(situation.site.way("chlorine_source"))
-    own = measure_as_written(situation.site.way("chlorine_measure"))
-    cap = measure_as_written(situation.site.way("detergent_measure"))
-    made_of = MadeOf(source, own) if source else None
-    items = packing(made, open_for, made_of=made_of, cap=cap)
-    amounts = {item.slug: item.amount for item in items}
-    values: dict[str, Value] = {
-        "towels": amounts["towels"],
-        "covers": amounts["covers"] + amounts.get("drapes", 0),
-        "gloves": amounts["gloves"],
-        "detergent_ml": amounts["detergent"],
-        "water_l": amounts["rinse_water"],
-    }
-    if "source" in amounts and source:
-        return _source_to_pack(source, amounts, values)
-    product: dict[str, Value] = {
-        "product_ml": amounts["disinfectant"],
-        "product": made.protocol.chemistry.title,
-    }
-    if "mixing_water" in amounts and source:
-        return say(
-            "plan.pack.too_weak",
-            "Pack: towels {towels}, covers {covers}, glove pairs {gloves}, bleach (yours too "
-            "weak) for {product_ml} mL {product}, {litres} L boiled water, {detergent_ml} mL "
-            "detergent, {water_l} L rinse water.",
-            litres=amounts["mixing_water"],
-            **product,
-            **values,
-        )
-    if "mixing_water" in amounts:
-        return say(
-            "plan.pack.no_source",
-            "Pack: towels {towels}, covers {covers}, glove pairs {gloves}, bleach (none on "
-            "file) for {product_ml} mL {product}, {litres} L boiled water, {detergent_ml} mL "
-            "detergent, {water_l} L rinse water.",
-            litres=amounts["mixing_water"],
-            **product,
-            **values,
-        )
-    return say(
-        "plan.pack",
-        "Pack: towels {towels}, covers {covers}, pairs of gloves {gloves}, strips {strips}, "
-        "{product_ml} mL {product}, {detergent_ml} mL detergent, {water_l} L rinse water.",
-        strips=amounts.get("strips", 0),
-        **product,
-        **values,
-    )
-
-
-def _source_to_pack(
-    source: Source, amounts: Mapping[str, int], values: Mapping[str, Value]
-) -> Text:
-    """S4: what is mixed for each soak is packed as it is bought."""
-    mixed: dict[str, Value] = {
-        "amount": amounts["source"],
-        "source_percent": source.shown,
-        "litres": amounts["mixing_water"],
-    }
-    if source.kind == "powder":
-        return say(
-            "plan.pack.powder",
-            "Pack: towels {towels}, covers {covers}, pairs of gloves {gloves}, {amount} g powder "
-            "{source_percent} %, {litres} L boiled water to mix it, {detergent_ml} mL detergent, "
-            "{water_l} L rinse water.",
-            **mixed,
-            **values,
-        )
-    return say(
-        "plan.pack.bleach",
-        "Pack: towels {towels}, covers {covers}, pairs of gloves {gloves}, {amount} mL bleach "
-        "{source_percent} %, {litres} L boiled water to mix it, {detergent_ml} mL detergent, "
-        "{water_l} L rinse water.",
-        **mixed,
-        **values,
-    )
-
-
-def _to_rinse(made: Plan) -> Text:
-    """Rinse water by product, a bath by device; the litres of the day stand in what to pack."""
-    chemistry = made.protocol.chemistry
-    return say(
-        "plan.rinse",
-        "Rinse each probe {times} x in {litres} L of water ({rinse_water}), {lasts} in all. A "
-        "bath takes {product_ml} mL to the line.",
-        times=chemistry.rinse_count,
-        litres=chemistry.rinse_volume_l,
-        lasts=rinse_water(chemistry).lasts,
-        rinse_water=chemistry.rinse_water,
-        product_ml=made.protocol.device_model.bath_volume_ml,
-    )
