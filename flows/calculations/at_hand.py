@@ -46,10 +46,11 @@ def _one_product(devices: list[Device], today: Callable[[str], CycleProtocol]) -
     return OneProduct(tuple(devices), largest)
 
 
-def day_at(group: OneProduct, baths: int, patients: int) -> Day:
+def day_at(group: OneProduct, baths: int, patients: int, unready: int = 0) -> Day:
     """A day with what is at hand: one person, and at least one probe and one bath.
 
-    *baths* are those of this product that may take another soak (S5).
+    *baths* are those of this product that may take another soak (S5); *unready* of its usable
+    probes are not ready when it begins (S9).
 
     Source: the record, and the usual figures above.
     """
@@ -59,4 +60,5 @@ def day_at(group: OneProduct, baths: int, patients: int) -> Day:
         baths=max(1, baths),
         people=1,
         exam=EXAM,
+        unready=unready,
     )

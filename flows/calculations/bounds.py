@@ -13,10 +13,11 @@ def least_time(day: Day, pace: Pace) -> timedelta:
     them has to do, from the first moment on that it can, and what comes after its last turn.
     Source: the critical path and work content of a schedule; arithmetic.
     """
+    first = pace.whole if day.unready == day.probes else timedelta(0)
     last_strip = max(pace.detergent, pace.strip)
     in_tub = pace.to_detergent + last_strip + pace.to_bath
     in_bath = pace.strip + pace.to_bath + pace.contact
-    return max(
+    return first + max(
         -(-day.patients // day.probes) * (day.exam + pace.whole),
         -(-day.patients // day.rooms) * day.exam + pace.whole,
         day.exam + -(-day.patients // day.tubs) * in_tub + pace.contact + pace.to_cover,

@@ -77,7 +77,7 @@ def packing(
 
 
 def _towels(plan: Plan) -> Item:
-    cycles = plan.day.patients
+    cycles = len(plan.turns)
     return Item(
         "towels",
         "lint-free towels",
@@ -103,11 +103,11 @@ def _detergent(plan: Plan, cap: Measure | None) -> Item:
 
 
 def _batches(plan: Plan) -> int:
-    return plan.day.patients if plan.protocol.detergent.one_batch_per_device else 1
+    return len(plan.turns) if plan.protocol.detergent.one_batch_per_device else 1
 
 
 def _detergent_water(plan: Plan) -> Item:
-    batches, cycles = _batches(plan), plan.day.patients
+    batches, cycles = _batches(plan), len(plan.turns)
     each_ml = plan.protocol.detergent.soak_volume_ml
     return Item(
         "detergent_water",
@@ -129,7 +129,7 @@ def _disinfectants(
         yield from _neutraliser(plan, open_for, bath_ml)
         return
     wanted = Fraction(chemistry.mixed_to_percent or 0)
-    batches = Batches(fillings_of(plan, open_for)[0], bath_ml, plan.day.patients * WIPE_ML)
+    batches = Batches(fillings_of(plan, open_for)[0], bath_ml, len(plan.turns) * WIPE_ML)
     mixed = mixed_for_each_soak(batches, wanted, made_of)
     if mixed.source is None:
         name = f"{chemistry.title}, mixed for each soak of bleach or powder"
@@ -148,7 +148,7 @@ def _disinfectants(
 
 def _disinfectant(plan: Plan, open_for: timedelta, bath_ml: int) -> Item:
     fillings, why = fillings_of(plan, open_for)
-    cycles = plan.day.patients
+    cycles = len(plan.turns)
     return Item(
         "disinfectant",
         plan.protocol.chemistry.title,
@@ -198,7 +198,7 @@ def fillings_of(plan: Plan, open_for: timedelta) -> tuple[int, str]:
 
 
 def _rinse_water(plan: Plan) -> Item:
-    chemistry, cycles = plan.protocol.chemistry, plan.day.patients
+    chemistry, cycles = plan.protocol.chemistry, len(plan.turns)
     one = rinse_water(chemistry)
     return Item(
         "rinse_water",
@@ -216,7 +216,7 @@ def _strips(plan: Plan, open_for: timedelta) -> Iterator[Item]:
     if chemistry.strip_policy == NO_STRIP:
         return
     each = max(chemistry.strips_each_test, strip.strips_per_test)
-    tests = plan.day.patients
+    tests = len(plan.turns)
     why = "before each use"
     if chemistry.strip_policy != BATH_EACH_USE:
         tests, why = fillings_of(plan, open_for)[0], "for each filling"
@@ -245,15 +245,15 @@ def _covers(plan: Plan) -> Iterator[Item]:
     last = plan.protocol.covers[-1]
     if len(plan.protocol.covers) > 1:
         yield Item("drapes", last.title, probes, "", "1 for each probe after its last cycle")
-    yield Item("covers", "probe cover", plan.day.patients, "", "1 a patient")
+    yield Item("covers", "probe cover", len(plan.turns), "", "1 a cycle")
 
 
 def _gloves(plan: Plan) -> Item:
-    patients = plan.day.patients
+    cycles, patients = len(plan.turns), plan.day.patients
     return Item(
         "gloves",
         "pairs of gloves",
-        patients * (GLOVES_A_CYCLE + 1),
+        cycles * GLOVES_A_CYCLE + patients,
         "",
         f"{GLOVES_A_CYCLE} a cycle (to clean and put in; clean ones to take out and cover), "
         "1 a patient to examine",

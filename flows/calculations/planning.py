@@ -64,7 +64,7 @@ def planned(day: Day, protocol: CycleProtocol) -> Plan:
     that lacks something. Source: the protocol's figures and the pace in `pace`.
     """
     if min(day.patients, day.probes, day.baths, day.people, day.tubs, day.rooms) < 1:
-        raise ValueError(f"{day} lacks something; everything but the exam is at least 1.")
+        raise ValueError(f"{day} lacks something; all but the exam and unready is at least 1.")
     _, used = _best(day, protocol)
     plans = [Plan(day, protocol, each.turns) for each in schedules(used, pace_of(protocol))]
     return min(plans, key=_order)
@@ -109,16 +109,21 @@ def _fits(day: Day, protocol: CycleProtocol, open_for: timedelta) -> bool:
 
 
 def _each_less(day: Day) -> Iterator[Day]:
-    """The day with one thing less, each in turn, where there is more than one of it."""
+    """The day with one thing less, each in turn, where there is more than one of it.
+
+    A probe less is one that is not ready; last of all it may be one that is.
+    """
     for what in DEAREST_FIRST:
         left = getattr(day, what) - 1
         if left:
             yield _with(day, what, left)
+    if 0 < day.unready < day.probes:
+        yield replace(day, probes=day.probes - 1)
 
 
 def _with(day: Day, what: str, count: int) -> Day:
     changes: dict[str, Any] = {what: count}
-    return replace(day, **changes)
+    return day.with_probes(count) if what == "probes" else replace(day, **changes)
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,4 +229,4 @@ def _counts(day: Day) -> Counts:
 
 def _day_of(day: Day, counts: Counts) -> Day:
     changes: dict[str, Any] = dict(zip(DEAREST_FIRST, counts, strict=True))
-    return replace(day, **changes)
+    return replace(day.with_probes(changes["probes"]), **changes)

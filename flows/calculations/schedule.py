@@ -22,7 +22,7 @@ SECOND = timedelta(seconds=1)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Day:
-    """What a day has. All patients are there at opening, and all probes are ready then."""
+    """What a day has. All patients are there at opening."""
 
     patients: int
     probes: int
@@ -34,6 +34,13 @@ class Day:
     """Tubs of detergent: one batch for one probe."""
     rooms: int = 1
     """Examinations that can go on at the same time."""
+    unready: int = 0
+    """How many of the probes are not ready at opening, and are cleaned before a patient."""
+
+    def with_probes(self, count: int) -> "Day":
+        """The day with so many probes: of fewer the ready ones are kept, one more is ready."""
+        fewer = max(0, self.probes - count)
+        return replace(self, probes=count, unready=max(0, self.unready - fewer))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,6 +48,7 @@ class Turn:
     """One patient's probe, from examination to cover; spans since opening."""
 
     patient: int
+    """0 where it is cleaned before the first, as it was not ready: nobody is examined with it."""
     probe: int
     bath: int
     examined_from: timedelta
@@ -56,7 +64,10 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class Schedule:
-    """A day as it goes: all its turns, by patient, and what it takes for them."""
+    """A day as it goes: all its turns, by patient, and what it takes for them.
+
+    What is cleaned before its first patient comes first.
+    """
 
     turns: tuple[Turn, ...]
     in_use: Day
@@ -81,7 +92,7 @@ class _Floor:
         self.people = _Shared(self.clock, day.people)
         self.rooms = Resource(self.clock, day.rooms)
         self.tubs = _Shared(self.clock, day.tubs)
-        self.probes = _numbered(self.clock, day.probes)
+        self.probes = _numbered(self.clock, day.probes - day.unready)
         self.baths = _numbered(self.clock, day.baths)
         self.exam = day.exam // SECOND
         self.takes = {part.name: getattr(pace, part.name) // SECOND for part in fields(pace)}
@@ -113,10 +124,17 @@ def schedules(day: Day, pace: Pace) -> tuple[Schedule, ...]:
 
 def _run(day: Day, pace: Pace, way: Way) -> Schedule:
     floor = _Floor(day, pace)
-    all_seen: list[Seen] = [{"patient": number} for number in range(1, day.patients + 1)]
-    for seen in all_seen:
+    firsts: list[Seen] = [
+        {"patient": 0, "probe": number + 1, "examined_from": 0}
+        for number in range(day.probes - day.unready, day.probes)
+    ]
+    patients: list[Seen] = [{"patient": number + 1} for number in range(day.patients)]
+    for seen in firsts:
+        floor.clock.process(_cycle(floor, seen, way))
+    for seen in patients:
         floor.clock.process(_patient(floor, seen, way))
     floor.clock.run()
+    all_seen = [*firsts, *patients]
     in_use = replace(
         day,
         probes=max(seen["probe"] for seen in all_seen),
@@ -144,6 +162,11 @@ def _patient(floor: _Floor, seen: Seen, way: Way) -> Doing:
             yield examiner
             _note(floor, seen, "examined_from")
             yield floor.clock.timeout(floor.exam)
+    yield from _cycle(floor, seen, way)
+
+
+def _cycle(floor: _Floor, seen: Seen, way: Way) -> Doing:
+    """A probe is cleaned, soaks, is covered, and is there for the next patient."""
     yield from way(floor, seen)
     yield floor.passes("contact")
     with floor.people.request(FINISH) as somebody:

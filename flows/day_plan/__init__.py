@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 
 from flows.calculations.at_hand import OneProduct, by_product, day_at
 from flows.calculations.hours import open_next
+from flows.calculations.pace import pace_of
 from flows.calculations.planning import (
     DEAREST_FIRST,
     MOST_TO_TRY,
@@ -19,6 +20,7 @@ from flows.calculations.schedule import Day
 from flows.day_plan.to_pack import to_pack
 from flows.parts.clinic import Device
 from flows.parts.decision import Decision, told
+from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.product_named import products_named, words_naming
 from flows.parts.reading import device_named, typed
@@ -38,6 +40,7 @@ from flows.replies.planned import (
     says_hours,
 )
 from flows.replies.typed import Typed, fold
+from flows.rules.release import is_ready
 from flows.rules.soak import clock_time
 from flows.rules.strip import baths_for_use
 
@@ -80,11 +83,15 @@ def plan(situation: Situation, moment: Moment) -> Decision:
         return told(_out_of_range())
     if not group.usable and PROBES not in said:
         return told(_all_in_quarantine(group))
-    made = planned(_day(situation, group, said, moment.now), group.protocol)
     opens, closes = open_next(situation.site, moment.now, is_tomorrow=bool(tomorrow))
     begins = max(opens, clock_time(moment.now))
+    unready = [each.label for each in group.usable if not is_ready(each, begins)]
+    is_today = situation.local_day(begins) == situation.local_day(moment.now)
+    day = _day(situation, group, said, moment.now, len(unready) if is_today else 0)
+    made = planned(day, group.protocol)
     texts = [
         _verdict(made, begins, closes),
+        *_not_ready(made, unready, is_today=is_today),
         *to_pack(situation, made, closes - begins),
     ]
     return told(*texts, *_of_the_others(groups, group))
@@ -120,13 +127,40 @@ def _most(kind: str) -> int:
     return most.get(kind, MOST_TO_TRY)
 
 
-def _day(situation: Situation, group: OneProduct, said: Mapping[str, int], now: datetime) -> Day:
+def _not_ready(made: Plan, unready: Sequence[str], *, is_today: bool) -> list[Text]:
+    """S9: no patient is examined with them until they are."""
+    firsts = sum(turn.patient == 0 for turn in made.turns)
+    if unready and not is_today:
+        return [
+            say(
+                "plan.ready_by_then",
+                "I count on all probes being READY at opening. Not so by what I know: {devices}. "
+                "To clean one first takes {lasts}.",
+                devices=listed(unready),
+                lasts=pace_of(made.protocol).whole,
+            )
+        ]
+    if not firsts:
+        return []
+    return [
+        say(
+            "plan.cleaned_first",
+            "Not READY: {devices}. The plan begins with cleaning {count} of these, and packs for "
+            "it.",
+            devices=listed(unready),
+            count=firsts,
+        )
+    ]
+
+
+def _day(
+    situation: Situation, group: OneProduct, said: Mapping[str, int], now: datetime, unready: int
+) -> Day:
     """What is at hand, and in its place whatever was named."""
     baths = baths_for_use(situation.clinic, group.protocol.chemistry, now)
-    day = day_at(group, len(baths), said[PATIENTS])
+    day = day_at(group, len(baths), said[PATIENTS], unready)
     return replace(
-        day,
-        probes=said.get(PROBES, min(day.probes, MOST_TO_TRY)),
+        day.with_probes(said.get(PROBES, min(day.probes, MOST_TO_TRY))),
         baths=said.get(BATHS, day.baths),
         people=said.get(PEOPLE, day.people),
         tubs=said.get(TUBS, day.tubs),

@@ -271,5 +271,24 @@ def test_S4_one_soak_needs_as_much_to_wipe_with_as_can_be_mixed() -> None:
     assert items["source"].amount == 2 * 3 + 1
 
 
+def test_S9_a_cycle_before_the_first_patient_is_packed_for_and_nobody_is_examined_in_it() -> None:
+    """One patient, one probe that is not ready: two cycles, in one bath, with one to spare."""
+    one = planned(replace(TWELVE, patients=1, probes=1, unready=1), PROTOCOL)
+
+    assert amounts({item.slug: item for item in packing(one, NINE_HOURS)}) == {
+        "towels": (16, ""),
+        "detergent": (8, "ml"),
+        "detergent_water": (4, "l"),
+        "disinfectant": (320, "ml"),
+        "neutraliser": (4, "g"),
+        "rinse_water": (48, "l"),
+        "strips": (3, ""),
+        "strips_check": (6, ""),
+        "drapes": (1, ""),
+        "covers": (2, ""),
+        "gloves": (5, ""),
+    }
+
+
 def test_no_drape_is_packed_where_there_is_one_cover_for_all() -> None:
     assert "drapes" not in packed(replace(PROTOCOL, covers=PROTOCOL.covers[:1]))

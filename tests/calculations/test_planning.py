@@ -35,7 +35,8 @@ DAYS = st.builds(
     exam=st.integers(0, 70).map(lambda minutes: minutes * MINUTE),
     tubs=st.integers(1, 2),
     rooms=st.integers(1, 2),
-)
+    unready=st.integers(0, 3),
+).map(lambda made: replace(made, unready=min(made.unready, made.probes)))
 
 
 def day(patients: int, probes: int, *, baths: int = 1, people: int = 1, tubs: int = 1) -> Day:
@@ -157,6 +158,29 @@ def test_a_day_that_lacks_something_is_no_day(what: str) -> None:
 def _with(of: Day, what: str, count: int) -> Day:
     changes: dict[str, Any] = {what: count}
     return replace(of, **changes)
+
+
+def test_S9_a_probe_that_is_not_ready_is_cleaned_before_its_first_patient() -> None:
+    """From opening: in 7:15, out 20:15, covered 24:15; the exam begins then, 34:15 later 58:30."""
+    first, second = planned(replace(day(1, 1), unready=1), PROTOCOL).turns
+
+    assert (first.patient, first.cleaned_from, first.ready_at) == (0, clock(0), clock(24, 15))
+    assert (second.patient, second.examined_from) == (1, clock(24, 15))
+    assert second.ready_at == clock(58, 30)
+
+
+def test_S9_it_is_cleaned_while_another_is_examined_with_where_there_are_hands() -> None:
+    """Two of everything: the second exam, 24:15 to 34:15, with the probe that was cleaned first.
+    With the ready one alone both take 68:30."""
+    two = replace(day(2, 2, baths=2, people=2, tubs=2), unready=1)
+
+    assert [turn.probe for turn in planned(two, PROTOCOL).turns] == [2, 1, 2]
+    assert planned(two, PROTOCOL).last_ready == clock(58, 30)
+
+
+def test_S9_it_is_left_as_it_is_where_that_ends_sooner() -> None:
+    """One patient and a ready probe: the one person cleans nothing before the exam."""
+    assert ready(replace(day(1, 2), unready=1)) == [clock(34, 15)]
 
 
 # -- what would make it fit ---------------------------------------------------------------------
@@ -336,7 +360,8 @@ def test_nothing_is_in_two_places_and_no_act_is_hurried(given_day: Day) -> None:
 def test_S12_no_exam_and_no_cleaning_is_begun_while_a_bell_waits_for_hands(given_day: Day) -> None:
     for schedule in schedules(given_day, PACE):
         turns = schedule.turns
-        begun = [at for turn in turns for at in (turn.examined_from, turn.cleaned_from)]
+        exams = [turn.examined_from for turn in turns if turn.patient]
+        begun = [*exams, *(turn.cleaned_from for turn in turns)]
         waits = [(turn.in_at + PACE.contact, turn.out_at) for turn in turns]
 
         assert not [at for at in begun if any(bell < at < out for bell, out in waits)]
@@ -360,7 +385,7 @@ def test_S12_a_schedule_that_would_is_passed_over() -> None:
 
 def _is_unhurried(turn: Turn, given_day: Day, at: Pace) -> bool:
     return (
-        turn.cleaned_from - turn.examined_from >= given_day.exam
+        (turn.patient == 0 or turn.cleaned_from - turn.examined_from >= given_day.exam)
         and turn.under_at - turn.cleaned_from == at.to_detergent
         and turn.rinsed_from - turn.under_at >= max(at.detergent, at.strip)
         and turn.in_at - turn.rinsed_from == at.to_bath
@@ -373,7 +398,9 @@ Span = tuple[timedelta, timedelta]
 
 
 def _exam(turn: Turn, given_day: Day) -> Span:
-    return turn.examined_from, turn.examined_from + given_day.exam
+    """None of its own where the probe is cleaned before the first patient."""
+    exam = given_day.exam if turn.patient else timedelta(0)
+    return turn.examined_from, turn.examined_from + exam
 
 
 def _busy(turns: Iterable[Turn], given_day: Day) -> list[Span]:

@@ -10,12 +10,12 @@ from decimal import Decimal
 import pytest
 
 from flows.parts.clinic import Kind
-from flows.parts.events import Quarantined, SiteChoiceMade
+from flows.parts.events import DeviceUsed, Quarantined, Released, SiteChoiceMade
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle
-from tests.kit.plans import EARLY, morning
+from tests.kit.plans import EARLY, morning, ready
 from tests.kit.strips import pour
-from tests.kit.talk import clinic
+from tests.kit.talk import Talk, clinic
 from tests.kit.two_products import two_products
 
 
@@ -217,7 +217,7 @@ def test_a_day_on_which_clocks_change_is_as_long_as_it_is() -> None:
 
 
 def test_thirty_patients_are_planned_in_no_more_texts_than_three() -> None:
-    talk = clinic(devices=("V1", "V2"))
+    talk = ready(clinic(devices=("V1", "V2")))
 
     assert [len(text) <= 160 for text in talk.sends("PLAN 30")] == [True] * 3
 
@@ -271,7 +271,7 @@ def test_S5_a_bath_without_a_soak_left_is_no_bath_of_the_day(most: int | None, b
 
 def test_S4_a_probe_in_another_disinfectant_shares_no_bath_and_is_planned_by_itself() -> None:
     """One probe each: the second must not be counted into the first one's baths."""
-    talk = two_products()
+    talk = ready(two_products())
 
     verdict, to_pack, _, others = talk.sends("PLAN 3")
     of_v2, to_pack_for_v2, _, first = talk.sends("PLAN 3 V2")
@@ -286,8 +286,84 @@ def test_S4_a_probe_in_another_disinfectant_shares_no_bath_and_is_planned_by_its
     assert first.endswith("For those in OPA 0.55 %: PLAN 12 V1.")
 
 
+def used(label: str) -> DeviceUsed:
+    return DeviceUsed(label, "0412", EARLY.date(), ready=True, cycle=None)
+
+
+def not_ready(*labels: str) -> Talk:
+    """Used since their last cycle; the rest of V1 to V3 are ready."""
+    talk = morning("V1", "V2", "V3")
+    talk.let(*map(used, labels))
+    return talk
+
+
+def test_S9_a_probe_that_is_not_ready_is_cleaned_before_it_is_planned_with() -> None:
+    """The only one: cleaned in 24:15, and only then a patient of 34:15; 58:30 in all. Two cycles:
+    16 towels, 2 x 2 pairs of gloves and one to examine, 2 covers, strips 3; one bath and one to
+    spare, and 20 ml."""
+    talk = morning()
+    talk.let(used("V1"))
+
+    verdict, first, pack, _ = talk.sends("PLAN 1")
+
+    assert verdict.endswith("from 08:00: it fits. Last probe ready 08:59.")
+    assert first == ("Not READY: V1. The plan begins with cleaning 1 of these, and packs for it.")
+    assert pack.startswith(
+        "Pack: towels 16, glove pairs 5, covers 2, drapes 1, strips 3 (new bottle: 6 more), 320 mL"
+    )
+
+
+def test_S9_before_closing_there_is_no_time_for_a_probe_that_is_not_ready() -> None:
+    """40 min are left: enough for one patient, 34:15, and too little to clean a probe before."""
+    talk = morning()
+    talk.now = EARLY + timedelta(hours=9, minutes=20)
+    fits = talk.sends("PLAN 1")[0]
+    talk.let(used("V1"))
+
+    assert "it fits. Last probe ready 16:55." in fits
+    assert (
+        " (that fit: 0), people 1, from 16:20: too much, last probe ready 17:19."
+        in (talk.sends("PLAN 1")[0])
+    )
+
+
+def test_S9_one_that_is_not_ready_is_left_where_the_day_is_over_sooner_without_it() -> None:
+    """One patient, one probe that is ready: 34:15, with nothing cleaned first."""
+    texts = not_ready("V2", "V3").sends("PLAN 1")
+
+    assert texts[0].endswith("Last probe ready 08:35.")
+    assert len(texts) == 3
+
+
+def test_S9_fewer_probes_than_there_are_are_those_that_are_ready() -> None:
+    verdict, *more = not_ready("V1", "V3").sends("PLAN 2 1")
+
+    assert verdict.endswith("Last probe ready 09:09.")
+    assert len(more) == 2
+
+
+def test_S9_a_release_that_lapses_before_opening_is_none() -> None:
+    talk = morning()
+    opening = talk.now + timedelta(hours=1)
+    talk.let(Released("c1", "V1", "V1-K7P4", opening, "sterile_drape"))
+
+    assert "Not READY: V1. " in talk.sends("PLAN 1")[1]
+
+
+def test_S9_of_tomorrow_it_is_said_that_it_counts_on_ready_probes() -> None:
+    talk = not_ready("V1", "V3")
+    before, after = talk.sends("PLAN 1")[0], talk.sends("PLAN 1 tomorrow")
+
+    assert before.startswith("Patients 1, probes 3, ")
+    assert after[0].endswith("from Wed 08:00: it fits. Last probe ready Wed 08:35.")
+    assert after[1] == (
+        "I count on all probes being READY at opening. Not so by what I know: V1, V3. To clean "
+        "one first takes 24 min 15 s."
+    )
+
+
 def test_S13_where_the_first_may_not_be_used_the_day_is_planned_with_those_that_may() -> None:
-    talk = two_products()
+    talk = ready(two_products())
     talk.let(Quarantined("V1", "damaged"))
 
     texts = talk.sends("PLAN 3")
@@ -313,7 +389,7 @@ def test_S4_what_is_mixed_for_each_soak_is_packed_as_it_is_bought(
     written: str, packed: str
 ) -> None:
     """The amounts: tests/calculations/test_packing.py."""
-    talk = clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+    talk = ready(clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic")))
     talk.let(SiteChoiceMade("site", "chlorine_source", written, ""))
 
     _, pack, water = talk.sends("PLAN 12")

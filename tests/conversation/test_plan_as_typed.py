@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import pytest
 
-from tests.kit.plans import EARLY, morning
+from tests.kit.plans import EARLY, morning, ready
 from tests.kit.talk import clinic
 from tests.kit.two_products import two_products
 
@@ -178,7 +178,7 @@ def test_numbers_of_no_day_are_told_their_limits(body: str) -> None:
     ],
 )
 def test_S4_a_product_that_is_named_is_planned_with_the_probes_that_soak_in_it(body: str) -> None:
-    verdict, to_pack, _, others = two_products().sends(body)
+    verdict, to_pack, _, others = ready(two_products()).sends(body)
 
     assert verdict.startswith("Patients 3, probes 1, ")
     assert " mL glutaral 3.0 %, " in to_pack
@@ -186,7 +186,7 @@ def test_S4_a_product_that_is_named_is_planned_with_the_probes_that_soak_in_it(b
 
 
 def test_S4_the_first_product_is_named_like_any_other() -> None:
-    _, to_pack, *_ = two_products().sends("PLAN 3 opa")
+    _, to_pack, *_ = ready(two_products()).sends("PLAN 3 opa")
 
     assert " mL OPA 0.55 %, " in to_pack
 
