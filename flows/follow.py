@@ -204,22 +204,30 @@ def _used(
 
 
 def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment) -> Decision:
-    """S21: the device whose bath was disturbed begins again, and its own phone is told."""
-    if event.inspect_again:
-        return alert(situation, "over_soaked", event.device, moment)
-    moves, says = [], []
-    for thread in _threads_of(situation, (event.cycle,)):
-        if situation.thread is not None and thread.id == situation.thread.id:
-            continue
-        text = say(
-            "cycle.disturbed",
-            "{device}: another probe was put in its bath. Take {device} out, it must be cleaned "
-            "from the start.",
-            device=event.device,
-        )
-        says.append(Saying(text, to=thread.phone, bell=f"{event.cycle}.disturbed"))
-        moves.append(Move(thread.id, restart("wipe_detergent")))
-    return Decision(says=tuple(says), moves=tuple(moves))
+    """S21: the device whose bath was disturbed begins again, and its own phone is told.
+
+    S12: after too long a soak with its inspection, and the supervisor hears of it.
+    """
+    over = alert(situation, "over_soaked", event.device, moment)
+    told = over if event.inspect_again else Decision()
+    here = situation.thread.id if situation.thread else ""
+    others = [each for each in _threads_of(situation, (event.cycle,)) if each.id != here]
+    text, bell = _disturbed(event.device), f"{event.cycle}.disturbed"
+    then = restart("inspect" if event.inspect_again else "wipe_detergent")
+    return Decision(
+        events=told.events,
+        says=(*told.says, *(Saying(text, to=each.phone, bell=bell) for each in others)),
+        moves=tuple(Move(each.id, then) for each in others),
+    )
+
+
+def _disturbed(device: str) -> Text:
+    return say(
+        "cycle.disturbed",
+        "{device}: another probe was put in its bath. Take {device} out, it must be cleaned "
+        "from the start.",
+        device=device,
+    )
 
 
 # -- the site -----------------------------------------------------------------------------------

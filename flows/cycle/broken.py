@@ -3,11 +3,11 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from flows.parts.clinic import Container, Fitness
+from flows.parts.clinic import Container, Cycle, Fitness
 from flows.parts.decision import Decision, Saying, go, restart
 from flows.parts.events import CleaningRestarted, SoakBroken
 from flows.parts.moment import Moment
-from flows.parts.situation import Situation
+from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.good_to import good_to
@@ -157,15 +157,21 @@ def _runs_out(situation: Situation, bath: Container) -> Text:
     )
 
 
+def is_past_the_maximum(cycle: Cycle, now: datetime) -> bool:
+    """S12: whether it soaks, and has for longer than its protocol allows."""
+    soak = cycle.contact
+    return soak is not None and is_over(soak, now, protocol_of(cycle))
+
+
 def clean_again(situation: Situation, because: str, moment: Moment) -> Decision:
     """S3, S8: touched, not sure, or simply asked for: clean it from the start.
 
-    S12: what was left in past the maximum is inspected first.
+    S12: what was left in past the maximum is inspected first, unless it has been since.
     """
     cycle = situation.cycle
     soak = cycle.contact
     broke = (SoakBroken(cycle.id, cycle.device, because, timedelta(0)),) if soak else ()
-    over = soak is not None and is_over(soak, moment.now, situation.protocol)
+    over = cycle.inspect_again or is_past_the_maximum(cycle, moment.now)
     return Decision(
         events=(*broke, CleaningRestarted(cycle.id, cycle.device, because, inspect_again=over)),
         then=restart("inspect" if over else "wipe_detergent"),

@@ -135,7 +135,7 @@ def put_in(situation: Situation, said: InReply, moment: Moment, *events: SoakBro
 
 def _no_soak(situation: Situation, celsius: Decimal, moment: Moment) -> Decision | None:
     """Why it was put in and does not soak; None where it does."""
-    in_use = in_use_by_another(situation, bath_of(situation))
+    in_use = in_use_by_another(situation, bath_of(situation), moment)
     if in_use:
         return in_use
     why = why_not_back(situation, moment) if _was_in(situation) else None

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from itertools import pairwise
 
-from flows.cycle.broken import bath_of, uses_left
-from flows.parts.clinic import Container, Kind
+from flows.cycle.broken import bath_of, is_past_the_maximum, uses_left
+from flows.parts.clinic import Clinic, Container, Kind
 from flows.parts.decision import Decision, Next, Saying, go, restart
-from flows.parts.events import CleaningRestarted, PutInBath, SoakBroken
+from flows.parts.events import CleaningRestarted, Event, PutInBath, SoakBroken
 from flows.parts.moment import Moment
 from flows.parts.reading import TAG, tags_named, typed
 from flows.parts.situation import Situation
@@ -55,7 +55,7 @@ def was_in(situation: Situation, tag: str, because: str) -> PutInBath:
 
 def put_elsewhere(situation: Situation, said: Elsewhere, moment: Moment) -> Decision:
     """S3, S21: cleaned from the start, unless it was a bath as good as its own."""
-    in_use = in_use_by_another(situation, said.bath)
+    in_use = in_use_by_another(situation, said.bath, moment)
     if in_use:
         return in_use
     spoilt = _spoilt_by(situation, said.tag, said.bath, moment)
@@ -80,7 +80,8 @@ def put_in_too_early(situation: Situation, bath: Container, moment: Moment) -> D
 
     It is the same use, on the same strip, as if it had been too cold; nobody else's.
     """
-    spoilt = in_use_by_another(situation, bath) or _spoilt_by(situation, bath.tag, bath, moment)
+    in_use = in_use_by_another(situation, bath, moment)
+    spoilt = in_use or _spoilt_by(situation, bath.tag, bath, moment)
     return spoilt or Decision(
         (was_in(situation, bath.tag, "too_early"),),
         (Saying(_too_early(situation, bath)),),
@@ -140,7 +141,24 @@ def _take_it_out(
     return Decision((was_in(situation, tag, because),), (Saying(why),), go("bath"))
 
 
-def in_use_by_another(situation: Situation, bath: Container | None) -> Decision | None:
+def soak_disturbed(clinic: Clinic, bath: Container, moment: Moment) -> tuple[Event, ...]:
+    """S21: what soaks in a bath is void once anything else is put in; nothing where none does.
+
+    S12: left in past the maximum it is inspected before it is cleaned again.
+    """
+    other = clinic.cycles.get(bath.in_use_by or "")
+    if other is None:
+        return ()
+    over = is_past_the_maximum(other, moment.now)
+    return (
+        SoakBroken(other.id, other.device, "second_device", NO_SOAK),
+        CleaningRestarted(other.id, other.device, "second_device", inspect_again=over),
+    )
+
+
+def in_use_by_another(
+    situation: Situation, bath: Container | None, moment: Moment
+) -> Decision | None:
     """S21: one device per bath: a second one voids the first soak, and does not begin its own."""
     cycle = situation.cycle
     if bath is None or bath.in_use_by in {None, cycle.id}:
@@ -156,8 +174,7 @@ def in_use_by_another(situation: Situation, bath: Container | None) -> Decision 
     )
     return Decision(
         events=(
-            SoakBroken(other.id, other.device, "second_device", NO_SOAK),
-            CleaningRestarted(other.id, other.device, "second_device"),
+            *soak_disturbed(situation.clinic, bath, moment),
             was_in(situation, bath.tag, "in_use"),
             CleaningRestarted(cycle.id, cycle.device, "second_device"),
         ),

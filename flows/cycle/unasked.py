@@ -106,7 +106,7 @@ def _read_in_again(situation: Situation) -> str | NotUnderstood:
 def _after_in_again(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "none":
         return Decision(then=go(situation.frame.memo["back"]))
-    in_use = in_use_by_another(situation, bath_of(situation))
+    in_use = in_use_by_another(situation, bath_of(situation), moment)
     if in_use:
         return in_use
     again = clean_again(situation, "in_again", moment)

@@ -228,6 +228,43 @@ def test_S12_cleaned_again_after_the_maximum_it_is_inspected_again_first(
     assert causes(talk) == ["over_soaked"]
 
 
+@pytest.mark.parametrize("level", list(Level))
+@pytest.mark.parametrize("said", [("again",), ("stained",), ("moved",), ("IN", "again")])
+def test_S12_cleaned_again_before_it_has_been_looked_over_it_is_inspected_first(
+    level: Level, said: tuple[str, ...]
+) -> None:
+    talk = soaking(level)
+    talk.wait(minutes=62)
+    talk.sends(f"OUT {number_for(talk)}")
+    assert step_of(talk) == "inspect_after"
+
+    for body in said:
+        talk.sends(body, after=20 * 60)
+    asked, owed = step_of(talk), cycle_of(talk).inspect_again
+    play_cycle(talk, until="soaking")
+    talk.sends("again", after=20)
+
+    assert asked == ("inspect" if level is Level.COACH else "under")
+    assert [each.inspect_again for each in talk.happened(CleaningRestarted)] == [True, False]
+    assert (owed, cycle_of(talk).inspect_again) == (False, False)
+
+
+@pytest.mark.parametrize(("minutes", "step"), [(30, "wipe_detergent"), (62, "inspect")])
+def test_S12_disturbed_past_its_maximum_it_is_inspected_first(minutes: int, step: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="soaking")
+    talk.wait(minutes=minutes)
+    play_cycle(talk, "V2", phone="ph2", until="inspect")
+    heard = len(talk.heard["ph1"])
+
+    talk.sends("IN T1 23", phone="ph2")
+
+    assert step_of(talk) == step
+    assert cycle_of(talk).done == (frozenset() if step == "inspect" else {"inspect"})
+    assert talk.heard["ph1"][heard].startswith("V1: another probe was put in its bath.")
+    assert ("over_soaked" in causes(talk)) is (step == "inspect")
+
+
 def test_S12_found_cold_after_the_maximum_it_is_inspected_again_too() -> None:
     talk = clinic()
     play_cycle(talk, until="soaking", celsius="20")

@@ -254,6 +254,7 @@ def cleaning_restarted(event: CleaningRestarted, clinic: Clinic, _: Stamped) -> 
         been_in="",
         batches=(),
         passes=cycle.passes + 1,
+        inspect_again=cycle.inspect_again and not event.inspect_again,
     )
 
 
