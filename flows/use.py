@@ -219,6 +219,9 @@ NOT_READY = {
     "lot_recalled": say("why.lot_recalled", "its disinfectant is recalled"),
     "strips_recalled": say("why.strips_recalled", "its strips are recalled"),
     "figure_recalled": say("why.figure_recalled", "a figure was wrong"),
+    "in_again": say("why.in_again", "it was in a bath since"),
+    "moved": say("why.moved", "its soak is in doubt"),
+    "stained": say("why.stained", "it was not clean"),
     "enrolled": say("why.enrolled", "not cleaned yet"),
     "quarantine_lifted": say("why.lifted", "not cleaned yet"),
 }
@@ -307,11 +310,20 @@ def fault(situation: Situation, moment: Moment) -> Decision:
     if device is None:
         return _of_unknown_device(situation, "fault", moment)
     rest = typed(situation).after(1).without(device.label)
-    kept: tuple[KeptText, ...] = ()
-    free: tuple[FreeText, ...] = ()
-    if rest.words:
-        event, words = keep(f"fault/{device.label}", " ".join(rest.words), moment)
-        free, kept = (event,), (words,)
+    if not rest.words:
+        return quarantine(situation, device, moment)
+    free, kept = keep(f"fault/{device.label}", " ".join(rest.words), moment)
+    return quarantine(situation, device, moment, free, kept=(kept,))
+
+
+def quarantine(
+    situation: Situation,
+    device: Device,
+    moment: Moment,
+    *free: FreeText,
+    kept: tuple[KeptText, ...] = (),
+) -> Decision:
+    """S13: somebody says that it is damaged, by FAULT or in another word."""
     ended, moves = _cut_short(situation, device, "fault", moment)
     text = say(
         "use.fault",

@@ -10,14 +10,19 @@ from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
 from flows.answer.ringing import ring_what_is_due
+from flows.answer.told_elsewhere import (
+    has_just_said,
+    of_somebody_else,
+    told_by_name,
+    told_without_a_name,
+)
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
-from flows.cycle.commands import is_being_cleaned
 from flows.cycle.elsewhere import Elsewhere
 from flows.cycle.interrupt import bad_news, told_of_a_probe
 from flows.fallen import alert
-from flows.parts.clinic import DOUBLED_WITHIN, Thread
-from flows.parts.decision import Decision, Saying
+from flows.parts.clinic import Thread
+from flows.parts.decision import Saying
 from flows.parts.events import (
     AnsweredTooSoon,
     PhoneOptedOut,
@@ -107,6 +112,8 @@ def _listen(draft: Draft, typed: Typed) -> None:
         return
     if command:
         begin(draft, COMMANDS[command](draft.situation(), draft.moment))
+        return
+    if told_by_name(draft, typed):
         return
     thread = _addressed(draft, typed)
     if isinstance(thread, Text):
@@ -200,10 +207,7 @@ def _may_be_a_double(draft: Draft, thread: Thread, step: Step, digest: str) -> b
 
 
 def _has_just_had(draft: Draft, thread: Thread, digest: str) -> bool:
-    return not thread.said_before and any(
-        said.digest == digest and draft.moment.now - said.at < DOUBLED_WITHIN
-        for said in draft.clinic.phones[draft.phone].said
-    )
+    return not thread.said_before and has_just_said(draft, digest)
 
 
 def _ask_if_meant(draft: Draft, thread: Thread, step: Step) -> None:
@@ -280,7 +284,7 @@ def _takes(draft: Draft, thread: Thread) -> bool:
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> None:
-    if _told_of_a_probe(draft, thread, digest):
+    if _told_of_a_probe(draft, thread, digest) or told_without_a_name(draft, digest):
         return
     if _is_an_old_answer(draft):
         ask_again(draft, thread)
@@ -374,18 +378,10 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
+    if told_without_a_name(draft, _digest(typed)):
+        return
     meant = _nearly_a_command(draft, typed) or said_to_be_empty(draft.situation())
     if meant is not None:
         draft.say(Saying(meant))
         return
-    draft.take(_of_somebody_else(draft) or menu.not_understood(draft.situation()))
-
-
-def _of_somebody_else(draft: Draft) -> Decision | None:
-    """On a shared phone: what it has just been asked is another's cycle, which may be taken."""
-    others = [each for each in draft.clinic.threads.values() if each.phone == draft.phone]
-    cycles = [draft.clinic.cycles[each.cycle] for each in others if each.cycle]
-    if not cycles:
-        return None
-    device = draft.clinic.devices[cycles[-1].device]
-    return is_being_cleaned(draft.situation(), device)
+    draft.take(of_somebody_else(draft) or menu.not_understood(draft.situation()))

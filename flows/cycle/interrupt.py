@@ -6,7 +6,9 @@ from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
 from flows.cycle.broken import broken, clean_again
 from flows.cycle.disinfect import in_english
-from flows.cycle.unasked import in_unasked, says_it_is_in
+from flows.cycle.elsewhere import named_elsewhere, put_elsewhere
+from flows.cycle.soaking import SecondIn, second_in
+from flows.cycle.unasked import ASK_FOR_IT, in_unasked, says_it_is_in
 from flows.parts.decision import BACK, Decision, Turn, go
 from flows.parts.events import CautionsAcknowledged, StepDone
 from flows.parts.moment import Moment
@@ -99,6 +101,22 @@ def bad_news(situation: Situation, moment: Moment) -> Decision | None:
     soaked = cycle.contact is not None or "contact_soak" in cycle.done
     washed = "wipe_detergent" in cycle.done and told != "moved"
     return clean_again(situation, told, moment) if soaked or washed else None
+
+
+def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
+    """The same, where its question is not open and another phone leads it; None for no harm.
+
+    IN is an answer only to whoever was asked for it: else it has been out, or in another bath.
+    """
+    if told_of_a_probe(situation) != "in":
+        return bad_news(situation, moment)
+    elsewhere = named_elsewhere(situation)
+    if situation.cycle.contact:
+        again = second_in(situation, SecondIn(None, elsewhere), moment)
+        return replace(again, then=replace(again.then, turn=Turn.RESTART))
+    if situation.frame.step in ASK_FOR_IT:
+        return put_elsewhere(situation, elsewhere, moment) if elsewhere else None
+    return in_unasked(situation, moment)
 
 
 def _out_early(situation: Situation, moment: Moment) -> Decision | None:

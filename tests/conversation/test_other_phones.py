@@ -46,7 +46,7 @@ def test_S14_somebody_elses_cycle_on_a_shared_phone_is_named_not_denied() -> Non
     play_cycle(talk, until="soaking", phone="ph5")
     talk.let(HolderSignedIn("ph5", "p2"))
 
-    heard = talk.sends("OUT 88", phone="ph5", after=20)
+    heard = talk.sends("RINSED 88", phone="ph5", after=20)
 
     assert heard == ["V1 is being cleaned by Namep1. To carry on with it yourself: TAKE V1."]
 

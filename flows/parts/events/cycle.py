@@ -86,7 +86,8 @@ class PutInBath(Event):
     """The device was in this liquid, though that was no soak; *because* says why it was none.
 
     One of: too_cold, no_detergent, not_back, in_use, unknown, other_product, no_bath,
-    not_for_use, taken, too_short, no_strip, elsewhere, too_early, in_again.
+    not_for_use, taken, too_short, no_strip, elsewhere, too_early, in_again. *cycle* is empty
+    where nobody was cleaning it.
     """
 
     cycle: str

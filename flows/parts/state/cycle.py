@@ -160,7 +160,7 @@ def put_in_bath(event: PutInBath, clinic: Clinic, stamped: Stamped) -> Clinic:
         clinic,
         "containers",
         event.bath,
-        cycles=_and_this(bath, event.cycle),
+        cycles=_and_this(bath, event.cycle) if event.cycle else bath.cycles,
         uses=bath.uses + (not was_in),
         passed=_used_up(bath.passed, event.cycle),
         dips=put_in_since(bath),

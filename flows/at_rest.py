@@ -1,0 +1,93 @@
+"""What is told of a probe that nobody is cleaning, or of nobody knows which (S4, S9, S13, S21)."""
+
+from dataclasses import replace
+
+from flows.cycle.elsewhere import soak_disturbed
+from flows.parts.clinic import Container, Device, Standing
+from flows.parts.decision import Decision, Saying, told
+from flows.parts.events import PutInBath, ReleaseWithdrawn
+from flows.parts.moment import Moment
+from flows.parts.reading import container_named
+from flows.parts.situation import Situation
+from flows.parts.text import Text, say
+from flows.use import quarantine, standing, why_text
+
+OUT_OF_TURN = "in_again"
+"""Why a release lapses, where the probe was in a bath since."""
+
+
+def told_at_rest(situation: Situation, device: Device, word: str, moment: Moment) -> Decision:
+    """S7: it is true as it was said; what it contradicts is a release, or a strip (S4)."""
+    if word == "damaged":
+        return quarantine(situation, device, moment)
+    lapses = _lapses(situation, device, word, moment)
+    bath = container_named(situation) if word == "in" else None
+    if bath:
+        return _was_in(situation, device, bath, lapses, moment)
+    return lapses if lapses.events else told(standing(device, moment))
+
+
+def _lapses(situation: Situation, device: Device, word: str, moment: Moment) -> Decision:
+    """S9: whoever has it in hand is not always who says it: every phone of the site hears it."""
+    if device.release is None or word == "out":
+        return Decision()
+    because = OUT_OF_TURN if word == "in" else word
+    lapsed = replace(device, release=None, standing=Standing.NOT_READY, why=because)
+    text = say(
+        "rest.lapsed",
+        "{device} is NOT READY any more: {reason}. Do not use it on a patient. Clean it again: "
+        "{clean} {device}.",
+        device=device.label,
+        reason=why_text(lapsed, moment),
+    )
+    bell = f"{device.release.cycle}.withdrawn"
+    others = [each for each in situation.clinic.phones if each != situation.phone.id]
+    return Decision(
+        (ReleaseWithdrawn(device.label, device.release.cycle, because),),
+        (Saying(text), *(Saying(text, to=each, bell=bell) for each in others)),
+    )
+
+
+def _was_in(
+    situation: Situation, device: Device, bath: Container, lapses: Decision, moment: Moment
+) -> Decision:
+    """S4, S21: the strip of that bath is spent, and what soaks in it is void."""
+    disturbed = soak_disturbed(situation.clinic, bath, moment)
+    put = PutInBath("", device.label, bath.tag, "in_use" if disturbed else "elsewhere")
+    text = say(
+        "rest.was_in",
+        "Noted: {device} was put in {tag}, and that is no soak. Take it out. It is NOT READY; "
+        "to clean it: {clean} {device}.",
+        device=device.label,
+        tag=bath.tag,
+    )
+    says = (Saying(text), *lapses.says[1:])
+    return Decision((*disturbed, put, *lapses.events), says)
+
+
+def disturbs(situation: Situation, bath: Container, moment: Moment) -> Decision:
+    """S21: whichever probe it was, what soaks in that bath is void; its name is asked."""
+    other = situation.clinic.cycles[bath.in_use_by or ""].device
+    text = say(
+        "rest.disturbs",
+        "{tag} is in use for {other}: one probe a bath. The soak of {other} is void. Which probe "
+        "is in it now? Text its name first, like {example}.",
+        tag=bath.tag,
+        other=other,
+        example=_example(situation, other, bath),
+    )
+    return Decision(soak_disturbed(situation.clinic, bath, moment), (Saying(text),))
+
+
+def _example(situation: Situation, other: str, bath: Container) -> str:
+    label = next((each for each in situation.clinic.devices if each != other), other)
+    return f"{label} {situation.vocabulary.word('in')} {bath.tag}"
+
+
+def which_probe(example: str) -> Text:
+    """S10: where more than one can be meant."""
+    return say(
+        "rest.which",
+        "Which probe is that? I note it as soon as you text its name first, like {example}.",
+        example=example,
+    )
