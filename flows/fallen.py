@@ -72,8 +72,7 @@ def recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decisio
         return Decision()
     events = fallen_by_recall(situation, event, recall, moment.ident("case/recall"))
     subject = title_of(recall) if recall.what == FIGURE else recall.mark
-    not_here = "figure_not_here" if recall.what == FIGURE else "recalled_not_here"
-    told = alert(situation, BECAUSE[recall.what] if events else not_here, subject, moment)
+    told = alert(situation, _cause(recall, events), subject, moment)
     kinds = e.ContainerCondemned | e.ContainerHeld
     fell = {each.tag: type(each) for each in events if isinstance(each, kinds)}
     tags = [tag for tag in fell if tag in situation.clinic.containers]
@@ -82,6 +81,14 @@ def recalled(situation: Situation, event: e.Recalled, moment: Moment) -> Decisio
     return Decision(
         (*events, *told.events), (*told.says, *says), moves=_without(situation, tags, held)
     )
+
+
+def _cause(recall: Recall, events: tuple[e.Event, ...]) -> str:
+    """What supervisors hear is void, is so: what is of it may have been in no cycle so far."""
+    if any(isinstance(each, e.CycleVoided) for each in events):
+        return BECAUSE[recall.what]
+    what = "figure" if recall.what == FIGURE else "recalled"
+    return f"{what}_none_void" if events else f"{what}_not_here"
 
 
 def _told_of_recall(

@@ -17,6 +17,7 @@ from bot.reports.recalled import Touched, Use, touched
 from bot.store.live import load
 from bot.store.transaction import Store
 from flows.parts.clinic import Clinic, Recall
+from flows.protocols import shipped
 from flows.rules.recall import FIGURE, LOT, STRIP_LOT
 
 DRY = "Dry run: nothing is changed and nobody told. To do it, the same with --carry-out."
@@ -127,7 +128,7 @@ def _at_site(opened: wiring.Desk, site: str, wish: Wish) -> SetUp | None:
             click.echo(f"{site}: recalled before; nothing to do.")
             return None
         click.echo(f"{site}: recalled before; a correction has brought more under it.")
-    for line in _told(site, stands.clinic, found):
+    for line in (*_told(site, stands.clinic, found), *_not_noted(recall, stands.clinic, found)):
         click.echo(line)
     return recalled(site, recall, wish, found, stands)
 
@@ -165,6 +166,14 @@ def _told(site: str, clinic: Clinic, found: Touched) -> Iterator[str]:
     )
     for use in found.uses:
         yield _use(use, clinic)
+
+
+def _not_noted(recall: Recall, clinic: Clinic, found: Touched) -> Iterator[str]:
+    """S18: what no cycle rests on by the record, though it may have been cleaned with it."""
+    if recall.what != LOT or recall.product not in shipped().detergents:
+        return
+    since = _when(found.since, clinic) if found.since else "its first use, which nobody noted"
+    yield f"  No cycle notes its detergent's lot: look back for all cleaned since {since}."
 
 
 def _devices(found: Touched, cycles: tuple[str, ...]) -> str:

@@ -69,6 +69,24 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
                 product=subject,
             )
         ),
+        "recalled_none_void": Cause(
+            lambda subject: say(
+                "alert.recalled_none_void",
+                "Lot {lot} is recalled: keep it, do not pour it away; once it is gone {discard} "
+                "its tag. By the record nothing open or READY is of it; a look-back is open.",
+                lot=subject,
+            ),
+            critical=True,
+        ),
+        "figure_none_void": Cause(
+            lambda subject: say(
+                "alert.figure_none_void",
+                "A figure for {product} was wrong and is recalled. Nothing open or READY rests on "
+                "it, so nothing is void. A look-back is open.",
+                product=subject,
+            ),
+            critical=True,
+        ),
         "recalled_gone": Cause(
             lambda subject: say(
                 "alert.recalled_gone",

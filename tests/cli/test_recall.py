@@ -372,6 +372,15 @@ def test_S18_a_lot_of_detergent_or_of_bleach_is_recalled_and_taken_over(
     assert [*clinic_of(desk, "dale").recalls] == [f"lot/{product}/C1/"]
 
 
+def test_S18_of_a_detergent_the_desk_says_that_no_cycle_notes_its_lot(desk: Desk) -> None:
+    told = desk.reads("recall", "lot", "enzymatic", "L79", *WHY).splitlines()
+
+    assert told[-2] == (
+        "  No cycle notes its detergent's lot: look back for all cleaned since its first use, "
+        "which nobody noted."
+    )
+
+
 def test_S18_a_site_that_is_there_already_keeps_what_it_knows(desk: Desk) -> None:
     desk.reads("recall", "lot", "opa_055", "D44", *WHY, "--carry-out")
     before = clinic_of(desk, "hill").recalls

@@ -6,8 +6,8 @@ from flows.parts.text import Text
 from flows.rules.alerts import ALERTS
 
 CRITICAL = {
-    "clock_back", "figure_recalled", "found_unfit", "lot_recalled", "strip_failed",
-    "strips_recalled", "text_failed", "used_not_ready",
+    "clock_back", "figure_none_void", "figure_recalled", "found_unfit", "lot_recalled",
+    "recalled_none_void", "strip_failed", "strips_recalled", "text_failed", "used_not_ready",
 }  # fmt: skip
 
 ABOUT = {
@@ -18,6 +18,8 @@ ABOUT = {
     "found_unfit": "tag",
     "recalled_gone": "tag",
     "recalled_not_here": "lot",
+    "recalled_none_void": "lot",
+    "figure_none_void": "product",
     "figure_not_here": "product",
     "second_no_result": "tag",
     "abandoned": "device",
@@ -46,6 +48,8 @@ SAYS = {
     "found_unfit": "was no good when it was used",
     "recalled_gone": "was to be kept",
     "recalled_not_here": "shows nothing of it, so nothing is void",
+    "recalled_none_void": "nothing open or READY is of it",
+    "figure_none_void": "Nothing open or READY rests on it, so nothing is void.",
     "figure_not_here": "Nothing here rests on it, so nothing is void",
     "second_no_result": "two strips without a result",
     "abandoned": "was not finished",

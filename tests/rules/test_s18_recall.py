@@ -1,6 +1,7 @@
 """S18: a recalled lot, lot of strips or figure: all that rests on it falls, at once, and once."""
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 import pytest
 
@@ -12,6 +13,7 @@ from flows.parts.events import (
     ContainerDiscarded,
     CycleVoided,
     JugOpened,
+    Mixed,
     Poured,
     Recalled,
     ReleaseWithdrawn,
@@ -444,7 +446,42 @@ def test_S18_workers_hear_what_to_put_aside_and_the_supervisor_once_that_a_case_
     )
     assert heard["ph1"] == heard["ph2"] == [do_not]
     assert [text.split(":")[0] for text in heard["ph9"]] == ["Lot L1 is recalled"]
-    assert [event.cause for event in talk.happened(AlertRaised)] == ["lot_recalled"]
+    assert [event.cause for event in talk.happened(AlertRaised)] == ["recalled_none_void"]
+
+
+@pytest.mark.parametrize(
+    ("until", "cause"), [("soaking", "lot_recalled"), ("inspect", "recalled_none_void")]
+)
+def test_S18_the_supervisor_hears_of_void_cycles_only_where_some_fell(
+    until: str, cause: str
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until=until)
+
+    recall(talk)
+
+    assert bool(talk.happened(CycleVoided)) is (cause == "lot_recalled")
+    assert [event.cause for event in talk.happened(AlertRaised)] == [cause]
+
+
+def test_S18_nor_of_a_detergent_that_no_cycle_notes() -> None:
+    talk = clinic()
+    talk.let(Mixed("M1", "enzymatic", "", Decimal(500), "L79", NINE, WEEK, "mixed_life"))
+    play_cycle(talk)
+
+    recall(talk, product="enzymatic", mark="L79")
+
+    assert talk.clinic.devices["V1"].standing is Standing.RELEASED
+    assert talk.last("ph9").startswith("Lot L79 is recalled: keep it, do not pour it away;")
+    assert "nothing open or READY is of it" in talk.last("ph9")
+
+
+def test_S18_nor_where_a_figure_has_only_dated_what_stands() -> None:
+    talk = clinic()
+
+    recall(talk, "figure", "opa_055", "bath_life", "14 days")
+
+    assert [event.cause for event in talk.happened(AlertRaised)] == ["figure_none_void"]
 
 
 def test_S18_a_lot_that_was_never_here_is_warned_of_and_opens_no_case() -> None:

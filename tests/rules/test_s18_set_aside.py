@@ -193,7 +193,7 @@ def test_S18_the_supervisor_hears_what_to_keep_and_how_it_leaves() -> None:
 
     assert first == (
         "Lot L1 is recalled: keep it, do not pour it away; once it is gone DISCARD its tag. "
-        "Cycles and releases on it are void; a look-back is open."
+        "By the record nothing open or READY is of it; a look-back is open."
     )
 
 
