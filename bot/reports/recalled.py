@@ -14,6 +14,7 @@ from flows.parts.events import (
     EVENTS,
     CycleBegan,
     DeviceUsed,
+    Event,
     JugOpened,
     Mixed,
     Poured,
@@ -171,9 +172,9 @@ class _Replay:
 
     def look(self, clinic: Clinic, stamped: Stamped) -> None:
         event = stamped.event
-        if isinstance(event, JugOpened | StripBottleOpened | Mixed):
+        if isinstance(event, _COMES):
             if shows_it(self.recall, event):
-                self._first(min(stamped.at, getattr(event, "opened", stamped.at)))
+                self._first(min(stamped.at, _since(event) or stamped.at))
         elif isinstance(event, CycleBegan):
             if is_as_lax(self.recall, parsed(event.protocol)):
                 self.lax.add(event.cycle)
@@ -221,6 +222,12 @@ class _Replay:
             uses=[*self.uses.values()],
             devices={**{each.id: each.device for each in running}, **{c: d for d, c in released}},
         )
+
+
+def _since(event: Event) -> datetime | None:
+    """When it was opened or poured, which may have been told later."""
+    since: datetime | None = getattr(event, "opened", getattr(event, "poured", None))
+    return since
 
 
 def _batches_released(clinic: Clinic, event: Released) -> tuple[Batch, ...]:

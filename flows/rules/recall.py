@@ -1,6 +1,6 @@
 """S18: a recalled lot, lot of strips or figure, and all that rests on it and falls with it."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from types import MappingProxyType
 
 from flows.parts.clinic import (
@@ -9,6 +9,7 @@ from flows.parts.clinic import (
     Clinic,
     Container,
     Fitness,
+    Kind,
     Recall,
     Release,
     StripBottle,
@@ -21,6 +22,7 @@ from flows.parts.events import (
     Event,
     JugOpened,
     Mixed,
+    Poured,
     Recalled,
     StripBottleOpened,
 )
@@ -38,12 +40,23 @@ BECAUSE = MappingProxyType(
 )
 """Why something fell, by what was recalled."""
 
-LIVES = frozenset(
-    {"activated_life_days", "jug_open_life_days", "reuse_life_days", "bath_life", "bath_uses_max"}
-    | {"open_life_days", "qc_positive", "qc_negative"}
+_BATH, _POURED = frozenset({Kind.BATH}), frozenset({Kind.BOTTLE, Kind.BATH})
+_OPENED = _POURED | {Kind.JUG}
+LIVES: Mapping[str, frozenset[Kind]] = MappingProxyType(
+    {
+        "activated_life_days": _OPENED,
+        "jug_open_life_days": _OPENED,
+        "reuse_life_days": _POURED,
+        "bath_life": _BATH,
+        "bath_uses_max": _BATH,
+        "open_life_days": frozenset(),
+        "qc_positive": frozenset(),
+        "qc_negative": frozenset(),
+    }
 )
-"""Figures that dates on labels were reckoned with, or a bottle was checked by: no date is moved,
-so what stands there with them is not used any more (S5)."""
+"""Figures that dates on labels were reckoned with, or strips were checked by, and on which kinds
+of containers they stand: no date is moved, so what stands there by them is not used any more (S5).
+What is poured has no later date than its jug."""
 
 
 def recall_made(event: Recalled, clinic: Clinic) -> Recall | None:
@@ -136,7 +149,7 @@ def condemned(clinic: Clinic, recall: Recall, also: tuple[str, ...] = ()) -> tup
         for each in things
         if each.tag in {*also, *poured}
         or recall.covers(Batch(each.product, each.lot))
-        or (each.product == recall.product and recall.mark in LIVES)
+        or _is_dated_by(recall, each.product, getattr(each, "kind", None))
     )
 
 
@@ -149,12 +162,20 @@ def held(clinic: Clinic, recall: Recall) -> tuple[str, ...]:
     )
 
 
-def shows_it(recall: Recall, event: JugOpened | Mixed | StripBottleOpened) -> bool:
+def _is_dated_by(recall: Recall, product: str, kind: Kind | None) -> bool:
+    """Whether the recalled figure stands on a label of that *kind*; None for strips."""
+    kinds = LIVES.get(recall.mark)
+    return product == recall.product and kinds is not None and (kind is None or kind in kinds)
+
+
+def shows_it(recall: Recall, event: JugOpened | Mixed | Poured | StripBottleOpened) -> bool:
     """Whether what comes into use is of the lot, or was dated, or is read, by the figure."""
     if recall.what != FIGURE:
         return recall.covers(Batch(event.product, event.lot))
-    is_its_figure = recall.mark in LIVES or isinstance(event, StripBottleOpened)
-    return recall.product == event.product and is_its_figure
+    if isinstance(event, StripBottleOpened):
+        return recall.product == event.product
+    opened = Kind.JUG if isinstance(event, JugOpened) else Kind.MIXED
+    return _is_dated_by(recall, event.product, getattr(event, "kind", opened))
 
 
 def _is_at_hand(clinic: Clinic, tag: str) -> bool:

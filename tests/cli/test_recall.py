@@ -221,14 +221,14 @@ def test_S18_a_corrected_lot_takes_nothing_out_of_a_recall_that_falls_by_it(
     assert desk.reads("recall", "list").count("patient 0412") == min(uses, 1)
 
 
-def test_S18_a_figure_that_dated_what_stands_here_is_known_since_that_was_opened(
+def test_S18_a_figure_that_dated_what_stands_here_is_known_since_that_was_poured(
     desk: Desk,
 ) -> None:
     figure = ("opa_055", "reuse_life_days", "14 days", "--instead", "10 days")
 
     told = desk.reads("recall", "protocol", *figure, *WHY).splitlines()
 
-    assert told[1].startswith(f"{SITE}: since 2026-02-24 12:00. Containers and strips: J1, B1, T1")
+    assert told[1].startswith(f"{SITE}: since 2026-02-28 12:00. Containers and strips: B1, T1.")
 
 
 def test_S18_strips_that_were_read_by_a_wrong_figure_are_known_since_they_were_opened(

@@ -410,15 +410,28 @@ def test_S18_a_release_under_a_recalled_figure_is_withdrawn() -> None:
     assert set(fitness(talk).values()) == {Fitness.GOOD}
 
 
-def test_S5_what_a_recalled_life_has_dated_is_not_used_any_more() -> None:
+@pytest.mark.parametrize(
+    ("key", "value", "tags"),
+    [
+        ("jug_open_life_days", "75 days", "J1, B1, T1"),
+        ("reuse_life_days", "14 days", "B1, T1"),
+        ("bath_life", "14 days", "T1"),
+    ],
+)
+def test_S5_what_a_recalled_life_has_dated_is_not_used_any_more_and_nothing_else(
+    key: str, value: str, tags: str
+) -> None:
+    """No jug's date rests on the days that its solution is used for, and no bottle's on a bath's.
+
+    What is poured has no later date than its jug.
+    """
     talk = clinic()
 
-    recall(talk, "figure", "opa_055", "reuse_life_days", "14 days")
+    recall(talk, "figure", "opa_055", key, value)
 
-    assert {tag for tag, each in fitness(talk).items() if each is Fitness.CONDEMNED} == {
-        "J1", "B1", "T1",
-    }  # fmt: skip
-    assert talk.last("ph2").startswith("DO NOT USE J1, B1, T1: a figure for OPA 0.55 % was wrong")
+    fell = [tag for tag, each in fitness(talk).items() if each is Fitness.CONDEMNED]
+    assert ", ".join(fell) == tags
+    assert talk.last("ph2").startswith(f"DO NOT USE {tags}: a figure for OPA 0.55 % was wrong")
 
 
 def test_S4_what_was_passed_by_a_recalled_figure_of_the_strips_is_held() -> None:
