@@ -171,7 +171,8 @@ def _case(event: e.CaseOpened, timeline: Timeline) -> str:
 
 
 def _strips(event: e.StripBottleOpened, timeline: Timeline) -> str:
-    checked = "passed" if event.checked else "NOT passed"
+    failed = "NOT passed" if event.qc_good or event.qc_diluted else "not done yet"
+    checked = "passed" if event.checked else failed
     return (
         f"strips {event.tag} of {event.product} opened {_when(timeline, event.opened)}, lot "
         f"{event.lot or 'none'}, expires {event.expires}, discard by "

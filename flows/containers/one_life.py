@@ -363,7 +363,7 @@ def _strips_use(situation: Situation, bottle: StripBottle, moment: Moment) -> Te
     if is_usable(bottle, moment.now):
         return say(
             "state.strips.good",
-            "{tag}: for use. Tested with good and half-strength solution as it was opened.",
+            "{tag}: for use. Tested with good and half-strength solution.",
             tag=tag,
         )
     if bottle.fitness is Fitness.GOOD and moment.now < bottle.discard_by:

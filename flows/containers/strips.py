@@ -11,8 +11,8 @@ from flows.containers.opened import (
     refuse_recalled,
     refuse_twin,
 )
-from flows.parts.clinic import Batch, Fitness, StripBottle
-from flows.parts.decision import BACK, STAY, Decision, Next, Saying, go
+from flows.parts.clinic import Batch, Fitness, Kind, StripBottle
+from flows.parts.decision import AGAIN, BACK, DONE, Decision, Next, Saying, Turn, go
 from flows.parts.events import (
     ContainerHeld,
     Event,
@@ -24,14 +24,15 @@ from flows.parts.moment import Moment
 from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
-from flows.parts.text import Text, Value, say
+from flows.parts.text import Text, say
+from flows.protocols.model import StripProduct
 from flows.rules import strip_words
-from flows.rules.container_life import life_of_strips
+from flows.rules.container_life import is_active, life_of_strips
 from flows.rules.good_to import good_to
 from flows.rules.recall import set_aside
 from flows.rules.recall_words import no_test_of
-from flows.rules.strip import fallen_with_strips, is_usable, lacks_its_check
-from flows.rules.twins import is_twin
+from flows.rules.strip import fallen_with_strips, is_sound, is_usable, lacks_its_check
+from flows.rules.twins import is_twin, out_of_use
 
 
 def _ask_strips(situation: Situation) -> Text:
@@ -51,90 +52,123 @@ def _ask_strips(situation: Situation) -> Text:
 
 
 def _after_strips_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
-    return _refused(situation, lot, moment) or Decision(then=go("strips_check", lot=lot))
-
-
-def _refused(situation: Situation, lot: str, moment: Moment, then: Next = STAY) -> Decision | None:
-    batch = Batch(situation.protocol_here.strip.name, lot)
-    others = _same_lot(situation, lot)
-    refused = refuse_recalled(situation, batch, "strips")
-    return refused or refuse_twin(situation, others, moment, then)
-
-
-def _same_lot(situation: Situation, lot: str) -> list[StripBottle]:
-    batch = Batch(situation.protocol_here.strip.name, lot)
-    return [each for each in situation.clinic.strips.values() if is_twin(each, batch)]
-
-
-# -- quality control ----------------------------------------------------------------------------
-
-
-def _ask_strips_check(situation: Situation) -> Text:
-    strip = situation.protocol_here.strip
-    values: dict[str, Value] = {
-        "count": strip.qc_positive,
-        "diluted": strip.qc_negative,
-        "product": situation.protocol_here.chemistry.title,
-    }
-    tag = situation.frame.memo.get("tag")
-    if tag:
-        return say(
-            "containers.strips.check.tag",
-            "Test the strips of {tag}: {count} in good {product} must all pass, {diluted} in half "
-            "water must all fail. Just so: {good}. Else: {unsure}.",
-            tag=tag,
-            **values,
-        )
-    return say(
-        "containers.strips.check",
-        "Test the new strips: {count} in good {product} must all pass, {diluted} in half water "
-        "must all fail. Just so: {good}. Else: {unsure}.",
-        **values,
-    )
-
-
-def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Decision:
-    if "tag" in situation.frame.memo:
-        return _checked(situation, moment, passed=said == "good")
-    return _opened(situation, moment, passed=said == "good")
-
-
-def _opened(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
-    protocol, memo = situation.protocol_here, situation.frame.memo
-    refused = _refused(situation, memo["lot"], moment, go("strips_lot"))
-    if refused:  # since its lot was told
+    """S5: on the record with its label as it is opened; it judges once its control has passed."""
+    protocol, expires = situation.protocol_here, situation.frame.memo["expires"]
+    strip, batch = protocol.strip, Batch(protocol.strip.name, lot)
+    others = _same_lot(situation, batch)
+    refused = refuse_recalled(situation, batch, "strips") or refuse_twin(situation, others, moment)
+    if refused:
         return refused
     opened = situation.first_asked
-    expires = date.fromisoformat(memo["expires"])
-    own = life_of_strips(expires, opened, protocol.strip, situation.zone)
+    own = life_of_strips(date.fromisoformat(expires), opened, strip, situation.zone)
     tag = next_tag(situation, "S")
-    others = _same_lot(situation, memo["lot"])
     life, why = no_later_than_twins(tag, own, others)
-    batch = Batch(protocol.strip.name, memo["lot"])
     shortened, told = earlier_for_twins(tag, life, batch, others)
     bottle = StripBottleOpened(
         tag=tag,
-        product=protocol.strip.name,
-        lot=memo["lot"],
-        expires=expires,
+        product=strip.name,
+        lot=lot,
+        expires=date.fromisoformat(expires),
         opened=opened,
         discard_by=life.moment,
-        checked=passed,
+        checked=not _asks_for_a_control(strip),
         because=life.because,
-        qc_good=protocol.strip.qc_positive,
-        qc_diluted=protocol.strip.qc_negative,
     )
-    if not passed:
-        return Decision(
-            events=(bottle, *shortened), says=(*told, Saying(_useless(tag))), then=go("strips")
-        )
-    words = label(tag, _strips_for(protocol.chemistry.title), memo["lot"], life, situation.zone)
-    return Decision((bottle, *shortened), (*why, *told, Saying(words)), then=BACK)
+    words = label(tag, _strips_for(protocol.chemistry.title), lot, life, situation.zone)
+    then = BACK if bottle.checked else go("strips_check", tag=tag)
+    return Decision((bottle, *shortened), (*why, *told, Saying(words)), then)
+
+
+def _same_lot(situation: Situation, batch: Batch) -> list[StripBottle]:
+    return [each for each in situation.clinic.strips.values() if is_twin(each, batch)]
 
 
 def _strips_for(product: str) -> Text:
     """No bottle of it: what the strips are for."""
     return say("containers.strips.contents", "strips for {product}", product=product)
+
+
+# -- quality control ----------------------------------------------------------------------------
+
+
+def _asks_for_a_control(strip: StripProduct) -> bool:
+    return bool(strip.qc_positive or strip.qc_negative)
+
+
+def _ask_strips_check(situation: Situation) -> Text:
+    strip, memo = situation.protocol_here.strip, situation.frame.memo
+    product = situation.protocol_here.chemistry.title
+    if not memo.get("sample"):
+        return say(
+            "containers.strips.check.none",
+            "To test the strips of {tag} good {product} is needed, and none here is for use. New "
+            "jug: {open}; then I ask again. Not now: {later}.",
+            tag=memo["tag"],
+            product=product,
+        )
+    return say(
+        "containers.strips.check",
+        "Test the strips of {tag}: {count} in good {product} from {source} must all pass, "
+        "{diluted} in half water must all fail. Just so: {good}. Else {unsure}; not now {later}.",
+        tag=memo["tag"],
+        count=strip.qc_positive,
+        product=product,
+        source=memo["sample"],
+        diluted=strip.qc_negative,
+    )
+
+
+def _sample(situation: Situation, moment: Moment) -> str:
+    """S4: the tag of what is good for certain, before any bath and the longest; empty for none."""
+    chemistry = situation.protocol_here.chemistry
+    fit = [
+        each
+        for each in situation.clinic.containers.values()
+        if each.product == chemistry.name
+        and is_sound(each, moment.now)
+        and is_active(each, chemistry)
+    ]
+    best = max(fit, key=lambda each: (each.kind is not Kind.BATH, each.discard_by), default=None)
+    return best.tag if best else ""
+
+
+def _other_sample(situation: Situation, moment: Moment) -> Decision | None:
+    """What is asked for names a sample that is for use when it is put."""
+    named = situation.frame.memo.get("sample", "")
+    container = situation.clinic.containers.get(named)
+    if container and is_sound(container, moment.now):
+        return None
+    other = _sample(situation, moment)
+    return None if other == named else Decision(then=go("strips_check", sample=other))
+
+
+def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Decision:
+    if said == "later":
+        return _later(situation)
+    if said == "good" and not situation.frame.memo.get("sample"):
+        return Decision(then=AGAIN)
+    bottle = situation.clinic.strips[situation.frame.memo["tag"]]
+    twin = out_of_use(_twins(situation, bottle), situation.clinic, moment.now)
+    if said == "good" and twin and lacks_its_check(bottle, moment.now):
+        return Decision(says=(Saying(_may_be(bottle.tag, twin.tag)),))
+    return _checked(situation, moment, passed=said == "good")
+
+
+def _later(situation: Situation) -> Decision:
+    """In a cleaning once the detergent is over; else whatever the strips were needed for waits."""
+    cycle, first = (
+        situation.clinic.cycles.get(situation.open.cycle or ""),
+        situation.open.frames[0],
+    )
+    if cycle:
+        waits = Next(Turn.RESTART, "await_detergent", memo=first.memo)
+        return Decision(then=waits if cycle.detergent else BACK)
+    text = say(
+        "containers.strips.later",
+        "All right. Until they are tested the strips of {tag} judge nothing. Later: {test} {tag}.",
+        tag=situation.frame.memo["tag"],
+    )
+    return Decision(says=(Saying(text),), then=DONE)
 
 
 def _useless(tag: str) -> Text:
@@ -162,6 +196,22 @@ def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     events = fallen_with_strips(situation.clinic, bottle, case) if after_all else ()
     told = told_in_vain(situation, bottle.tag, events, moment)
     return Decision(events=(checked, *events), says=(Saying(words), *told), then=BACK)
+
+
+def _twins(situation: Situation, bottle: StripBottle) -> list[StripBottle]:
+    others = _same_lot(situation, Batch(bottle.product, bottle.lot))
+    return [each for each in others if each.tag != bottle.tag]
+
+
+def _may_be(tag: str, twin: str) -> Text:
+    """S4: it may have been tested under another tag too: of two who have, the worse counts."""
+    return say(
+        "containers.strips.twin",
+        "{other} is out of use, and no lot tells {tag} from it. Another bottle? Throw {other} "
+        "away, text {discard} {other}, then {good} again. Else {unsure}.",
+        tag=tag,
+        other=twin,
+    )
 
 
 def told_in_vain(
@@ -199,15 +249,19 @@ def _stands(situation: Situation, bottle: StripBottle, moment: Moment) -> Text:
 
 
 def _none_due(situation: Situation, moment: Moment) -> Decision | None:
-    """No control where the strips ask for none; nor of a bottle that is past it or has had it."""
-    strip, tag = situation.protocol_here.strip, situation.frame.memo.get("tag")
-    if tag:
-        bottle = situation.clinic.strips[tag]
-        if not lacks_its_check(bottle, moment.now):
-            return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
-    if strip.qc_positive or strip.qc_negative:
-        return None
-    return _after_strips_check(situation, "good", moment)
+    """No control where the strips ask for none; nor of a bottle that is past it or has had it.
+
+    S10: to ask for the control of one bottle is another kind of question than to open one.
+    """
+    memo = situation.frame.memo
+    bottle = situation.clinic.strips[memo["tag"]]
+    if not lacks_its_check(bottle, moment.now):
+        return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
+    if not _asks_for_a_control(situation.protocol_here.strip):
+        return _checked(situation, moment, passed=True)
+    if memo.get("kind") != bottle.tag:
+        return Decision(then=go("strips_check", kind=bottle.tag))
+    return _other_sample(situation, moment)
 
 
 def _check_takes(situation: Situation) -> timedelta:
@@ -226,10 +280,12 @@ STRIPS_CHECK = Step(
     asks=_ask_strips_check,
     again=_ask_strips_check,
     asks_brief=_ask_strips_check,
-    reads=one_of("good", "unsure"),
+    reads=one_of("good", "unsure", "later"),
     decides=_after_strips_check,
-    answers=("good", "unsure"),
+    answers=("good", "unsure", "later"),
     at_least=_check_takes,
     waits=_check_takes,
     skips=_none_due,
+    lapsed=_other_sample,
+    ages=True,
 )

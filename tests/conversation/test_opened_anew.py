@@ -20,9 +20,7 @@ def says(talk: Talk, *texts: str) -> list[str]:
 
 
 def opened(talk: Talk) -> JugOpened | StripBottleOpened:
-    """The only one that has been opened here, its strips tested."""
-    if not talk.happened(JugOpened):
-        talk.sends("good", after=600)
+    """The only one that has been opened here."""
     (one,) = (*talk.happened(JugOpened), *talk.happened(StripBottleOpened))
     return one
 
@@ -37,7 +35,7 @@ def test_S10_open_said_again_at_the_lot_asks_for_the_expiry_again(command: str) 
 
     assert "its expiry date?" in text
     assert (opened(talk).expires, opened(talk).lot) == (date(2028, 3, 31), "L77")
-    assert talk.clinic.threads == {}
+    assert len(talk.clinic.threads) == (command == "OPEN S")
 
 
 def test_S10_so_it_does_within_a_cleaning() -> None:

@@ -327,18 +327,18 @@ def test_S4_a_bath_mixed_for_one_soak_is_for_none_once_its_cleaning_is_over(
 
 
 def test_strips_tell_their_lot_and_their_date() -> None:
-    talk = clinic(stocked=False)
+    talk = clinic()
     talk.sends("OPEN S")
     for answer in ("270331", "K208", "good"):
         talk.sends(answer, after=100)
 
-    origin, use = talk.sends("STATE S1")
+    origin, use = talk.sends("STATE S2")
 
     assert origin == (
-        "S1: OPA strip, lot K208, expiry 31 Mar 2027, opened 12:00. Good to the end of "
+        "S2: OPA strip, lot K208, expiry 31 Mar 2027, opened 12:00. Good to the end of "
         "30 May 2026: the strips' open life."
     )
-    assert use == "S1: for use. Tested with good and half-strength solution as it was opened."
+    assert use == "S2: for use. Tested with good and half-strength solution."
 
 
 @pytest.mark.parametrize(

@@ -12,8 +12,8 @@ from tests.kit.strips import dips, first_digit, passes
 from tests.kit.talk import NINE, Talk, clinic
 
 DUE = (
-    "Test the strips of S1: 3 in good OPA 0.55 % must all pass, 3 in half water must all fail. "
-    "Just so: GOOD. Else: UNSURE."
+    "Test the strips of S1: 3 in good OPA 0.55 % from J1 must all pass, 3 in half water must all "
+    "fail. Just so: GOOD. Else UNSURE; not now LATER."
 )
 """Three and three: a hospital radiology policy, 3364-135-028, 2017."""
 
@@ -51,12 +51,15 @@ def test_S4_the_lot_of_the_strips_is_on_every_entry_of_a_test() -> None:
 
 
 def test_S4_a_new_bottle_is_recorded_with_its_quality_control() -> None:
-    talk = clinic(stocked=False)
+    talk = clinic()
+    talk.sends("DISCARD S1")
 
     opens(talk, "270331", "K208", "good")
 
-    (bottle,) = talk.happened(StripBottleOpened)
-    assert (bottle.checked, bottle.qc_good, bottle.qc_diluted) == (True, 3, 3)
+    assert talk.clinic.strips["S2"].checked is True
+    assert talk.happened(StripsChecked) == [
+        StripsChecked("S2", "K208", passed=True, qc_good=3, qc_diluted=3)
+    ]
 
 
 def test_S4_where_the_strips_ask_for_none_none_is_asked() -> None:
@@ -75,7 +78,9 @@ def test_S4_so_many_of_each_are_tested_as_the_strips_ask_for(good: int) -> None:
 
     (asked,) = talk.sends("TEST S1")
 
-    assert f"{good} in good OPA 0.55 % must all pass, 1 in half water must all fail." in asked
+    assert (
+        f"{good} in good OPA 0.55 % from J1 must all pass, 1 in half water must all fail." in asked
+    )
 
 
 def test_S4_a_bottle_without_its_quality_control_is_tested_before_it_tests() -> None:

@@ -84,7 +84,7 @@ def test_S4_strips_are_tested_in_their_own_product() -> None:
     (asked,) = talk.sends("TEST S2", after=20)
     talk.sends("GOOD", after=200)
 
-    assert "3 in good glutaral 3.0 % must all pass" in asked
+    assert "3 in good glutaral 3.0 % from J2 must all pass" in asked
     assert [(each.tag, each.passed) for each in talk.happened(StripsChecked)] == [("S2", True)]
 
 

@@ -59,7 +59,7 @@ def test_S5_what_ends_at_midnight_is_good_to_the_end_of_the_day_before(
             "J1-Q OPA 0.55 %, lot L7, good to the end of 9 Mar 2026 (the maker's",
         ),
         (
-            ("OPEN S", "270331", "L7", "good"),
+            ("OPEN S", "270331", "L7"),
             "S1-H strips for OPA 0.55 %, lot L7, good to the end of 30 May 2026 (",
         ),
     ],
@@ -71,7 +71,7 @@ def test_S5_a_label_bears_the_last_good_day_with_its_year(
 
     heard = [text for body in texts for text in talk.sends(body, after=600)]
 
-    assert heard[-1].startswith(f"Write on it: {label}")
+    assert any(each.startswith(f"Write on it: {label}") for each in heard)
 
 
 @pytest.mark.parametrize("hours", [5, 24, 7 * 24])

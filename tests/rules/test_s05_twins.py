@@ -5,11 +5,12 @@ from datetime import date, timedelta
 
 import pytest
 
-from flows.parts.clinic import Container, Fitness, StripBottle
+from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.events import (
     ContainerCondemned,
     ContainerDiscarded,
     JugOpened,
+    Poured,
     Recalled,
     StripBottleOpened,
 )
@@ -29,8 +30,12 @@ def opens(talk: Talk, letter: str, lot: str, expires: str = "270331") -> list[st
 
 
 def says_lot(talk: Talk, letter: str, lot: str) -> list[str]:
+    """What is heard of it; the control of new strips is done."""
     heard = talk.sends(lot, after=20)
-    return talk.sends("good", after=600) if letter == "S" and "must all" in heard[-1] else heard
+    if letter == "S" and "must all" in heard[-1]:
+        talk.sends("good", after=600)
+        heard.pop()
+    return heard
 
 
 def found(talk: Talk, tag: str) -> Container | StripBottle | None:
@@ -44,8 +49,10 @@ def ends(talk: Talk, tag: str) -> str:
 
 
 def stocked(lot: str = "D4410") -> Talk:
-    """A jug and a bottle of strips of one lot, opened by text."""
+    """A jug and a bottle of strips of one lot, opened by text; and what strips are tested in."""
     talk = clinic(stocked=False)
+    year = talk.now + 365 * DAY
+    talk.let(Poured("T9", Kind.BATH, "J9", "opa_055", "X9", talk.now, year, "", topped_up=False))
     for letter in OPEN:
         opens(talk, letter, lot)
     return talk
@@ -274,25 +281,43 @@ def test_S4_strips_that_failed_their_control_are_not_tried_again_under_another_t
     for said in ("OPEN S", "270331", "K208", "unsure"):
         talk.sends(said, after=20)
 
-    talk.sends("270430", after=20 * 60)
-    (refused,) = talk.sends("K208", after=20)
+    (refused,) = opens(talk, "S", "K208", "270430")
 
     assert refused.startswith("S1 is out of use, and no lot tells this from it.")
     assert [*talk.clinic.strips] == ["S1"]
 
 
-def test_S5_a_twin_that_fell_while_the_strips_were_tested_is_found() -> None:
-    talk = clinic(stocked=False)
+def opened_twice() -> Talk:
+    """S2 and S3 of one lot, on two phones at once; the control of S3 has failed."""
+    talk = clinic()
     for said in ("OPEN S", "270331", "K208"):
         talk.sends(said, after=20)
     for said in ("OPEN S", "270331", "K208", "unsure"):
         talk.sends(said, phone="ph2", after=20)
+    return talk
 
-    heard = talk.sends("good", after=600)
 
-    assert heard[0].startswith("S1 is out of use, and no lot tells this from it.")
-    assert heard[1].startswith("Its lot number from the label?")
-    assert [each.fitness for each in talk.clinic.strips.values()] == [Fitness.CONDEMNED]
+def test_S4_a_twin_that_failed_its_control_while_the_strips_were_tested_is_found() -> None:
+    """It may be one bottle under two tags: of two who have tested it the worse counts."""
+    talk = opened_twice()
+
+    (refused,) = talk.sends("good", after=600)
+
+    assert refused == (
+        "S3 is out of use, and no lot tells S2 from it. Another bottle? Throw S3 away, text "
+        "DISCARD S3, then GOOD again. Else UNSURE."
+    )
+    assert talk.clinic.strips["S2"].checked is False
+
+
+def test_S4_once_that_one_is_thrown_away_the_other_has_passed() -> None:
+    talk = opened_twice()
+    talk.sends("good", after=600)
+
+    talk.sends("DISCARD S3", after=20)
+    (said,) = talk.sends("good", after=20)
+
+    assert said.startswith("S2 is tested: its strips are good to ")
 
 
 def test_S8_a_cycle_goes_on_once_the_strips_that_are_over_are_thrown_away() -> None:

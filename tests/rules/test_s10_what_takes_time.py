@@ -18,7 +18,7 @@ from flows.parts.events import (
     JugActivated,
     Nudged,
     Poured,
-    StripBottleOpened,
+    StripsChecked,
 )
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
@@ -48,9 +48,9 @@ ACTS = (
     Act("fill", "poured", Poured, 10, stocked=True),
     Act("activate", "active", JugActivated, 15, GLUTARAL),
     Act("single_use_mixed", "fresh", EvidenceStated, 30, CHLORINE),
-    Act("strips_check", "good", StripBottleOpened, 6 * 1 + 90),
-    Act("strips_check", "good", StripBottleOpened, 6 * 2 + 120, GLUTARAL),
-    Act("strips_check", "good", StripBottleOpened, 6 * 1 + 15 * 60, PEROXIDE),
+    Act("strips_check", "good", StripsChecked, 6 * 1 + 90),
+    Act("strips_check", "good", StripsChecked, 6 * 2 + 120, GLUTARAL),
+    Act("strips_check", "good", StripsChecked, 6 * 1 + 15 * 60, PEROXIDE),
 )
 """OPA: dip 1 s, read after 90 s: from memory, product instructions. Glutaraldehyde: dip 2 s, read
 at 120 s: FDA 510(k) K172472, 2017. Peroxide: read 15 min after immersion: K972035, 1997; its dip
@@ -109,7 +109,7 @@ def test_S10_the_same_word_once_it_is_done_is_enough(act: Act) -> None:
         (ACTS[0], "topped", ContainerCondemned),
         (ACTS[1], "topped", ContainerCondemned),
         (ACTS[2], "unsure", ContainerCondemned),
-        (ACTS[4], "unsure", StripBottleOpened),
+        (ACTS[4], "unsure", StripsChecked),
     ],
 )
 def test_S10_bad_news_is_taken_however_quick(act: Act, said: str, makes: type[Event]) -> None:
