@@ -80,6 +80,9 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
     def decides_or_back(situation: Situation, said: str, moment: Moment) -> Decision:
         if said == _DATE or _is_of_another(situation):
             return Decision(then=go(expiry))
+        expires = date.fromisoformat(situation.frame.memo["expires"])
+        if expires < situation.local_day(moment.now):  # since it was told
+            return replace(_refuse_expired(expires), then=go(expiry))
         return decides(situation, said, moment)
 
     return Step(
