@@ -18,6 +18,7 @@ from flows.answer.told_elsewhere import (
 )
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
+from flows.containers.which_product import named_alone
 from flows.cycle.elsewhere import Elsewhere
 from flows.cycle.interrupt import bad_news, told_of_a_probe
 from flows.fallen import alert
@@ -380,7 +381,11 @@ def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
     if told_without_a_name(draft, _digest(typed)):
         return
-    meant = _nearly_a_command(draft, typed) or said_to_be_empty(draft.situation())
+    meant = (
+        _nearly_a_command(draft, typed)
+        or said_to_be_empty(draft.situation())
+        or named_alone(draft.situation())
+    )
     if meant is not None:
         draft.say(Saying(meant))
         return

@@ -13,8 +13,9 @@ from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.decision import Decision, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import tags_named, typed
+from flows.parts.reading import TAG, tags_named, typed
 from flows.parts.situation import Situation
+from flows.parts.state.solutions import last_given
 from flows.parts.text import Text, say
 from flows.replies.typed import POLITE, fold
 from flows.rules.good_to import good_to_in_row
@@ -46,7 +47,7 @@ def state(situation: Situation, moment: Moment) -> Decision:
         if not words or fold(device.label) in words
     ]
     if words and not devices:
-        return told(_unknown(words[0]))
+        return told(_unknown(situation, words[0]))
     ready = [each.label for each in devices if is_ready(each, moment.now)]
     text = say(
         "state",
@@ -78,10 +79,19 @@ def _life(
         return life_of(situation, named, moment)
     if isinstance(named, StripBottle):
         return life_of_strips(situation, named, moment)
-    return (_unknown(named),)
+    return (_unknown(situation, named),)
 
 
-def _unknown(word: str) -> Text:
+def _unknown(situation: Situation, word: str) -> Text:
+    """What bore a tag and has left the clinic with all that came from it is not unknown."""
+    tag = TAG.fullmatch(word)
+    if tag and int(tag[1][1:]) <= last_given(situation.site.given, tag[1][0]):
+        return say(
+            "state.gone",
+            "No {tag} stands here now: it was thrown away, or its day is over. Everything: "
+            "{state}.",
+            tag=tag[1],
+        )
     return say("state.unknown_here", "I know no {word} here. Everything: {state}.", word=word[:9])
 
 

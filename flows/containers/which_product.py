@@ -56,6 +56,20 @@ def _each(protocols: Iterable[CycleProtocol]) -> list[CycleProtocol]:
     return [*found.values()]
 
 
+def named_alone(situation: Situation) -> Text | None:
+    """GLUTARAL by itself, as somebody answers who was asked of which."""
+    named = products_named(typed(situation).words, soaked_in(situation))
+    if len(named) != 1 or len(soaked_in(situation)) == 1:
+        return None
+    return say(
+        "containers.which_product.alone",
+        "What about {product}? Please say it in one text, like {open} {name}, {pour} {name} or "
+        "{open} S {name}.",
+        product=named[0].chemistry.title,
+        name=name_to_say(named[0]),
+    )
+
+
 def _which(known: list[CycleProtocol], example: str) -> Text:
     return say(
         "containers.which_product",

@@ -427,3 +427,16 @@ def test_S4_what_no_probe_here_soaks_in_is_not_for_use_here() -> None:
     _, use = talk.sends("STATE J2")
 
     assert use == ("J2: NOT FOR USE here: no probe of this site is soaked in glutaral 3.0 %.")
+
+
+def test_what_is_gone_with_all_that_came_from_it_is_said_to_be_gone() -> None:
+    talk = clinic()
+    for tag in ("T1", "B1", "J1"):
+        talk.sends(f"DISCARD {tag}", after=20)
+
+    gone, unknown = talk.sends("STATE J1"), talk.sends("STATE J2")
+
+    assert gone == [
+        "No J1 stands here now: it was thrown away, or its day is over. Everything: STATE."
+    ]
+    assert unknown == ["I know no J2 here. Everything: STATE."]

@@ -277,3 +277,16 @@ def test_S4_a_product_that_the_site_changes_before_the_lot_is_told_is_asked_anew
 
     assert asked.startswith("New jug of glutaral 3.0 %, opened now: its expiry date?")
     assert [*talk.clinic.containers] == ["J1", "B1", "T1"]
+
+
+def test_S4_a_product_by_itself_is_asked_what_to_do_with_it() -> None:
+    talk = two_products()
+    talk.sends("OPEN", after=20)
+
+    (asked,) = talk.sends("glutaral", after=20)
+
+    assert asked == (
+        "What about glutaral 3.0 %? Please say it in one text, like OPEN GLUTARAL, POUR GLUTARAL "
+        "or OPEN S GLUTARAL."
+    )
+    assert not clinic().sends("opa")[0].startswith("What about")
