@@ -9,7 +9,7 @@ from bot.registers.draft import Draft
 from bot.registers.rows import Reading, Row, closing, listed, one_of
 from bot.store.people import digest_of
 from flows.calculations.chlorine_source import source_as_written
-from flows.calculations.measuring import measure_as_written
+from flows.calculations.measuring import ML, Measure, measure_as_written
 from flows.calculations.usage import strips_as_written, volume_as_written
 from flows.parts.clinic import AT_HAND, Choice
 from flows.parts.decision import KeptText
@@ -35,10 +35,17 @@ OWN_DAY: Mapping[str, tuple[Callable[[str], object | None], str]] = {
 }
 """When its day begins, whether it wants to hear of it, and what its containers hold."""
 
+
+def _of_liquid(written: str) -> Measure | None:
+    """The detergent's concentrate is poured: what is marked in grams measures none of it."""
+    own = measure_as_written(written)
+    return own if own and own.unit == ML.unit else None
+
+
 OWN_AMOUNTS: Mapping[str, tuple[Callable[[str], object | None], str]] = {
     "chlorine_source": (source_as_written, "bleach 3.5 %, bleach 12 degrees or powder 70 %"),
     "chlorine_measure": (measure_as_written, "cup 50 ml or spoon 15 g"),
-    "detergent_measure": (measure_as_written, "cap 5 ml"),
+    "detergent_measure": (_of_liquid, "cap 5 ml"),
 }
 """What MIX counts with: what the site's chlorine is made of, and its own cap, spoon or scoop."""
 

@@ -37,6 +37,9 @@ SOAK_PERCENT = Fraction(1, 10)
 """The one strength that a device soaks in, where its maker allows it.
 Source: Reference Manual hosted by the IARC Screening Group, Table C-1."""
 
+WEAKEST = Fraction(1, 1000)
+"""Percent chlorine: a weaker strength would be said as 0 %."""
+
 
 def has_chlorine(situation: Situation) -> bool:
     """Whether the site mixes chlorine: a source on file, or a device that may soak in it."""
@@ -133,8 +136,11 @@ def _word(situation: Situation, slug: str) -> str:
 
 
 def exactly(strength: Strength) -> Fraction | Impossible:
-    """A strength as typed, in percent; Impossible where nothing can be so strong."""
-    return IN_PERCENT[strength.unit](strength.value)
+    """A strength as typed, in percent; Impossible where nothing can be so strong, or so weak."""
+    percent = IN_PERCENT[strength.unit](strength.value)
+    if isinstance(percent, Fraction) and percent < WEAKEST:
+        return Impossible("not above zero")
+    return percent
 
 
 def measured_out(

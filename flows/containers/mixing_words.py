@@ -86,7 +86,7 @@ def no_such_strength() -> Text:
     """Nothing, less than nothing, or more than all."""
     return say(
         "mix.strength",
-        "That strength cannot be. Above 0 and at most 100 %, please, like {mix} 0.1% 5 L 3.5%.",
+        "That strength cannot be. From 0.001 to 100 %, please, like {mix} 0.1% 5 L 3.5%.",
     )
 
 

@@ -160,6 +160,8 @@ def _read_strength(situation: Situation) -> Asked | str | NotUnderstood:
 def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decision:
     if isinstance(said, str):
         return Decision(then=later(situation))
+    if said.amounts.volume_ml < situation.protocol_here.device_model.bath_volume_ml:
+        return Decision(says=(Saying(_below_the_line(situation, said)),))
     wanted = Fraction(situation.protocol_here.chemistry.mixed_to_percent or Decimal(0))
     amount = measured_out(situation, said.amounts, wanted, said.source)
     if isinstance(amount, Impossible):
@@ -177,6 +179,18 @@ def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decis
             strength=strength,
             volume_ml=str(said.amounts.volume_ml),
         ),
+    )
+
+
+def _below_the_line(situation: Situation, said: Asked) -> Text:
+    """S3: what is not under to its line has not soaked."""
+    return say(
+        "containers.single_use.too_little",
+        "{at_hand} does not cover {device} to its line: {volume} at least. Please say it once "
+        "more, like 5% 2 L.",
+        at_hand=volume(said.amounts.volume_ml),
+        device=situation.cycle.device,
+        volume=volume(Decimal(situation.protocol_here.device_model.bath_volume_ml)),
     )
 
 

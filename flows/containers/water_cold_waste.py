@@ -137,6 +137,15 @@ def _warming(chemistry: Chemistry) -> Text:
     Source: from memory, product instructions: it is in range before the soak begins, and a longer
     soak rescues nothing; how it is warmed: common practice, none published.
     """
+    if chemistry.maximum_temperature_c is not None:
+        return say(
+            "mix.cold.most",
+            "{product}: {least} to {most} C. Lid on, stand it in a bowl of warm water, swirl, "
+            "measure again. Never a microwave, stove or flame; no hot water into it.",
+            product=chemistry.title,
+            least=chemistry.minimum_temperature_c,
+            most=chemistry.maximum_temperature_c,
+        )
     return say(
         "mix.cold",
         "{product}: {least} C at least. Lid on, stand it in a bowl of warm water, swirl, measure "
@@ -159,7 +168,8 @@ def _waste(chemistry: Chemistry, asked: Amounts | NotUnderstood) -> Text:
     if isinstance(asked, NotUnderstood) or not _is_of_its_name(asked, chemistry):
         return say(
             "mix.waste.how_much",
-            "How much {product} is to go? {mix} {waste} 2 L says what makes it harmless first.",
+            "How much {product} is to go, from 50 ML to 50 L? {mix} {waste} 2 L says what makes "
+            "it harmless first.",
             product=chemistry.title,
         )
     grams = neutraliser_g(asked.volume_ml, each)

@@ -32,7 +32,7 @@ _WEIGHTS: Mapping[str, Decimal] = MappingProxyType(
     | dict.fromkeys(("KG", "KILO", "KILOS"), Decimal(1000))
 )
 _STRENGTHS: Mapping[str, str] = MappingProxyType(
-    dict.fromkeys(("%", "PERCENT", "PCT", "PC"), "%")
+    dict.fromkeys(("%", "PERCENT", "CENT", "PCT", "PC"), "%")
     | dict.fromkeys(("\u00b0", "DEG", "DEGREE", "DEGREES", "CHL", "\u00b0CHL"), "degrees")
     | dict.fromkeys(("DEGRE", "DEGRES"), "degrees")
     | {"PPM": "ppm"}
@@ -195,6 +195,8 @@ def _spelt(words: tuple[str, ...]) -> tuple[str, ...]:
         noughts = _NOUGHTS.fullmatch(word)
         if noughts and (noughts[2] or after) in _VOLUMES:
             spelt.append(noughts[1].replace("O", "0") + noughts[2])
+        elif (word, after) == ("PER", "CENT"):
+            continue
         elif word != "AND" or not _PART.fullmatch(after):
             spelt.append(word)
     return tuple(

@@ -100,6 +100,7 @@ def test_chlorine_may_soak_only_a_probe_whose_maker_allows_it_and_only_at_its_st
         ("MIX 0.5 6 L 10 DEGREES", "1000 mL bleach 3 %"),
         ("MIX 0.5 6 L 10 degrees chlorometric", "1000 mL bleach 3 %"),
         ("MIX 1000 ppm 5 L 5%", "100 mL bleach 5 %"),
+        ("MIX 10 ppm 5 L", "0.001 % chlorine: cold clean water first, 2 mL bleach 3.5 %"),
         ("MIX 0.5 7 L 35% powder", "100 g powder 35 %, water to 7 L in all. Plastic"),
         ("MIX 0.5 1 L 70% POWDER", "0.56 % chlorine: cold clean water first, 8 g powder 70 %"),
     ],
@@ -173,6 +174,8 @@ def test_chlorine_by_its_name_alone_is_asked_how_strong_or_told_that_there_is_no
         ("MIX detergent 2 L 0.5", "I am not sure of the amounts."),
         ("MIX 0.5% 2 L soap", "I am not sure of the amounts."),
         ("MIX detergent FROM 10 ML 5%", "I am not sure of the amounts."),
+        ("MIX 5 ppm 5 L", "That strength cannot be. From 0.001 to 100 %, please"),
+        ("MIX 0.0009% 5 L", "That strength cannot be."),
         ("MIX 0% 2 L", "That strength cannot be."),
         ("MIX 0.1% 2 L 0%", "That strength cannot be."),
         ("MIX 0.1% 2 L 101%", "That strength cannot be."),
@@ -284,7 +287,10 @@ def test_spent_opa_is_made_harmless_first() -> None:
 def test_how_much_is_to_go_is_asked() -> None:
     (heard,) = site().sends("MIX WASTE")
 
-    assert heard.startswith("How much OPA 0.55 % is to go?")
+    assert heard == (
+        "How much OPA 0.55 % is to go, from 50 ML to 50 L? MIX WASTE 2 L says what makes it "
+        "harmless first."
+    )
 
 
 def test_where_nothing_is_to_be_added_the_disposal_is_said() -> None:

@@ -117,6 +117,20 @@ def test_S4_without_strength_and_litres_it_is_asked_again(body: str) -> None:
     assert step_of(talk) == "single_use"
 
 
+def test_S3_a_bath_that_does_not_reach_the_line_is_not_mixed() -> None:
+    """150 ml to the line of a probe: common practice, none published."""
+    talk = asked("single_use")
+
+    (said,) = talk.sends("5% 149 ml", after=20)
+    recipe, _ = talk.sends("5% 150 ml", after=20)
+
+    assert said == (
+        "149 mL does not cover V1 to its line: 150 mL at least. Please say it once more, like "
+        "5% 2 L."
+    )
+    assert "water to 150 mL in all" in recipe
+
+
 def test_S4_nothing_is_as_strong_as_more_than_all() -> None:
     talk = asked("single_use")
 

@@ -94,6 +94,16 @@ def test_what_is_only_poured_away_is_named() -> None:
     assert other.startswith("I know no way to make OPA harmless.")
 
 
+def test_S17_what_must_not_be_too_warm_is_told_up_to_where() -> None:
+    """20 to 30 C: common practice, none published: chlorine is lost from warm water."""
+    (said,) = chlorine_site().sends("MIX COLD chlorine")
+
+    assert said == (
+        "chlorine 0.1 %: 20 to 30 C. Lid on, stand it in a bowl of warm water, swirl, measure "
+        "again. Never a microwave, stove or flame; no hot water into it."
+    )
+
+
 def test_bleach_in_its_jug_is_not_what_is_mixed_of_it() -> None:
     talk = chlorine_site()
     talk.let(JugOpened("J9", "chlorine_01", "L9", EXPIRES, talk.now, talk.now, "maker_expiry"))
@@ -108,11 +118,14 @@ def test_bleach_in_its_jug_is_not_what_is_mixed_of_it() -> None:
     [
         *("MIX WASTE 1 litre and a half", "MIX WASTE 2 L 0.5", "MIX WASTE OPA 0.3% 2 L"),
         *("MIX WASTE 0.1% 2 L", "MIX WASTE 2 L 3"),
+        *("MIX WASTE 10 ml", "MIX WASTE 100 L", "MIX WASTE 2 gal", "MIX WASTE 8 fl oz"),
     ],
 )
 def test_a_number_that_is_no_part_of_the_name_is_asked_back(body: str) -> None:
     """It may be of another product, or of another amount."""
-    assert site(BLEACH).sends(body)[0].startswith("How much OPA 0.55 % is to go?")
+    assert (
+        site(BLEACH).sends(body)[0].startswith("How much OPA 0.55 % is to go, from 50 ML to 50 L?")
+    )
 
 
 @pytest.mark.parametrize("name", ["glutaral 3%", "glutaral 3,0 %"])

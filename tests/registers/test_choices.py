@@ -87,6 +87,7 @@ def test_what_a_site_mixes_and_measures_with_needs_no_reason(key: str, value: st
         ("chlorine_source", "bleach 70 %"),
         ("chlorine_source", "strong"),
         ("detergent_measure", "cap 0 ml"),
+        ("detergent_measure", "cap 5 g"),
         ("chlorine_measure", "tablespoonful 15 g"),
     ],
 )
