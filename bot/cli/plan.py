@@ -205,12 +205,12 @@ def _verdict(plan: Plan, hours: Hours) -> Iterator[str]:
 def _help(plan: Plan, hours: Hours) -> Iterator[str]:
     told = would_fit(plan.day, plan.protocol, hours.open_for)
     counts = {"probes": told.probes, "baths": told.baths, "people": told.people, "tubs": told.tubs}
-    tried = f"no number up to {MOST_TO_TRY}"
+    tried = f"none found up to {MOST_TO_TRY}"
     each = ", ".join(f"{what}: {count or tried}" for what, count in counts.items())
     yield f"Each alone would make it fit: {each}. As it is, patients that fit: {told.patients}."
     if told.together:
         more = ", ".join(f"{what}: {n}" for what, n in more_of(told.together, plan.day).items())
-        yield f"The fewest more that together would make it fit: {more}."
+        yield f"The fewest found that together would make it fit: {more}."
     elif not any(counts.values()):
         yield f"Together up to {MOST_TO_TRY} of each, none was found that would make it fit."
 

@@ -128,9 +128,10 @@ def _with(day: Day, what: str, count: int) -> Day:
 
 @dataclass(frozen=True, slots=True)
 class WouldFit:
-    """The smallest number of each, from what there is, that alone makes the day fit.
+    """The smallest number found of each, from what there is, that alone makes the day fit.
 
-    None: none of those that were tried does.
+    None: none of those that were tried does. That a day fits is never false; a better schedule
+    than is tried here may fit it with less.
     """
 
     probes: int | None

@@ -40,8 +40,8 @@ def test_a_day_that_does_not_fit_is_told_with_what_would_help(desk: Desk) -> Non
     assert told[1:3] == [
         "It does not fit: the last probe is ready at 17:09.",
         (
-            "Each alone would make it fit: probes: 2, baths: no number up to 9, "
-            "people: no number up to 9, tubs: no number up to 9. As it is, patients that fit: 1."
+            "Each alone would make it fit: probes: 2, baths: none found up to 9, "
+            "people: none found up to 9, tubs: none found up to 9. As it is, patients that fit: 1."
         ),
     ]
     assert "together" not in told[3]
@@ -55,7 +55,7 @@ def test_the_fewest_things_together_are_told_where_nothing_alone_would_help(desk
     none = desk.reads("plan", "--patients", "5", *hours).splitlines()
 
     assert told[3] == (
-        "The fewest more that together would make it fit: probes: 2, people: 2, baths: 2."
+        "The fewest found that together would make it fit: probes: 2, people: 2, baths: 2."
     )
     assert none[3] == "Together up to 9 of each, none was found that would make it fit."
 
@@ -68,7 +68,7 @@ def test_tubs_are_tried_like_everything_else(desk: Desk) -> None:
         "plan", "--patients", "60", *nine, "--exam-minutes", "5", "--closes", "14:30"
     ).splitlines()
 
-    assert "people: no number up to 9, tubs: 2. As it is" in told[2]
+    assert "people: none found up to 9, tubs: 2. As it is" in told[2]
 
 
 def test_every_number_can_be_given(desk: Desk) -> None:
