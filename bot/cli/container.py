@@ -14,6 +14,7 @@ from bot.registers.stock import LETTERS
 from bot.texts.render import Renderer
 from flows.calculations.calendar import last_good_day, local_day
 from flows.calculations.check_code import labelled_tag
+from flows.containers.label import lot_on_label
 from flows.containers.limits import limit
 from flows.containers.one_life import in_a_jug
 from flows.parts.clinic import Kind
@@ -97,10 +98,13 @@ def _on_its_label(
     zone = made.zone or ZoneInfo("UTC")
     active = next((each for each in then if isinstance(each, JugActivated)), None)
     decided = active or entered
-    why = Renderer().render(limit(decided.because), "en", zone, made.at)
+    why, of_lot = (
+        Renderer().render(each, "en", zone, made.at)
+        for each in (limit(decided.because), lot_on_label(entered.lot))
+    )
     parts = [
         f"{labelled_tag(entered.tag)} {_holds(entered, said)}{_contents(entered, made)}",
-        *([f"lot {entered.lot}"] if entered.lot else []),
+        f"lot {of_lot}",
         *([f"activated {local_day(active.activated, zone)}"] if active else []),
         f"good to {_last(decided.discard_by, zone)} ({why})",
     ]

@@ -123,7 +123,7 @@ def _timeline(store: Store, site: str, named: str) -> Timeline:
 
 
 @command.command("correct")
-@click.argument("seq", type=click.IntRange(min=1))
+@click.argument("seq", type=click.IntRange(min=1, max=999_999_999))
 @click.argument("field")
 @click.argument("value")
 @click.option("--reason", required=True, help="In writing; kept where it can be erased.")

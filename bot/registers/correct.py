@@ -28,11 +28,25 @@ from flows.replies import NotUnderstood
 from flows.replies.patient_code import patient_code
 
 OWN = frozenset(
-    {"alert", "answer", "bell", "case", "code", "cycle", "digest", "fingerprint", "inbound"}
+    {
+        "alert",
+        "answer",
+        "because",
+        "bell",
+        "case",
+        "code",
+        "cycle",
+        "digest",
+        "fingerprint",
+        "inbound",
+    }
     | {"outbox", "protocol", "reason", "reason_digest", "recall", "site", "slug", "strip_test"}
     | {"test", "thread", "use"}
 )
-"""Ids and digests of the bot's own making: nobody has misread one."""
+"""Ids, digests and reasons of the bot's own making: nobody has misread one."""
+
+DONE = frozenset({"activated", "ended", "mixed", "opened", "poured", "sent_at"})
+"""When something was done: it is never still to come."""
 
 PEOPLE = frozenset({"person", "with_person"})
 LABELS = frozenset({"device"})
@@ -61,6 +75,7 @@ class _Known:
 
     stands: Standing
     names: Mapping[str, str]
+    now: datetime
 
     @property
     def zone(self) -> ZoneInfo:
@@ -80,7 +95,7 @@ def correct(store: Store, site: str, wish: Wish, at: Moment, stands: Standing) -
     with store.read() as connection:
         entry = of_number(connection, site, wish.seq)
         before = of_entry(corrections(connection, site), wish.seq)
-        known = _Known(stands, names_of(connection, site))
+        known = _Known(stands, names_of(connection, site), at.now)
     where = f"entry {wish.seq}"
     reason = " ".join(wish.reason.split())
     if entry is None or isinstance(entry.stamped.event, Corrected | Sealed):
@@ -140,6 +155,12 @@ def _read(kind: Any, name: str, typed: str, known: _Known) -> Any:
     value = reads(typed, known)
     if value is None:
         raise ValueError(f"is no {typed}; {wanted}")
+    return _done(value, typed, known) if name in DONE else value
+
+
+def _done(value: datetime, typed: str, known: _Known) -> datetime:
+    if value > known.now:
+        raise ValueError(f"is {typed}, which is still to come; give the time at which it was done")
     return value
 
 

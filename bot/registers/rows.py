@@ -3,7 +3,7 @@
 import re
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
-from datetime import date, datetime, time
+from datetime import UTC, date, datetime, time
 from typing import TypeVar
 from zoneinfo import ZoneInfo, ZoneInfoNotFoundError
 
@@ -17,7 +17,7 @@ from flows.replies.lots import is_lot
 T = TypeVar("T")
 
 LABEL = re.compile(r"[A-Z]{1,2}[0-9]{1,2}")
-TAG = re.compile(r"[JBTS][0-9]{1,2}")
+TAG = re.compile(r"[JBTS][1-9][0-9]?")
 _PIN = re.compile(r"[0-9]{4,6}")
 _SITE = re.compile(r"[a-z][a-z0-9-]{0,15}")
 NO_LOT = "NONE"
@@ -26,6 +26,7 @@ LONGEST_TITLE = 40
 """Characters: a heading on a page. Source: own rule, none published."""
 
 _CLOSING = re.compile(r"([01][0-9]|2[0-3]):[0-5][0-9]")
+_YEARS = range(1900, 2100)
 _COUNT = re.compile(r"[0-9]{1,4}")
 
 _TAKEN_LETTERS = frozenset({"J", "B", "T", "S", "IN"})
@@ -169,28 +170,35 @@ def closing(typed: str) -> str | None:
 
 
 def day(typed: str) -> date | None:
+    """A day of these two centuries: a label has no other, and a calendar ends somewhere."""
     try:
-        return date.fromisoformat(typed)
+        read = date.fromisoformat(typed)
     except ValueError:
         return None
+    return read if read.year in _YEARS else None
 
 
 def moment(typed: str, zone: ZoneInfo) -> date | datetime | None:
-    """A day, or a day and a time of the site's own clock: 2026-03-01 08:30."""
+    """A day, or a day and a time of the site's own clock: 2026-03-01 08:30.
+
+    A time that the clock leaves out as it is put forward is none.
+    """
     said, _, clock = typed.partition(" ")
     whole = day(said)
     if whole is None or not clock:
         return whole
     try:
-        return datetime.combine(whole, time.fromisoformat(clock), tzinfo=zone)
+        read = datetime.combine(whole, time.fromisoformat(clock), tzinfo=zone)
     except ValueError:
         return None
+    shown = read.astimezone(UTC).astimezone(zone)
+    return read if shown.time() == read.time() else None
 
 
 SITE_WANTED = "a short name in small letters and figures, at most 16, like hill or hill-2"
 TITLE_WANTED = f"what people call it, in a line of at most {LONGEST_TITLE} characters"
 LABEL_WANTED = "one or two letters and one or two figures, like V1; J, B, T, S and IN are taken"
-TAG_WANTED = "J for a jug, B bottle, T tub, S strips, and a figure or two, like J1"
+TAG_WANTED = "J for a jug, B bottle, T tub, S strips, and a number from 1 to 99, like J1"
 NAME_WANTED = "1 to 12 characters that an SMS can carry"
 NUMBER_WANTED = "a number from 1 to 99"
 PHONE_WANTED = "a phone number in international form, like +15005550006"
@@ -199,7 +207,9 @@ ZONE_WANTED = "a time zone of the IANA database, like Etc/GMT-3"
 CLOSING_WANTED = "the time the site closes, like 17:00"
 YES_NO_WANTED = "yes or no"
 DAY_WANTED = "a day as year, month, day, like 2027-03-31"
-MOMENT_WANTED = "a day and, if known, the site's own time, like 2026-03-01 or 2026-03-01 08:30"
+MOMENT_WANTED = (
+    "a day and, if known, a time of the site's own clock, like 2026-03-01 or 2026-03-01 08:30"
+)
 DAYS_WANTED = "a whole number of days"
 LOT_WANTED = (
     f"letters and figures as on the label, a figure at least; of more than {LONGEST_LOT} the last "

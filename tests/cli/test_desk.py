@@ -88,7 +88,7 @@ def test_solutions_are_entered_and_their_date_is_told(desk: Desk) -> None:
         f"Write on it: {labelled_tag('B1')} 0.5 L OPA 0.55 %, lot L7",
         f"Write on it: {labelled_tag('T1')} 2 L OPA 0.55 %, lot L7",
         f"Write on it: {labelled_tag('T2')} OPA 0.55 %, lot L7",
-        f"Write on it: {labelled_tag('S1')} OPA strip",
+        f"Write on it: {labelled_tag('S1')} OPA strip, lot not noted",
     ]
     assert told[1].endswith(" (its days of use).\n")
     held = {each.tag: each.volume_ml for each in clinic(desk).containers.values()}

@@ -161,3 +161,11 @@ def test_what_cannot_be_corrected_is_one_line(desk: Desk) -> None:
     assert desk.fails(
         "record", "correct", "1", "zone", "next door to us all", "--reason", "x"
     ) == ["entry 1: zone is not written like that; words at most, and no sentence."]
+
+
+def test_nor_is_an_entry_corrected_whose_number_no_record_reaches(desk: Desk) -> None:
+    told = desk.fails(
+        "record", "correct", "99999999999999999999999", "zone", "UTC", "--reason", "x", code=2
+    )
+
+    assert "is not in the range 1<=x<=999999999" in told[-1]

@@ -231,8 +231,10 @@ def test_S4_all_of_its_evidence_is_on_the_record_and_the_bath_on_a_label() -> No
     assert (stated.cycle, stated.bath) == (cycle_of(talk).id, "T1")
     assert stated.strength == "bleach 5 %"
     assert (poured.kind, poured.source, poured.poured) == (Kind.BATH, "J1", at)
-    assert label.endswith("chlorine 0.1 %, good to the end of 2 Mar 2026, one soak only. Name and "
-                          "today's date too.")  # fmt: skip
+    assert label.endswith(
+        "chlorine 0.1 %, good to the end of 2 Mar 2026 (its days of use), one soak only. Name and "
+        "today's date too."
+    )
 
 
 def test_S8_what_is_not_all_so_is_thrown_away_and_begun_again() -> None:

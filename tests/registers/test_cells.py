@@ -1,9 +1,12 @@
 """What may stand in a cell; what may not is named, with its value and what to write instead."""
 
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
 import pytest
 
 from bot.registers.add import NotSetUp
-from bot.registers.rows import closing, label, lot, name, number, pin, site_id, tag, zone
+from bot.registers.rows import closing, label, lot, moment, name, number, pin, site_id, tag, zone
 from bot.texts.segments import segments, to_gsm7
 from tests.kit.sheets import ANN, added, row
 
@@ -27,7 +30,7 @@ def test_a_device_takes_no_containers_letter_and_nothing_that_reads_as_an_answer
     assert label(typed) is None
 
 
-@pytest.mark.parametrize("typed", ["V1", "J", "J100", "JJ1"])
+@pytest.mark.parametrize("typed", ["V1", "J", "J100", "JJ1", "J0", "J01"])
 def test_a_container_bears_its_own_letter_and_a_figure_or_two(typed: str) -> None:
     assert tag(typed) is None
     assert tag("j12") == "J12"
@@ -89,6 +92,27 @@ def test_a_zone_is_one_of_the_database(typed: str) -> None:
     assert zone(typed) is None
     assert known is not None
     assert known.key == "Etc/GMT-3"
+
+
+@pytest.mark.parametrize(
+    "typed", ["9999-12-31", "0001-01-01", "9999-12-31 23:59", "2026-03-29 02:30"]
+)
+def test_S5_no_day_is_at_the_end_of_the_calendar_and_no_time_in_the_hour_left_out(
+    typed: str,
+) -> None:
+    """On 29 March 2026 clocks in Berlin go from 02:00 to 03:00. Source: IANA database."""
+    berlin = ZoneInfo("Europe/Berlin")
+
+    assert moment(typed, berlin) is None
+    assert moment("2026-03-29 03:30", berlin) == datetime(2026, 3, 29, 1, 30, tzinfo=UTC)
+
+
+def test_S5_of_an_hour_that_comes_twice_the_first_counts() -> None:
+    """The earliest that it can have been. Source: IANA database, 25 October 2026; PEP 495."""
+    read = moment("2026-10-25 02:30", ZoneInfo("Europe/Berlin"))
+
+    assert isinstance(read, datetime)
+    assert read.astimezone(UTC) == datetime(2026, 10, 25, 0, 30, tzinfo=UTC)
 
 
 @pytest.mark.parametrize("typed", ["24:00", "7:00", "17.00", "17:60", "1700"])
