@@ -87,7 +87,7 @@ def _unknown(situation: Situation, word: str) -> Text:
     tag = TAG.fullmatch(word)
     if tag and int(tag[1][1:]) <= last_given(situation.site.given, tag[1][0]):
         return say(
-            "state.gone",
+            "state.none_here",
             "No {tag} stands here now: it was thrown away, or its day is over. Everything: "
             "{state}.",
             tag=tag[1],
