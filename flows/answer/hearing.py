@@ -134,7 +134,9 @@ def _addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
     mine = open_here(draft, draft.phone, draft.person)
     cycles = [thread for thread in mine if thread.cycle in draft.clinic.cycles]
     named = [thread for thread in cycles if fold_ours(_device(draft, thread)) in typed.words]
-    numbered = [thread for thread in cycles if _numbers(draft, thread) & set(typed.words)]
+    is_in = told_of_a_probe(draft.situation()) == "in"
+    borne = {thread.id: _asked(thread) if is_in else _numbers(draft, thread) for thread in cycles}
+    numbered = [thread for thread in cycles if borne[thread.id] & set(typed.words)]
     meant = named or numbered
     if len(meant) == 1:
         return meant[0]
@@ -147,10 +149,15 @@ def _device(draft: Draft, thread: Thread) -> str:
     return draft.clinic.cycles[thread.cycle or ""].device
 
 
+def _asked(thread: Thread) -> set[str]:
+    """The number that its question asks for; of an IN no other: the rest may be a temperature."""
+    return {str(thread.number)} if thread.number else set()
+
+
 def _numbers(draft: Draft, thread: Thread) -> set[str]:
     cycle = draft.clinic.cycles[thread.cycle or ""]
     soaks = [soak.number for soak in (cycle.contact, cycle.detergent) if soak]
-    return {str(number) for number in (*soaks, thread.number) if number}
+    return _asked(thread) | {str(number) for number in soaks}
 
 
 def _which(draft: Draft, cycles: list[Thread]) -> Text:

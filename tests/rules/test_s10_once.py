@@ -13,6 +13,7 @@ from flows.parts.events import (
     Immersed,
     NotUnderstood,
     Released,
+    SoakBroken,
     StepDone,
     TakenOut,
 )
@@ -277,6 +278,34 @@ def test_S10_so_does_the_number_of_a_bell() -> None:
 
     assert step_of(talk, "V1") == "final_rinse"
     assert step_of(talk, "V2") == "wipe_water"
+
+
+@pytest.mark.parametrize("body", ["IN {number}", "IN {number} F", "in {number} 23"])
+def test_S10_the_number_of_a_bell_is_none_of_an_in(body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1", until="soaking")
+    play_cycle(talk, "V2", until="immerse", named=True)
+
+    talk.wait(seconds=20)
+    soak = cycle_of(talk, "V1").contact
+    assert soak
+    (text,) = talk.sends(body.format(number=soak.number))
+    talk.sends("V2 IN 23", after=20)
+
+    assert text.startswith("Two devices are in hand.")
+    assert talk.happened(SoakBroken) == []
+    assert [each.device for each in talk.happened(Immersed)] == ["V1", "V2"]
+
+
+def test_S10_the_number_that_an_in_is_asked_for_is() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, "V1", until="soaking")
+    play_cycle(talk, "V2", until="immerse", named=True)
+    talk.sends("V1 OUT", after=20)
+
+    talk.sends(f"IN {number_for(talk, 'V1')} 23", after=20)
+
+    assert (step_of(talk, "V1"), step_of(talk, "V2")) == ("soaking", "immerse")
 
 
 def test_S10_a_wrong_number_is_asked_back_and_ends_nothing() -> None:
