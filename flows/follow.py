@@ -224,8 +224,8 @@ def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment)
 def _disturbed(device: str) -> Text:
     return say(
         "cycle.disturbed",
-        "{device}: another probe was put in its bath. Take {device} out, it must be cleaned "
-        "from the start.",
+        "{device}: another probe was put in its bath. If {device} is still in it, take it out. It "
+        "must be cleaned from the start.",
         device=device,
     )
 

@@ -14,6 +14,7 @@ from flows.rules.container_life import EXPIRY, has_uses_left, is_active
 from flows.rules.good_to import good_to
 from flows.rules.recall import BECAUSE, FIGURE, set_aside
 from flows.rules.recall_words import keep_it
+from flows.rules.soak import is_out
 from flows.rules.strip import FREED_BY_A_STRIP, is_sound, is_usable
 
 
@@ -216,14 +217,7 @@ def _bath_use(situation: Situation, container: Container, moment: Moment) -> Tex
     tag = container.tag
     soaks = _soaks(situation, container)
     if container.in_use_by:
-        device = situation.clinic.cycles[container.in_use_by].device
-        return say(
-            "state.use.in_use",
-            "{tag}: {device} is in it. {soaks}",
-            tag=tag,
-            device=device,
-            soaks=soaks,
-        )
+        return _in_use(situation, situation.clinic.cycles[container.in_use_by], tag, soaks)
     product, cycle = product_here(situation, container.product), _mixed_for(situation, container)
     if isinstance(product, Chemistry) and product.is_single_use and cycle:
         return say(
@@ -245,6 +239,24 @@ def _bath_use(situation: Situation, container: Container, moment: Moment) -> Tex
         "state.use.untested",
         "{tag}: no strip has passed in it for the next soak yet. {soaks}",
         tag=tag,
+        soaks=soaks,
+    )
+
+
+def _in_use(situation: Situation, cycle: Cycle, tag: str, soaks: Text) -> Text:
+    if is_out(situation.clinic, cycle):
+        return say(
+            "state.use.reading",
+            "{tag}: {device} is out of it, and its temperature is still asked for. {soaks}",
+            tag=tag,
+            device=cycle.device,
+            soaks=soaks,
+        )
+    return say(
+        "state.use.in_use",
+        "{tag}: {device} is in it. {soaks}",
+        tag=tag,
+        device=cycle.device,
         soaks=soaks,
     )
 

@@ -21,6 +21,7 @@ from flows.replies.typed import POLITE, fold
 from flows.rules.good_to import good_to_in_row
 from flows.rules.recall import set_aside
 from flows.rules.release import is_ready
+from flows.rules.soak import is_out
 from flows.rules.strip import is_usable
 
 ROWS = 4
@@ -165,14 +166,14 @@ def _row(situation: Situation, container: Container, moment: Moment) -> Text:
     tag, ends = container.tag, good_to_in_row(container.discard_by, situation.zone)
     if not is_for_use(situation, container, moment):
         return _row_not(situation, container, moment)
-    if container.in_use_by:
-        device = situation.clinic.cycles[container.in_use_by].device
+    cycle = situation.clinic.cycles.get(container.in_use_by or "")
+    if cycle and not is_out(situation.clinic, cycle):
         return say(
             "state.row.in_use",
             "{tag} {good_to_row}, {device} in it",
             tag=tag,
             good_to_row=ends,
-            device=device,
+            device=cycle.device,
         )
     if container.kind is Kind.BATH and has_pass(container, moment):
         return say(

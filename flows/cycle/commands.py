@@ -11,6 +11,7 @@ from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.rules.soak import is_out
 
 
 def _only(situation: Situation) -> Device | None:
@@ -144,13 +145,17 @@ def _tells(situation: Situation, cycle: Cycle, thread: Thread) -> tuple[Saying, 
 
 
 def left(situation: Situation, moment: Moment) -> Decision:
-    """How long each soak on this phone still has; a bell that is due has already been rung."""
+    """How long each soak on this phone still has; a bell that is due has already been rung.
+
+    Of what is out, with its reading owed, only that is asked for (S17).
+    """
     mine = situation.cycles_on_phone
     soaking = [(cycle, soak) for cycle in mine if (soak := cycle.contact or cycle.detergent)]
     if not soaking:
         text = say("cycle.left.nothing", "Nothing is soaking on this phone now.")
         return Decision(says=(Saying(text),))
     washed = {cycle.id for cycle in mine if _is_washed(cycle)}
+    out = {cycle.id for cycle in mine if is_out(situation.clinic, cycle)}
     return Decision(
         says=tuple(
             Saying(
@@ -159,11 +164,12 @@ def left(situation: Situation, moment: Moment) -> Decision:
                 else time_left(situation, cycle, soak, moment.now)
             )
             for cycle, soak in soaking
+            if cycle.id not in out
         ),
         moves=tuple(
             Move(thread.id, AGAIN)
             for thread in situation.clinic.threads.values()
-            if thread.cycle in washed
+            if thread.cycle in washed | out
         ),
     )
 

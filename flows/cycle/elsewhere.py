@@ -166,8 +166,8 @@ def in_use_by_another(
     other = situation.clinic.cycles[bath.in_use_by or ""]
     text = say(
         "cycle.bath.in_use",
-        "{tag} holds {other}: one probe a bath. Take {device} out, use another bath. The soak of "
-        "{other} is void too.",
+        "{tag} is in use for {other}: one probe a bath. Take {device} out, use another bath. The "
+        "soak of {other} is void too.",
         tag=bath.tag,
         other=other.device,
         device=cycle.device,

@@ -147,7 +147,7 @@ def test_S21_so_they_are_where_it_is_told_after_its_own_soak(asked_when: str) ->
 
     (heard,) = talk.sends("AGAIN", after=20)[:1]
 
-    assert heard.startswith("T1 holds V2: one probe a bath.")
+    assert heard.startswith("T1 is in use for V2: one probe a bath.")
     assert [each.because for each in talk.happened(SoakBroken)] == ["second_device"]
     assert {each.device for each in talk.happened(CleaningRestarted)} == {"V1", "V2"}
     assert talk.heard["ph2"][-2].startswith("V2: another probe was put in its bath.")
