@@ -180,7 +180,7 @@ def test_S4_what_is_about_to_soak_may_have_been_in_another_bath(
 @pytest.mark.parametrize("body", ["OUT", "MOVED", "STAINED"])
 def test_S3_of_what_has_not_soaked_yet_nothing_is_contradicted(body: str) -> None:
     talk = clinic(devices=("V1", "V2"))
-    play_cycle(talk, until="wipe_water")
+    play_cycle(talk, until="wipe_detergent")
 
     answer = talk.sends(f"V1 {body}", phone="ph2", after=20)
 
@@ -229,7 +229,7 @@ def test_S10_a_carriers_double_says_nothing_of_another() -> None:
 
 def test_S3_with_a_probe_of_ones_own_in_hand_what_has_no_name_is_said_of_that() -> None:
     talk = soaking()
-    play_cycle(talk, "V2", phone="ph2", until="wipe_water")
+    play_cycle(talk, "V2", phone="ph2", until="wipe_detergent")
 
     (text,) = talk.sends("OUT", phone="ph2", after=20)
 
