@@ -1,42 +1,39 @@
 """A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
 
-from datetime import date, timedelta
-from hashlib import sha256
-
 from flows import menu, sign_in
 from flows.answer.asked_back import asked_back, near
+from flows.answer.doubted import (
+    ask_if_meant,
+    ask_whether,
+    digest_of,
+    has_just_had,
+    may_be_a_double,
+    too_soon,
+)
 from flows.answer.draft import Draft
 from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
 from flows.answer.ringing import ring_what_is_due
-from flows.answer.told_elsewhere import (
-    has_just_said,
-    of_somebody_else,
-    told_by_name,
-    told_without_a_name,
-)
+from flows.answer.told_elsewhere import of_somebody_else, told_by_name, told_without_a_name
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.which_product import named_alone
-from flows.cycle.elsewhere import Elsewhere
 from flows.cycle.interrupt import bad_news, told_of_a_probe
 from flows.fallen import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
+from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.events import (
-    AnsweredTooSoon,
     PhoneOptedOut,
     PhoneReachable,
-    SaidBefore,
     UnverifiedFact,
 )
-from flows.parts.events import NotUnderstood as NotUnderstoodHappened
-from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import Typed, fold_ours
+from flows.strip_test import put_right
 from flows.use import keep
 from flows.words import ANSWERS, CUT_OFF
 from flows.words import COMMANDS as COMMAND_WORDS
@@ -123,7 +120,7 @@ def _listen(draft: Draft, typed: Typed) -> None:
         _no_question(draft, typed)
     else:
         draft.typed = _without_label(draft, thread, typed)
-        _answer(draft, thread, _digest(typed))
+        _answer(draft, thread, digest_of(typed))
 
 
 # -- to which question --------------------------------------------------------------------------
@@ -192,80 +189,13 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
             _answer(draft, meant, digest)
         else:
             _missed(draft, thread, value, digest)
-    elif _too_soon(draft, thread, step, value):
-        _ask_whether(draft, thread, step)
-    elif _may_be_a_double(draft, thread, step, digest):
-        _ask_if_meant(draft, thread, step)
+    elif too_soon(draft, thread, step, value):
+        ask_whether(draft, thread, step)
+    elif may_be_a_double(draft, thread, step, digest):
+        ask_if_meant(draft, thread, step)
     else:
         draft.answer = digest
         proceed(draft, thread, step.decides(situation, value, draft.moment))
-
-
-def _digest(typed: Typed) -> str:
-    """An answer, its device's label with it, as it can be kept: enough to know it again."""
-    return sha256(" ".join(typed.words).encode()).hexdigest()[:8]
-
-
-def _may_be_a_double(draft: Draft, thread: Thread, step: Step, digest: str) -> bool:
-    """S10: an answer that has just been taken elsewhere may have been doubled by a carrier.
-
-    Where it could only break a soak it is taken as said: that is the safe side.
-    """
-    return not step.repeats and _has_just_had(draft, thread, digest)
-
-
-def _has_just_had(draft: Draft, thread: Thread, digest: str) -> bool:
-    return not thread.said_before and has_just_said(draft, digest)
-
-
-def _ask_if_meant(draft: Draft, thread: Thread, step: Step) -> None:
-    draft.happen(SaidBefore(thread.id, step.name), thread=thread)
-    text = say(
-        "hearing.said_before",
-        "I have just had that text. If you mean it for this question too, send it once more.",
-    )
-    draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
-    ask_again(draft, thread)
-
-
-def _too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
-    """S10: an answer quicker than hands can move is asked about; bad news never is.
-
-    Nor is a date: it is read off a label, and says when something was done before.
-    """
-    if isinstance(value, date | Elsewhere):
-        return False
-    done = step.done or step.answers[:1]
-    if isinstance(value, str) and done and value not in done:
-        return False
-    return _elapsed(draft, thread) < step.at_least(draft.situation(thread))
-
-
-def _elapsed(draft: Draft, thread: Thread) -> timedelta:
-    return (draft.sent_at or draft.moment.now) - thread.asked_at
-
-
-def _ask_whether(draft: Draft, thread: Thread, step: Step) -> None:
-    draft.happen(
-        AnsweredTooSoon(thread.id, step.name, max(_elapsed(draft, thread), timedelta(0))),
-        thread=thread,
-    )
-    text = _too_quick(draft.typed.words if draft.typed else ())
-    draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
-
-
-def _too_quick(words: tuple[str, ...]) -> Text:
-    if len(words) > 1:
-        return say(
-            "hearing.too_soon.text",
-            "That was quick. Take the time it needs. When it is really done, send that text "
-            "again.",
-        )
-    return say(
-        "hearing.too_soon",
-        "That was quick. Take the time it needs. When it is really done, reply {word} again.",
-        word="".join(words)[:9],
-    )
 
 
 def _meant_elsewhere(draft: Draft, thread: Thread) -> Thread | None:
@@ -292,6 +222,11 @@ def _takes(draft: Draft, thread: Thread) -> bool:
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> None:
+    righted = put_right(draft.situation(thread), draft.moment)
+    if righted:
+        draft.answer = digest
+        proceed(draft, thread, righted)
+        return
     if _told_of_a_probe(draft, thread, digest) or told_without_a_name(draft, digest):
         return
     if _is_an_old_answer(draft):
@@ -326,8 +261,8 @@ def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
     decided = bad_news(situation, draft.moment)
     if decided is None:
         return False
-    if told == "in" and step and _has_just_had(draft, about, digest):
-        _ask_if_meant(draft, about, step)
+    if told == "in" and step and has_just_had(draft, about, digest):
+        ask_if_meant(draft, about, step)
     else:
         draft.answer = digest
         proceed(draft, about, decided)
@@ -386,7 +321,11 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    if told_without_a_name(draft, _digest(typed)):
+    righted = put_right(draft.situation(), draft.moment)
+    if righted:
+        begin(draft, righted)
+        return
+    if told_without_a_name(draft, digest_of(typed)):
         return
     meant = (
         _nearly_a_command(draft, typed)

@@ -2,13 +2,14 @@
 
 from dataclasses import replace
 
+from flows.answer.doubted import has_just_said
 from flows.answer.draft import Draft
 from flows.answer.landing import begin, open_here, proceed
 from flows.at_rest import disturbs, told_at_rest, which_probe
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import told_elsewhere as contradicted
 from flows.cycle.interrupt import told_of_a_probe
-from flows.parts.clinic import DOUBLED_WITHIN, Device, Thread
+from flows.parts.clinic import Device, Thread
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.reading import container_named
@@ -65,14 +66,6 @@ def _is_led_here(draft: Draft, label: str) -> bool:
 def _has_one_in_hand(draft: Draft) -> bool:
     here = open_here(draft, draft.phone, draft.person)
     return any(each.cycle in draft.clinic.cycles for each in here)
-
-
-def has_just_said(draft: Draft, digest: str) -> bool:
-    """S10: whether just that has been taken on this phone so lately that it may be its double."""
-    return any(
-        said.digest == digest and draft.moment.now - said.at < DOUBLED_WITHIN
-        for said in draft.clinic.phones[draft.phone].said
-    )
 
 
 # -- which is meant -----------------------------------------------------------------------------

@@ -192,7 +192,7 @@ AT_HAND = frozenset({Fitness.GOOD, Fitness.HELD})
 
 @dataclass(frozen=True, slots=True)
 class Pass:
-    """A strip that passed: it belongs to one container and ends with the next use or the day."""
+    """A strip that passed: of one container, to its next use or the day; what it *cleared*."""
 
     test: str
     at: datetime
@@ -200,6 +200,7 @@ class Pass:
     used_by: str | None = None
     """The cycle that soaked on this pass: another cycle needs a strip of its own."""
     strips: Batch | None = None
+    cleared: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,7 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from flows.parts.clinic import DOUBLED_WITHIN, Container, Frame, StripBottle
+from flows.parts.clinic import Container, Frame, StripBottle
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go, told
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, Event, StripDipped
 from flows.parts.moment import Moment
@@ -18,13 +18,11 @@ from flows.replies.typed import Typed
 from flows.rules import strip as rule
 from flows.rules.soak import taken_for
 from flows.strip_test import words
+from flows.strip_test.digits import first_of_next
+from flows.strip_test.put_right import put_right
 from flows.strip_test.reading import READ, ring_strip
 
-__all__ = ["STRIP_TEST", "command", "ring_strip"]
-
-SETS_OF_DIGITS = 3
-"""The three readings are 1 2 3. For a strip soon after another on the same phone they are 4 5 6,
-then 7 8 9, so that a reading that a carrier doubles cannot answer for the next strip (S10)."""
+__all__ = ["STRIP_TEST", "command", "put_right", "ring_strip"]
 
 
 def _product(situation: Situation) -> StripProduct:
@@ -114,7 +112,7 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         "container": tag,
         "test": test,
         "strips": dipped.strips,
-        "first": str(_digits(situation, moment)),
+        "first": str(first_of_next(situation.phone, moment.now)),
         "dipped": moment.now.isoformat(),
         "sent": sent_at.isoformat(),
     }
@@ -172,12 +170,6 @@ def _rings_at(situation: Situation, product: StripProduct, moment: Moment) -> da
     coached = situation.who.level == "coach"
     wait = product.read_after + (timedelta(0) if coached else product.read_within / 2)
     return moment.now + wait
-
-
-def _digits(situation: Situation, moment: Moment) -> int:
-    phone = situation.phone
-    soon = phone.tested_at is not None and moment.now - phone.tested_at < DOUBLED_WITHIN
-    return 1 + 3 * (phone.tests % SETS_OF_DIGITS) if soon else 1
 
 
 def _bottle(situation: Situation, moment: Moment) -> StripBottle | None:

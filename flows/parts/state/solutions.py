@@ -201,6 +201,8 @@ def strip_read(event: StripRead, clinic: Clinic, stamped: Stamped) -> Clinic:
         left = _passed(left, passed, dip or dip_in(clinic, container, event, stamped.at))
     elif event.outcome == "no_result" and dip:
         left = replace(left, no_result_on=max(event.day, left.no_result_on or event.day))
+    elif left.passed and left.passed.test == event.test:
+        left = _passed_by_mistake(left, left.passed)
     return replace(clinic, containers=put(clinic.containers, left.tag, left))
 
 
@@ -216,8 +218,15 @@ def _passed(container: Container, passed: Pass, dip: Dip) -> Container:
     if not held and container.fitness is not Fitness.GOOD:
         return cleared
     spent = f"{dip.test} before" if dip.is_used_up else None
-    passed = replace(passed, used_by=container.in_use_by or spent)
+    gone = tuple(each for each in container.cycles if each not in cleared.cycles)
+    passed = replace(passed, used_by=container.in_use_by or spent, cleared=gone)
     return replace(cleared, passed=passed, fitness=Fitness.GOOD)
+
+
+def _passed_by_mistake(container: Container, passed: Pass) -> Container:
+    """S4: the same strip has been read otherwise at once: its pass has cleared nothing."""
+    cycles = tuple(dict.fromkeys((*passed.cleared, *container.cycles)))
+    return replace(container, passed=None, cycles=cycles)
 
 
 @apply.register

@@ -1,0 +1,61 @@
+"""A reading that is put right at once: of two from one phone the worse counts (S4)."""
+
+from dataclasses import replace
+
+from flows.parts.clinic import Container
+from flows.parts.decision import AGAIN, Decision, Saying
+from flows.parts.events import StripRead
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.replies import NotUnderstood
+from flows.replies.choice import choose
+from flows.rules import strip as rule
+from flows.strip_test import words
+from flows.strip_test.digits import first_of_last, is_soon_after
+
+
+def put_right(situation: Situation, moment: Moment) -> Decision | None:
+    """S4: after a pass by mistake, one of the other digits of that strip fails it after all.
+
+    Taken from the phone that has just read it, while nothing has soaked on it; None for any other
+    text, and where the record does not hold that reading.
+    """
+    container, seen = _just_passed(situation, moment), _worse(situation)
+    if container is None or container.passed is None or isinstance(seen, NotUnderstood):
+        return None
+    for each in situation.past((StripRead,), container.passed.at):
+        read = each.event
+        if isinstance(read, StripRead) and read.test == container.passed.test:
+            since = moment.now - each.at
+            fail = replace(
+                read,
+                outcome=rule.FAIL,
+                seen=seen,
+                because="" if seen == rule.FAIL else seen,
+                age=read.age + since,
+                age_most=read.age_most + since if read.age_most is not None else None,
+                good_until=None,
+            )
+            return Decision(events=(fail,), says=(Saying(words.failed(container)),), then=AGAIN)
+    return None
+
+
+def _just_passed(situation: Situation, moment: Moment) -> Container | None:
+    """What this phone has read last, and so has passed; no soak has used it."""
+    phone = situation.phone
+    if not is_soon_after(phone, moment.now):
+        return None
+    return next(
+        (
+            each
+            for each in situation.clinic.containers.values()
+            if each.passed and each.passed.at == phone.tested_at and not each.passed.used_by
+        ),
+        None,
+    )
+
+
+def _worse(situation: Situation) -> str | NotUnderstood:
+    first = first_of_last(situation.phone)
+    return choose(typed(situation), {str(first + 1): rule.FAIL, str(first + 2): "unsure"})
