@@ -14,7 +14,7 @@ from flows.containers.mixing_chlorine import MEASURE as CHLORINE_MEASURE
 from flows.containers.mixing_chlorine import chlorine, how_strong
 from flows.containers.mixing_from import chlorine_from, is_for_a_sink, makes, no_amount
 from flows.containers.mixing_words import asked_back, own_units, taken, too_little
-from flows.containers.water_cold_waste import told_of
+from flows.containers.water_cold_waste import ABOUT_ONE, told_of
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -46,7 +46,7 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     words = typed(situation).words[1:]
     asked = amounts(typed(situation).after(1))
     at_hand = _at_hand(situation)
-    for slug in ("water", "cold", "waste"):
+    for slug in ABOUT_ONE:
         if _said(situation, slug, words):
             return told(told_of(situation, slug, asked))
     other = _something_else(situation, at_hand or asked) or _doubted(situation, at_hand or asked)

@@ -19,10 +19,14 @@ from flows.replies.numbers import figures
 from flows.replies.typed import fold
 from flows.rules.amount_words import shown, volume
 
+ABOUT_ONE = ("water", "cold", "waste")
+"""The words behind MIX that ask for figures of one disinfectant."""
+
 _BESIDE = frozenset(
     {"BATH", "BATHS", "TUB", "TUBS", "BOTTLE", "BOTTLES", "JUG", "JUGS", "BUCKET", "BUCKETS"}
     | {"PROBE", "PROBES", "RINSE", "RINSES", "RINSING", "DISINFECTANT", "OLD", "USED", "SPENT"}
-    | {"HOW", "MUCH", "WARM", "TOO", "IS", "IT", "LEFT"}
+    | {"REST", "ALL", "THIS", "TODAY", "DRAIN", "SINK", "AWAY", "LEFT"}
+    | {"HOW", "MUCH", "WARM", "TOO", "IS", "IT"}
 )
 """What people say beside it that names no liquid. Source: common practice, none published."""
 
@@ -39,7 +43,7 @@ def told_of(situation: Situation, slug: str, asked: Amounts | NotUnderstood) -> 
     """
     mix, word = (situation.vocabulary.word(each) for each in ("mix", slug))
     example = f"{mix} {word} {{}} 2 L" if slug == "waste" else f"{mix} {word} {{}}"
-    strange = _strange(situation, slug)
+    strange = _strange(situation)
     if strange:
         known = name_to_say(soaked_in(situation)[0])
         return _no_figures(slug, strange, example.format(known))
@@ -75,7 +79,7 @@ def _disinfectant(situation: Situation, named: Container | StripBottle | str) ->
     return held
 
 
-def _strange(situation: Situation, slug: str) -> str | Text:
+def _strange(situation: Situation) -> str | Text:
     """What is named and is none of the disinfectants here: in a container, or by a word."""
     tags = tags_named(situation)
     for each in tags:
@@ -83,7 +87,7 @@ def _strange(situation: Situation, slug: str) -> str | Text:
             return what_is_in(situation, each) if isinstance(each, Container) else _tag(each)
     words = of_what(typed(situation).after(1))
     known = {*_BESIDE, *map(fold, situation.clinic.devices), *map(fold, map(_tag, tags))}
-    known |= {fold(situation.vocabulary.word(slug))}
+    known |= {fold(situation.vocabulary.word(each)) for each in ABOUT_ONE}
     for protocol in soaked_in(situation):
         known |= {*words_naming(protocol, words)}
     return next((each[:_A_NAME] for each in words if each not in known), "")

@@ -60,6 +60,7 @@ def test_S17_no_product_is_warmed_or_rinsed_off_by_the_figures_of_another(
     "body",
     [
         *("MIX WASTE 2 L", "MIX WASTE OPA 2 L", "mix waste opa 0.55% 2 l", "MIX WASTE T1 2 L"),
+        "mix waste the rest, 2 L, today",
         *("mix waste 2 L of the old bath", "MIX WASTE V1 2 L", "MIX WASTE T1 B1 2 L"),
         f"MIX WASTE {labelled_tag('T1')} 2 L",
     ],
@@ -76,6 +77,10 @@ def test_S1_a_tag_stands_for_what_it_holds(tag: str, begins: str) -> None:
     """26.5 g glycine a litre: a university safety office's protocol, 100 g a US gallon; OPA from
     memory of product instructions."""
     assert two_products().sends(f"MIX WASTE {tag} 2 L")[0].startswith(begins)
+
+
+def test_cold_water_is_asked_about_as_water() -> None:
+    assert site(BLEACH).sends("MIX COLD WATER")[0].startswith("OPA 0.55 %: 3 rinses of 8 L")
 
 
 def test_of_containers_of_two_products_it_is_asked_which() -> None:
