@@ -5,9 +5,11 @@ from dataclasses import replace
 from datetime import datetime
 
 from flows.containers.come_to_hand import solution_comes, strips_come
+from flows.containers.discarded import without_its_bath
 from flows.containers.limits import limit
 from flows.containers.pour import is_poured_in, recalled_meanwhile
 from flows.containers.strips import told_in_vain
+from flows.containers.topped import asks_for_its_tag
 from flows.cycle.wipes import wipes_with
 from flows.parts import events as e
 from flows.parts.clinic import AT_HAND, Container, Fitness, Recall, StripBottle
@@ -20,6 +22,7 @@ from flows.rules.alerts import ALERTS
 from flows.rules.found_unfit import (
     FOUND_UNFIT,
     NOT_ACTIVE,
+    TOPPED_UP,
     begun,
     dipped_since,
     ends_with_it,
@@ -34,6 +37,7 @@ from flows.rules.found_unfit import (
     soaking_in,
     take_out,
     throw_away,
+    topped_since,
 )
 from flows.rules.good_to import good_to_on_label
 from flows.rules.recall import BECAUSE, FIGURE, recall_made
@@ -117,6 +121,7 @@ def _without(
         Move(thread.id, BACK)
         for thread in clinic.threads.values()
         if {thread.top.memo.get("container"), thread.top.memo.get("source")} & {*tags}
+        and not asks_for_its_tag(thread)
         and not (thread.top.memo.get("container") in held and is_judging(clinic, thread))
     )
 
@@ -235,6 +240,9 @@ def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment)
     turns out elsewhere, and is told with the rest.
     """
     moves = wipes_without(situation, event, moment).moves
+    if event.because == TOPPED_UP and asks_for_its_tag(situation.thread):
+        topped = _topped_up(situation, event.tag, moment)
+        return replace(topped, moves=(*moves, *topped.moves))
     if not is_source_in_doubt(situation.clinic, event):
         return Decision(moves=moves)
     liquid = same_liquid(situation.clinic, event.tag)
@@ -248,6 +256,23 @@ def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment)
     says = (*fallen_.says, *told, *_poured_in_vain(situation, tags))
     moves = (*moves, *_without(situation, tags))
     return Decision(events=(*bad, *fallen_.events), says=says, moves=moves)
+
+
+def _topped_up(situation: Situation, tag: str, moment: Moment) -> Decision:
+    """S4, S6: what went by it since somebody was asked to pour falls.
+
+    Whoever tells its tag hears in the answer that it is not for use.
+    """
+    since, case = situation.first_asked, moment.ident(f"case/topped/{tag}")
+    events = topped_since(situation, frozenset({tag}), since, case, tag)
+    fell, text = _told_of(situation, events, tag, moment), throw_away(listed([tag]))
+    told = (each for each in _to_all(situation, text) if each.to != situation.phone.id)
+    return Decision(
+        events=fell.events,
+        says=(*fell.says, *told, *_poured_in_vain(situation, [tag])),
+        # A strip that is dipped still says what its bath was before.
+        moves=(*_without(situation, [tag], held=[tag]), *without_its_bath(situation, tag)),
+    )
 
 
 def _found_unfit(

@@ -212,7 +212,7 @@ def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment)
     told = over if event.inspect_again else Decision()
     here = situation.thread.id if situation.thread else ""
     others = [each for each in _threads_of(situation, (event.cycle,)) if each.id != here]
-    text, bell = _disturbed(event.device), f"{event.cycle}.disturbed"
+    text, bell = _disturbed(event), f"{event.cycle}.disturbed"
     then = restart("inspect" if event.inspect_again else "wipe_detergent")
     return Decision(
         events=told.events,
@@ -221,12 +221,19 @@ def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment)
     )
 
 
-def _disturbed(device: str) -> Text:
+def _disturbed(event: e.CleaningRestarted) -> Text:
+    if event.because == MAY_BE_TOPPED:
+        return say(
+            "cycle.disturbed.topped",
+            "{device}: its bath may have been topped up, so this soak does not count. Take "
+            "{device} out, it must be cleaned from the start.",
+            device=event.device,
+        )
     return say(
         "cycle.disturbed",
         "{device}: another probe was put in its bath. If {device} is still in it, take it out. It "
         "must be cleaned from the start.",
-        device=device,
+        device=event.device,
     )
 
 

@@ -23,6 +23,7 @@ from flows.rules.container_life import (
     life_of_bath,
     life_of_pour,
 )
+from flows.rules.found_unfit import TOPPED_UP
 from flows.rules.good_to import good_to
 from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound, may_be_tested
@@ -186,7 +187,7 @@ def later(situation: Situation) -> Next:
 def _topped_up(situation: Situation, source: Container, moment: Moment) -> Decision:
     """S6: the mixture is not for use, nor is whatever it was poured onto."""
     poured = _poured(situation, source, topped_up=True)
-    condemned = ContainerCondemned(poured.tag, "topped_up")
+    condemned = ContainerCondemned(poured.tag, TOPPED_UP)
     in_doubt = held_for_it(situation, moment)
     return Decision(events=(poured, condemned, *in_doubt), then=go("topped", topped=poured.tag))
 

@@ -1,16 +1,25 @@
 """TOPPED: what was still in the tub or the bottle bore a tag, and is not for use either (S6)."""
 
-from flows.parts.clinic import AT_HAND, Container, Kind
+from flows.parts.clinic import AT_HAND, Container, Kind, Thread
 from flows.parts.decision import Decision, Next, Saying, go
-from flows.parts.events import ContainerCondemned, ContainerHeld
+from flows.parts.events import (
+    CleaningRestarted,
+    ContainerCondemned,
+    ContainerDiscarded,
+    ContainerHeld,
+    Event,
+    SoakBroken,
+)
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import TAG, typed, word_of
-from flows.parts.situation import Situation
+from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.typed import POLITE
+from flows.rules.found_unfit import TOPPED_UP
+from flows.rules.soak import NO_SOAK, is_out, is_over
 from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
 
 NONE = ""
@@ -27,30 +36,60 @@ def poured_anew() -> Next:
     return go("fill", source="", since="")
 
 
-def held_for_it(situation: Situation, moment: Moment) -> tuple[ContainerHeld, ...]:
+def held_for_it(situation: Situation, moment: Moment) -> tuple[Event, ...]:
     """S4, S6: a bath that may be what was topped up soaks nothing until its own strip passes.
 
     Whoever is asked for the tag may never answer. What waits for a strip already waits for one
     that is dipped from now on.
     """
-    return tuple(
-        ContainerHeld(each.tag, MAY_BE_TOPPED)
-        for each in _may_be_it(situation)
-        if each.kind is Kind.BATH and may_be_tested(each, moment.now)
+    events: list[Event] = []
+    for each in _may_be_it(situation):
+        if each.kind is Kind.BATH and may_be_tested(each, moment.now):
+            events += [
+                ContainerHeld(each.tag, MAY_BE_TOPPED),
+                *_broken_in(situation, each, moment),
+            ]
+    return tuple(events)
+
+
+def _broken_in(situation: Situation, bath: Container, moment: Moment) -> tuple[Event, ...]:
+    """S1, S8: what soaks in it soaks on no pass any more; what is out already is not in it."""
+    cycle = situation.clinic.cycles.get(bath.in_use_by or "")
+    soak = cycle.contact if cycle else None
+    if cycle is None or soak is None or is_out(situation.clinic, cycle):
+        return ()
+    over = is_over(soak, moment.now, protocol_of(cycle))
+    return (
+        SoakBroken(cycle.id, cycle.device, MAY_BE_TOPPED, NO_SOAK),
+        CleaningRestarted(cycle.id, cycle.device, MAY_BE_TOPPED, inspect_again=over),
     )
 
 
 def _may_be_it(situation: Situation) -> list[Container]:
-    """What stands here of its kind and could have been in it; a probe is in none of them."""
-    memo = situation.frame.memo
+    """What stands here of its kind and could have been in it, or is gone and has been used."""
+    memo, since = situation.frame.memo, situation.first_asked
     kind = Kind(memo.get("kind", Kind.BATH.value))
+    discarded = situation.past((ContainerDiscarded,), since)
+    gone = {getattr(each.event, "tag", "") for each in discarded}
     return [
         each
         for each in situation.clinic.containers.values()
         if (each.kind, each.product) == (kind, situation.protocol_here.chemistry.name)
-        and each.fitness in AT_HAND
-        and not each.in_use_by
+        and (each.fitness in AT_HAND or (each.tag in gone and (each.cycles or each.cleared)))
+        and not _has_had_a_probe_in_it(situation, each)
     ]
+
+
+def _has_had_a_probe_in_it(situation: Situation, bath: Container) -> bool:
+    """Ever since before anybody was asked to pour: nobody has topped up that one.
+
+    What has gone in since may have gone into a mixture.
+    """
+    cycle = situation.clinic.cycles.get(bath.in_use_by or "")
+    soak = cycle.contact if cycle else None
+    if cycle is None or soak is None or is_out(situation.clinic, cycle):
+        return False
+    return soak.began < situation.first_asked
 
 
 def _nothing_bears_a_tag(situation: Situation, _: Moment) -> Decision | None:
@@ -78,7 +117,7 @@ def _ask(situation: Situation) -> Text:
 def _ask_again(situation: Situation) -> Text:
     return say(
         "containers.topped.which.again",
-        "Which tag was on what you topped up? Here stand {tags}; {none} if it had no tag.",
+        "Which tag was on what you topped up? It may be {tags}; {none} if it had no tag.",
         tags=listed([each.tag for each in _may_be_it(situation)]),
     )
 
@@ -102,7 +141,7 @@ def _decide(_: Situation, tag: str, __: Moment) -> Decision:
         "dry what it was in.",
         tag=tag,
     )
-    condemned = ContainerCondemned(tag, "topped_up")
+    condemned = ContainerCondemned(tag, TOPPED_UP)
     return Decision(events=(condemned,), says=(Saying(text),), then=poured_anew())
 
 
@@ -117,3 +156,8 @@ TOPPED = Step(
     skips=_nothing_bears_a_tag,
     lapsed=_nothing_bears_a_tag,
 )
+
+
+def asks_for_its_tag(thread: Thread | None) -> bool:
+    """Whether what is asked there, or has just been told, is the tag of what was topped up."""
+    return thread is not None and thread.top.step == TOPPED.name

@@ -4,7 +4,7 @@ A date that stands too late is never moved in silence: what was poured from it e
 what was soaked, wiped or tested with it past its time counts for nothing.
 """
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from flows.parts.clinic import AT_HAND, Clinic, Container, Cycle, Kind, StripBottle
 from flows.parts.events import (
@@ -29,6 +29,10 @@ FOUND_UNFIT = "found_unfit"
 ACTIVATION_UNKNOWN = "activation_unknown"
 NOT_ACTIVE = "not_active"
 """S1: poured before its jug was activated, as has turned out."""
+TOPPED_UP = "topped_up"
+
+A_PASS_LASTS = timedelta(days=1)
+"""S4: at most, as it ends with the day."""
 
 _WENT_BY_IT = (Immersed, TakenOut, StepDone, StripRead)
 _COUNTS_NO_MORE = (CycleVoided, CycleAbandoned, CleaningRestarted)
@@ -87,7 +91,24 @@ def fallen_since(
     situation: Situation, tags: frozenset[str], since: datetime, case: str, subject: str
 ) -> tuple[Event, ...]:
     """S1, S18: every cycle that went by one of *tags* from then on is void, and a case opened."""
-    return _fallen(situation, _went_by(situation, tags, since), since, case, subject)
+    tests = dipped_since(situation, tags, since)
+    return _fallen(situation, _went_by(situation, tags, tests, since), since, case, subject)
+
+
+def topped_since(
+    situation: Situation, tags: frozenset[str], since: datetime, case: str, subject: str
+) -> tuple[Event, ...]:
+    """S4, S6: what soaked in a mixture, was wiped with it, or soaked on a pass that it has ended.
+
+    A strip that has passed in the mixture since makes it no better.
+    """
+    dips = (each.event for each in situation.past((StripDipped,), since - A_PASS_LASTS))
+    tests = {
+        each.test for each in dips if isinstance(each, StripDipped) and each.container in tags
+    }
+    kinds = (Immersed, TakenOut, StepDone)
+    cycles = _went_by(situation, tags, frozenset(tests), since, kinds)
+    return _fallen(situation, cycles, since, case, subject)
 
 
 def soaked_by(situation: Situation, strips: str, since: datetime, case: str) -> tuple[Event, ...]:
@@ -95,7 +116,9 @@ def soaked_by(situation: Situation, strips: str, since: datetime, case: str) -> 
 
     Whoever has not put the probe in yet dips another strip first: that bath is held.
     """
-    cycles = _went_by(situation, frozenset({strips}), since, (Immersed,))
+    tags = frozenset({strips})
+    tests = dipped_since(situation, tags, since)
+    cycles = _went_by(situation, tags, tests, since, (Immersed,))
     return _fallen(situation, cycles, since, case, strips)
 
 
@@ -111,12 +134,12 @@ def _fallen(
 def _went_by(
     situation: Situation,
     tags: frozenset[str],
+    tests: frozenset[str],
     since: datetime,
     kinds: tuple[type[Event], ...] = _WENT_BY_IT,
 ) -> tuple[str, ...]:
     """Cycles soaked in it or on its pass, wiped with it, tested by it; not begun again since."""
     cycles: dict[str, None] = {}
-    tests = dipped_since(situation, tags, since)
     for stamped in situation.past((*kinds, *_COUNTS_NO_MORE), since):
         event = stamped.event
         cycle = str(getattr(event, "cycle", None) or "")
@@ -218,7 +241,7 @@ def void_by_it(device: str) -> Text:
     """For whoever holds the probe."""
     return say(
         "unfit.void",
-        "{device}: what it was soaked, wiped or tested with was no good, as has turned out. This "
-        "cleaning does not count. Do not use it. Begin again: {clean} {device}.",
+        "{device}: what it was soaked, wiped or tested with was no good after all. This cleaning "
+        "does not count. Take it out, do not use it. Begin again: {clean} {device}.",
         device=device,
     )

@@ -19,7 +19,7 @@ from flows.parts.clinic import (
     Soak,
     Thread,
 )
-from flows.parts.situation import protocol_of
+from flows.parts.situation import SINCE, protocol_of
 from flows.rules.container_life import lasts_a_soak
 from flows.rules.release import cautions_due, is_ready
 from flows.rules.soak import (
@@ -89,6 +89,10 @@ def _frame(room: Room, frame: Frame) -> str:
     parts.append(str("out" in memo))
     if frame.step == "back_in" and "broke" in memo:
         parts.append(str(is_straight_back(datetime.fromisoformat(memo["broke"]), now)))
+    if frame.step in {"fill", "topped"} and memo.get(SINCE):
+        since = datetime.fromisoformat(memo[SINCE])
+        soaks = [each.contact for each in clinic.cycles.values() if each.contact]
+        parts.append(str(sum(each.began < since for each in soaks)))
     if frame.step == "read" and "dipped" in memo:
         age = now - datetime.fromisoformat(memo["dipped"])
         parts.append(str(sum(age >= limit for limit in (strip.read_after, longest_age(strip)))))

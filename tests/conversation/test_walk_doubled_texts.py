@@ -10,7 +10,7 @@ from datetime import timedelta
 from functools import cache
 
 from flows.parts import events as e
-from flows.parts.clinic import Thread
+from flows.parts.clinic import Frame, Thread
 from flows.parts.decision import Outcome
 from flows.walk import Bells, Edge, Room, Text, Walk
 from flows.words import COMMANDS, ENGLISH
@@ -49,20 +49,30 @@ class Doubled:
         return f"{self.edge.input} again after {self.later}: {', '.join(self.events)}"
 
 
-def advances(outcome: Outcome) -> tuple[str, ...]:
-    """What a doubled text did, where it did anything but fall on the safe side."""
+def advances(room: Room, outcome: Outcome) -> tuple[str, ...]:
+    """What a doubled text did in *room*, where it did anything but fall on the safe side."""
     if any(isinstance(each, SAFE_SIDE) for each in outcome.events):
         return ()
     return tuple(
         type(each).__name__
         for each in outcome.events
-        if not isinstance(each, CHANGES_NOTHING) and not asks_about_it(each)
+        if not isinstance(each, CHANGES_NOTHING)
+        and not asks_about_it(each)
+        and not asks_the_same(room, each)
     )
 
 
 def asks_about_it(event: e.Event) -> bool:
     """S8: whether the probe was put in once more after its soak: nothing is taken as said."""
     return isinstance(event, e.QuestionAsked) and event.slug == "cycle.in_again"
+
+
+def asks_the_same(room: Room, event: e.Event) -> bool:
+    """S5: once more, as what was to be used has run out meanwhile: nothing is taken as said."""
+    if not isinstance(event, e.QuestionAsked):
+        return False
+    asked = room.clinic.threads.get(event.thread)
+    return asked is not None and _places(asked.frames) == _places(event.frames)
 
 
 def is_accepted_answer(edge: Edge) -> bool:
@@ -86,7 +96,7 @@ def again(room: Room, given: Text) -> Outcome:
     for wait in (1, 240):
         at = room.waited(timedelta(seconds=wait))
         outcome = Text(given.phone, given.body).heard(at)[1]
-        if advances(outcome):
+        if advances(room, outcome):
             return outcome
     return Outcome()
 
@@ -104,7 +114,7 @@ def doubles(walk: Walk, edge: Edge) -> list[Doubled]:
     assert isinstance(edge.input, Text)
     room, state, found = edge.after(), edge.to, []
     for later in range(LATE + 1):
-        done = advances(again(room, edge.input))
+        done = advances(room, again(room, edge.input))
         if done:
             found.append(Doubled(edge, later, done))
         onward = next_answers(walk, state)
@@ -140,7 +150,11 @@ def accepted(name: str) -> list[Edge]:
 
 
 def _place(thread: Thread) -> str:
-    return "/".join(f"{frame.flow}.{frame.step}" for frame in thread.frames)
+    return _places(thread.frames)
+
+
+def _places(frames: tuple[Frame, ...]) -> str:
+    return "/".join(f"{frame.flow}.{frame.step}" for frame in frames)
 
 
 @in_every_clinic

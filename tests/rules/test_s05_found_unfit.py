@@ -185,8 +185,8 @@ def test_S1_a_cycle_in_a_bath_whose_time_is_over_is_void_and_its_worker_told() -
 
     assert thread_of(talk, "V1") is None
     assert (
-        "V1: what it was soaked, wiped or tested with was no good, as has turned out. This "
-        "cleaning does not count. Do not use it. Begin again: CLEAN V1."
+        "V1: what it was soaked, wiped or tested with was no good after all. This cleaning does "
+        "not count. Take it out, do not use it. Begin again: CLEAN V1."
     ) in talk.heard["ph1"]
 
 

@@ -83,7 +83,7 @@ def test_S6_a_tag_that_it_cannot_have_been_is_asked_back(said: str) -> None:
     talk.sends("topped", after=60)
 
     assert talk.sends(said, after=20) == [
-        "Which tag was on what you topped up? Here stand T1; NONE if it had no tag."
+        "Which tag was on what you topped up? It may be T1; NONE if it had no tag."
     ]
 
 
@@ -102,7 +102,7 @@ def test_S6_once_it_is_thrown_away_nobody_is_asked_for_its_tag_any_more() -> Non
 def test_S6_a_bath_with_a_probe_in_it_is_no_tub_that_was_topped_up() -> None:
     talk = clinic()
     play_cycle(talk, until="soaking")
-    talk.sends("POUR", phone="ph2")
+    talk.sends("POUR", phone="ph2", after=1)
 
     said, _ = talk.sends("topped", phone="ph2", after=60)
 
