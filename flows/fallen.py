@@ -22,6 +22,7 @@ from flows.rules.alerts import ALERTS
 from flows.rules.found_unfit import (
     FOUND_UNFIT,
     NOT_ACTIVE,
+    OF_TOPPED_UP,
     TOPPED_UP,
     begun,
     dipped_since,
@@ -31,6 +32,7 @@ from flows.rules.found_unfit import (
     is_source_in_doubt,
     label_anew,
     label_by_choice,
+    mixed_with_it,
     not_ready_by_it,
     over_by_choice,
     soaked_by,
@@ -259,19 +261,26 @@ def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment)
 
 
 def _topped_up(situation: Situation, tag: str, moment: Moment) -> Decision:
-    """S4, S6: what went by it since somebody was asked to pour falls.
+    """S4, S6: what went by it since somebody was asked to pour falls, and what was poured from it.
 
     Whoever tells its tag hears in the answer that it is not for use.
     """
-    since, case = situation.first_asked, moment.ident(f"case/topped/{tag}")
-    events = topped_since(situation, frozenset({tag}), since, case, tag)
-    fell, text = _told_of(situation, events, tag, moment), throw_away(listed([tag]))
-    told = (each for each in _to_all(situation, text) if each.to != situation.phone.id)
+    clinic, since = situation.clinic, situation.first_asked
+    with_it = mixed_with_it(situation, tag, since)
+    here = [each for each in with_it if each in clinic.containers]
+    bad = [each for each in here if clinic.containers[each].fitness in AT_HAND]
+    case = moment.ident(f"case/topped/{tag}")
+    events = topped_since(situation, frozenset({tag, *with_it}), since, case, tag)
+    fell, tags = _told_of(situation, events, tag, moment), [tag, *bad]
+    text = throw_away(listed(tags))
+    told = (each for each in _to_all(situation, text) if bad or each.to != situation.phone.id)
+    condemned_ = (e.ContainerCondemned(each, OF_TOPPED_UP) for each in bad)
+    led_on = (move for each in tags for move in without_its_bath(situation, each))
     return Decision(
-        events=fell.events,
-        says=(*fell.says, *told, *_poured_in_vain(situation, [tag])),
+        events=(*condemned_, *fell.events),
+        says=(*fell.says, *told, *_poured_in_vain(situation, tags)),
         # A strip that is dipped still says what its bath was before.
-        moves=(*_without(situation, [tag], held=[tag]), *without_its_bath(situation, tag)),
+        moves=(*_without(situation, tags, held=tags), *led_on),
     )
 
 

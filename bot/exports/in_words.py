@@ -43,6 +43,7 @@ BECAUSE: Mapping[str, str] = {
     "lot_recalled": "its lot is recalled",
     "not_active": "it was poured before its jug was activated",
     "no_result": "two strips gave no result",
+    "of_topped_up": "it was poured from what was topped up",
     "strip_failed": "its strip failed",
     "strips_recalled": "the strips that it passed are recalled",
     "topped_up": "it was topped up",

@@ -6,13 +6,13 @@ from itertools import pairwise
 from flows.calculations.neutralising import neutraliser_g
 from flows.containers.one_life import product_here
 from flows.containers.pour import is_poured_in
-from flows.parts.clinic import Container, Fitness, Role, StripBottle
+from flows.parts.clinic import Container, Cycle, Fitness, Role, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import TAG, tags_named, typed
-from flows.parts.situation import Situation
+from flows.parts.situation import Situation, protocol_of
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
@@ -20,6 +20,7 @@ from flows.replies.typed import POLITE, fold
 from flows.rules.amount_words import volume
 from flows.rules.recall import recalled, set_aside
 from flows.rules.soak import clock_time, is_out
+from flows.rules.strip import BOTTLE_DAILY
 
 NEEDS_A_BATH = frozenset({"container", "immerse"})
 """Steps of a cycle at which the device is about to go into the bath that was chosen."""
@@ -271,7 +272,7 @@ def without_its_bath(situation: Situation, tag: str) -> tuple[Move, ...]:
     of_it = [
         each
         for each in threads
-        if each.top.flow == "cycle" and cycles[each.cycle or ""].bath == tag
+        if each.top.flow == "cycle" and _rests_on(situation, cycles[each.cycle or ""], tag)
     ]
     choosing = [Move(each.id, go("bath")) for each in of_it if each.top.step in NEEDS_A_BATH]
     out_of_it = [
@@ -280,3 +281,10 @@ def without_its_bath(situation: Situation, tag: str) -> tuple[Move, ...]:
         if each.top.step in NEEDS_ITS_BATH
     ]
     return (*choosing, *out_of_it)
+
+
+def _rests_on(situation: Situation, cycle: Cycle, tag: str) -> bool:
+    """S4: on that bath; or on the pass of that bottle, where the site tests its bottles."""
+    bath = situation.clinic.containers.get(cycle.bath or "")
+    tests_bottles = protocol_of(cycle).strip_policy == BOTTLE_DAILY
+    return cycle.bath == tag or (tests_bottles and bath is not None and bath.source == tag)

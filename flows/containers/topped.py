@@ -37,14 +37,14 @@ def poured_anew() -> Next:
 
 
 def held_for_it(situation: Situation, moment: Moment) -> tuple[Event, ...]:
-    """S4, S6: a bath that may be what was topped up soaks nothing until its own strip passes.
+    """S4, S6: what may have been topped up is for nothing until its own strip passes.
 
     Whoever is asked for the tag may never answer. What waits for a strip already waits for one
     that is dipped from now on.
     """
     events: list[Event] = []
     for each in _may_be_it(situation):
-        if each.kind is Kind.BATH and may_be_tested(each, moment.now):
+        if may_be_tested(each, moment.now):
             events += [
                 ContainerHeld(each.tag, MAY_BE_TOPPED),
                 *_broken_in(situation, each, moment),

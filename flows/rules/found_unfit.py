@@ -16,6 +16,7 @@ from flows.parts.events import (
     Event,
     Immersed,
     LifeShortened,
+    Poured,
     StepDone,
     StripDipped,
     StripRead,
@@ -30,6 +31,8 @@ ACTIVATION_UNKNOWN = "activation_unknown"
 NOT_ACTIVE = "not_active"
 """S1: poured before its jug was activated, as has turned out."""
 TOPPED_UP = "topped_up"
+OF_TOPPED_UP = "of_topped_up"
+"""S6: poured from a bottle that had been topped up by then, as far as anybody can tell."""
 
 A_PASS_LASTS = timedelta(days=1)
 """S4: at most, as it ends with the day."""
@@ -93,6 +96,12 @@ def fallen_since(
     """S1, S18: every cycle that went by one of *tags* from then on is void, and a case opened."""
     tests = dipped_since(situation, tags, since)
     return _fallen(situation, _went_by(situation, tags, tests, since), since, case, subject)
+
+
+def mixed_with_it(situation: Situation, tag: str, since: datetime) -> tuple[str, ...]:
+    """S6: what was noted as poured from it *since*: a label may say an earlier hour than that."""
+    poured = (each.event for each in situation.past((Poured,), since))
+    return tuple(each.tag for each in poured if isinstance(each, Poured) and each.source == tag)
 
 
 def topped_since(

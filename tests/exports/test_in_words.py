@@ -28,6 +28,10 @@ def read_aloud(event: Event) -> str:
         (e.ContainerCondemned("T1", "strip_failed"), "T1 CONDEMNED: its strip failed"),
         (e.ContainerCondemned("T1", "topped_up"), "T1 CONDEMNED: it was topped up"),
         (
+            e.ContainerCondemned("T1", "of_topped_up"),
+            "T1 CONDEMNED: it was poured from what was topped up",
+        ),
+        (
             e.ContainerCondemned("J1", "activation_unknown"),
             "J1 CONDEMNED: nobody knows when it was activated",
         ),

@@ -8,7 +8,16 @@ import pytest
 from flows.parts.clinic import Fitness
 from flows.parts.events import AlertRaised, CaseOpened, CycleVoided, Immersed, Released
 from tests.kit.cycles import cycle_of, number_for, play_cycle, step_of, wait_for_bell
+from tests.kit.strips import passes
 from tests.kit.talk import Talk, clinic
+
+
+def daily() -> Talk:
+    """A site that tests its bottles, once a day."""
+    talk = clinic(devices=("V1", "V2"))
+    chemistry = replace(talk.protocol.chemistry, strip_policy="bottle_daily")
+    talk.protocol = replace(talk.protocol, chemistry=chemistry)
+    return talk
 
 
 def is_void(talk: Talk, device: str = "V1") -> bool:
@@ -171,3 +180,93 @@ def test_S6_a_probe_that_was_in_before_and_comes_out_leaves_no_tag_to_ask_for() 
 
     assert talk.clinic.devices["V1"].standing == "released"
     assert len(talk.happened(Released)) == 1
+
+
+# -- a working bottle ---------------------------------------------------------------------------
+
+
+def test_S6_a_bottle_that_may_have_been_topped_up_waits_for_its_own_strip() -> None:
+    talk = clinic()
+    passes(talk, "B1")
+    talk.sends("POUR J1", phone="ph2")
+
+    talk.sends("topped", phone="ph2", after=60)
+
+    assert talk.clinic.containers["B1"].fitness is Fitness.HELD
+    assert talk.clinic.containers["B1"].passed is None
+    assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
+    assert "ON HOLD" in " ".join(talk.sends("STATE B1"))
+
+
+def test_S4_S6_on_its_pass_nobody_soaks_any_more() -> None:
+    talk = daily()
+    passes(talk, "B1")
+    play_cycle(talk, until="immerse")
+    talk.sends("POUR J1", phone="ph2")
+
+    talk.sends("topped", phone="ph2", after=60)
+
+    assert step_of(talk) == "dip"
+    assert talk.last().startswith("Dry hands. Dip a strip in B1")
+
+
+def test_S4_S6_what_soaked_on_its_pass_since_falls() -> None:
+    talk = daily()
+    passes(talk, "B1")
+    talk.sends("POUR J1", phone="ph2")
+    play_cycle(talk, until="soaking")
+    talk.sends("topped", phone="ph2", after=60)
+
+    talk.sends("B1", phone="ph2", after=20)
+
+    assert is_void(talk)
+    assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
+
+
+def test_S6_what_was_wiped_with_it_since_falls() -> None:
+    talk = clinic()
+    talk.sends("POUR J1", phone="ph2")
+    play_cycle(talk, until="wipe_rinse")
+    talk.sends("topped", phone="ph2", after=60)
+
+    talk.sends("B1", phone="ph2", after=20)
+
+    assert is_void(talk)
+
+
+def test_S6_what_was_poured_from_it_since_is_not_for_use_either() -> None:
+    talk = clinic(bath=False)
+    talk.sends("POUR J1", phone="ph2")
+    talk.sends("POUR")
+    talk.sends("poured", after=60)
+    play_cycle(talk)
+    talk.sends("topped", phone="ph2", after=60)
+
+    talk.sends("B1", phone="ph2", after=20)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.CONDEMNED
+    assert is_void(talk)
+    assert any(text.startswith("DO NOT USE B1, T1:") for text in talk.heard["ph1"])
+
+
+def test_S6_what_was_poured_from_it_before_is_let_be() -> None:
+    talk = clinic()
+    talk.sends("POUR J1", phone="ph2", after=60)
+    talk.sends("topped", phone="ph2", after=60)
+
+    talk.sends("B1", phone="ph2", after=20)
+
+    assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
+
+
+def test_S6_whoever_pours_from_it_meanwhile_hears_so() -> None:
+    talk = clinic(bath=False)
+    talk.sends("POUR")
+    talk.sends("POUR J1", phone="ph2")
+    talk.sends("topped", phone="ph2", after=60)
+
+    talk.sends("B1", phone="ph2", after=20)
+
+    assert any(
+        text.startswith("Nothing is noted as poured from B1.") for text in talk.heard["ph1"]
+    )
