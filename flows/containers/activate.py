@@ -1,6 +1,6 @@
 """A jug that works only once it has been activated or mixed: when that was (S5)."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 
 from flows.calculations.check_code import labelled_tag
 from flows.containers.contents import contents
@@ -15,7 +15,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.dates import printed_date
+from flows.replies.dates import day_gone_by
 from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
 from flows.rules.found_unfit import ACTIVATION_UNKNOWN
 from flows.rules.good_to import good_to, good_to_on_label
@@ -49,11 +49,16 @@ def _ask_activate_again(situation: Situation) -> Text:
 
 
 def _read_activate(situation: Situation) -> str | date | NotUnderstood:
-    """A word, or the whole date: a month alone would be read as its last day, the kindest."""
+    """A word, or the whole date: a month alone would be read as its last day, the kindest.
+
+    S5: a day by which it would be over, or that is to come, is asked back if it may be another.
+    """
     said = word_of(situation, ("activated", "unsure"))
     if isinstance(said, str):
         return said
-    day = printed_date(typed(situation), day_order(situation), day_needed=True)
+    today = situation.local_day(situation.open.asked_at)
+    lives = timedelta(days=situation.protocol_here.chemistry.activated_life_days or 0)
+    day = day_gone_by(typed(situation), day_order(situation), since=today - lives, today=today)
     has_figures = any(each.isdecimal() for each in "".join(typed(situation).words))
     return day if has_figures else said
 

@@ -90,6 +90,25 @@ def printed_date(
     return NotUnderstood("ambiguous", dates=possible) if len(possible) > 1 else possible[0]
 
 
+def day_gone_by(
+    typed: Typed, order: Order | None = None, *, since: date, today: date
+) -> date | NotUnderstood:
+    """A whole day on which something was done; ambiguous where only another order makes it lately.
+
+    Lately is after *since*, and no later than *today*.
+    """
+    read, parts = printed_date(typed, order, day_needed=True), _parts(typed.words, ENGLISH_MONTHS)
+    if (
+        isinstance(read, NotUnderstood)
+        or isinstance(parts, NotUnderstood)
+        or since < read <= today
+    ):
+        return read
+    others = _days(each for each in _otherwise(parts, order) if each[2])
+    lately = [day for day in others if since < day <= today]
+    return NotUnderstood("ambiguous", dates=(read, *lately)) if lately else read
+
+
 def _possible(
     usual: tuple[date, ...], rivals: tuple[date, ...], today: date | None
 ) -> tuple[date, ...]:

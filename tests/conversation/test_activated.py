@@ -324,3 +324,41 @@ def test_S1_what_was_wiped_from_the_jug_itself_past_the_earlier_day_falls() -> N
     assert wiped == ["J1"]
     assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
     assert any("was no good when it was used" in each for each in talk.heard["ph9"])
+
+
+# -- its day in another order ---------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("said", "usual", "other"),
+    [
+        ("020326", "2002-03-26", "2026-03-02"),
+        ("010326", "2001-03-26", "2026-03-01"),
+        ("280226", "2028-02-26", "2026-02-28"),
+        ("26/03/01", "2001-03-26", "2026-03-01"),
+    ],
+)
+def test_S5_a_day_that_may_be_one_of_the_last_weeks_is_asked_back(
+    said: str, usual: str, other: str
+) -> None:
+    """Read one way alone, a good jug and all on it would be over for ever."""
+    talk = asked()
+
+    (text,) = talk.sends(said, after=20)
+    talk.sends(other, after=20)
+
+    assert text == (
+        f"Is that {usual} or {other} (year-month-day)? Please reply with the right one, written "
+        "like that."
+    )
+    assert f"{activated(talk).activated + timedelta(hours=3):%Y-%m-%d}" == other
+
+
+@pytest.mark.parametrize("said", ["2002-03-26", "020426", "260205"])
+def test_S5_a_day_that_is_none_of_the_last_weeks_either_way_is_taken_as_read(said: str) -> None:
+    talk = asked()
+
+    heard = talk.sends(said, after=20)
+
+    assert "year-month-day" not in heard[0]
+    assert len(talk.happened(JugActivated)) == 1
