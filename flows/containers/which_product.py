@@ -63,10 +63,10 @@ def named_alone(situation: Situation) -> Text | None:
         return None
     return say(
         "containers.which_product.alone",
-        "What about {product}? Please say it in one text, like {open} {name}, {pour} {name} or "
-        "{open} S {name}.",
+        "What about {product}? Please say it in one text, like {open} {word}, {pour} {word} or "
+        "{open} S {word}.",
         product=named[0].chemistry.title,
-        name=name_to_say(named[0]),
+        word=name_to_say(named[0])[:9],
     )
 
 

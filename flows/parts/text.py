@@ -37,7 +37,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "listed": "WW99, WW99, WW99",
         "source": "WW99",
         "product": "Glutar 3.0 %WW",
-        "wipe_with": "Glutar 3.0 %WW mixed of WW99",
+        "wipe_with": "Glutar 3.0 %WW from WW99",
         "other_product": "Glutar 3.0 %WW",
         "contents": "12.345 L Glutar 3.0 %WW",
         "code": "WW99-WWWW",

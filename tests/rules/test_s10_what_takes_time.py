@@ -6,6 +6,8 @@ Source: a hospital radiology policy, 3364-135-028, 2017; the times are those of 
 """
 
 from dataclasses import dataclass
+from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 
@@ -16,6 +18,7 @@ from flows.parts.events import (
     Event,
     EvidenceStated,
     JugActivated,
+    Mixed,
     Nudged,
     Poured,
     StripsChecked,
@@ -51,6 +54,7 @@ ACTS = (
     Act("strips_check", "good", StripsChecked, 6 * 1 + 90),
     Act("strips_check", "good", StripsChecked, 6 * 2 + 120, GLUTARAL),
     Act("strips_check", "good", StripsChecked, 6 * 1 + 15 * 60, PEROXIDE),
+    Act("to_wipe_mixed", "fresh", Mixed, 30, CHLORINE),
 )
 """OPA: dip 1 s, read after 90 s: from memory, product instructions. Glutaraldehyde: dip 2 s, read
 at 120 s: FDA 510(k) K172472, 2017. Peroxide: read 15 min after immersion: K972035, 1997; its dip
@@ -59,6 +63,10 @@ of 1 s is common practice."""
 
 def asked(act: Act, level: Level = Level.COACH) -> Talk:
     talk = clinic(level=level, stocked=act.stocked, bath=False, selection=act.of)
+    if act.makes is EvidenceStated:  # else the wipe's own FRESH is as lately said
+        today, until = talk.now, talk.now + timedelta(hours=9)
+        litre = Decimal(1000)
+        talk.let(Mixed("M1", "chlorine", "0.1 %", litre, "L1", today, until, "mixed_life"))
     play_cycle(talk, until=act.step)
     return talk
 
