@@ -37,6 +37,7 @@ from flows.rules.recall_words import (
     this_cleaning_is_void,
 )
 from flows.rules.strip import FAIL, MAY_BE_TOPPED, fallen
+from flows.rules.twins import held_with
 from flows.strip_test.words import gone_meanwhile as strip_gone
 
 WORTH_TELLING = timedelta(minutes=1)
@@ -65,6 +66,9 @@ def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Dec
     consequences = fallen(situation.clinic, event, moment.ident("case/strip"))
     if not consequences:
         return Decision()
+    kinds = e.ContainerCondemned | e.ContainerHeld
+    fell = {each.tag for each in consequences if isinstance(each, kinds)}
+    consequences = (*consequences, *held_with(situation.clinic, fell))
     told = alert(situation, "strip_failed", event.container, moment)
     says = _told_of_fail(situation, event, consequences)
     return Decision(events=(*consequences, *told.events), says=(*says, *told.says))

@@ -47,6 +47,7 @@ BECAUSE: Mapping[str, str] = {
     "strip_failed": "its strip failed",
     "strips_recalled": "the strips that it passed are recalled",
     "topped_up": "it was topped up",
+    "twin_failed": "what may be the same bottle has failed its control",
 }
 """Why a container is not used any more, or not for now."""
 

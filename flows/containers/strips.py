@@ -32,7 +32,7 @@ from flows.rules.good_to import good_to
 from flows.rules.recall import set_aside
 from flows.rules.recall_words import no_test_of
 from flows.rules.strip import fallen_with_strips, is_sound, is_usable, lacks_its_check
-from flows.rules.twins import is_twin, out_of_use
+from flows.rules.twins import in_doubt_with, is_twin, out_of_use, twins_of
 
 
 def _ask_strips(situation: Situation) -> Text:
@@ -148,7 +148,7 @@ def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Deci
     if said == "good" and not situation.frame.memo.get("sample"):
         return Decision(then=AGAIN)
     bottle = situation.clinic.strips[situation.frame.memo["tag"]]
-    twin = out_of_use(_twins(situation, bottle), situation.clinic, moment.now)
+    twin = out_of_use(twins_of(situation.clinic, bottle), situation.clinic, moment.now)
     if said == "good" and twin and lacks_its_check(bottle, moment.now):
         return Decision(says=(Saying(_may_be(bottle.tag, twin.tag)),))
     return _checked(situation, moment, passed=said == "good")
@@ -192,15 +192,29 @@ def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     strip = situation.protocol_here.strip
     checked = StripsChecked(bottle.tag, bottle.lot, passed, strip.qc_positive, strip.qc_negative)
     words = _good_to(situation, bottle) if passed else _useless(bottle.tag)
-    case = moment.ident("case/strips")
-    events = fallen_with_strips(situation.clinic, bottle, case) if after_all else ()
+    clinic = situation.clinic
+    twins = () if passed else in_doubt_with(clinic, bottle)
+    judged = (*([bottle] if after_all else []), *(clinic.strips[each.tag] for each in twins))
+    of_each_lot = {each.lot: each for each in judged}.values()
+    fell = [
+        event
+        for each in of_each_lot
+        for event in fallen_with_strips(clinic, each, moment.ident(f"case/strips/{each.tag}"))
+    ]
+    events = tuple(dict.fromkeys(fell))
     told = told_in_vain(situation, bottle.tag, events, moment)
-    return Decision(events=(checked, *events), says=(Saying(words), *told), then=BACK)
+    again = tuple(Saying(_again(each.tag, bottle.tag)) for each in twins)
+    return Decision((checked, *twins, *events), (Saying(words), *again, *told), BACK)
 
 
-def _twins(situation: Situation, bottle: StripBottle) -> list[StripBottle]:
-    others = _same_lot(situation, Batch(bottle.product, bottle.lot))
-    return [each for each in others if each.tag != bottle.tag]
+def _again(tag: str, twin: str) -> Text:
+    return say(
+        "containers.strips.twin.again",
+        "{tag} may be {other}, no lot tells them apart: {tag} judges nothing until it is tested "
+        "again. When {other} is thrown away, text {discard} {other}, then {test} {tag}.",
+        tag=tag,
+        other=twin,
+    )
 
 
 def _may_be(tag: str, twin: str) -> Text:

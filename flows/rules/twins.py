@@ -1,14 +1,27 @@
 """S5: a jug or strips of a lot that still stands here may be those themselves, opened again."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 
-from flows.parts.clinic import AT_HAND, Batch, Clinic, Container, Fitness, StripBottle, bare_lot
+from flows.parts.clinic import (
+    AT_HAND,
+    Batch,
+    Clinic,
+    Container,
+    Fitness,
+    Kind,
+    StripBottle,
+    bare_lot,
+)
+from flows.parts.events import ContainerHeld
 from flows.rules.container_life import Decided
 from flows.rules.recall import set_aside
-from flows.rules.strip import fell_by_a_strip
+from flows.rules.strip import KIN_FAILED, fell_by_a_strip, same_liquid
 
 Opened = Container | StripBottle
+
+TWIN_FAILED = "twin_failed"
+"""Why strips lack their control again: what may be the same bottle has failed it."""
 
 
 def is_twin(one: Opened, batch: Batch) -> bool:
@@ -21,6 +34,38 @@ def is_twin(one: Opened, batch: Batch) -> bool:
         one.product == batch.product
         and (tells_no_lot or bare_lot(one.lot) == bare_lot(batch.lot))
         and one.fitness is not Fitness.DISCARDED
+    )
+
+
+def twins_of(clinic: Clinic, one: Opened) -> list[Opened]:
+    """What *one* may be, a jug or strips, under another tag."""
+    here: Iterable[Opened] = clinic.strips.values()
+    if isinstance(one, Container):
+        here = (each for each in clinic.containers.values() if each.kind is Kind.JUG)
+    batch = Batch(one.product, one.lot)
+    return [each for each in here if each.tag != one.tag and is_twin(each, batch)]
+
+
+def held_with(clinic: Clinic, fell: Collection[str]) -> tuple[ContainerHeld, ...]:
+    """S4: what may be a jug that *fell* by a strip, and all poured from it, waits for its own."""
+    known = (clinic.containers.get(tag) for tag in fell)
+    jugs = [each for each in known if each and each.kind is Kind.JUG]
+    may_be = dict.fromkeys(twin.tag for jug in jugs for twin in twins_of(clinic, jug))
+    liquid = {each.tag: each for tag in may_be for each in same_liquid(clinic, tag)}
+    return tuple(
+        ContainerHeld(each.tag, KIN_FAILED)
+        for each in liquid.values()
+        if each.fitness is Fitness.GOOD and each.tag not in fell
+    )
+
+
+def in_doubt_with(clinic: Clinic, strips: StripBottle) -> tuple[ContainerHeld, ...]:
+    """S4: of what may be the strips that have failed their control, none judges until tested."""
+    twins = twins_of(clinic, strips)
+    return tuple(
+        ContainerHeld(each.tag, TWIN_FAILED)
+        for each in twins
+        if isinstance(each, StripBottle) and each.checked and each.fitness is Fitness.GOOD
     )
 
 

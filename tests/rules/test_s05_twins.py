@@ -15,6 +15,7 @@ from flows.parts.events import (
     StripBottleOpened,
 )
 from tests.kit.cycles import play_cycle, step_of
+from tests.kit.strips import fails, passes
 from tests.kit.talk import Talk, clinic
 
 DAY = timedelta(days=1)
@@ -287,6 +288,33 @@ def test_S4_strips_that_failed_their_control_are_not_tried_again_under_another_t
     assert [*talk.clinic.strips] == ["S1"]
 
 
+@ONE_HAS_NO_LOT
+def test_S4_what_may_be_a_jug_that_fails_later_is_held_with_what_was_poured_from_it(
+    first: str, then: str
+) -> None:
+    """Whichever of the two was opened first: no lot tells the one from the other."""
+    talk = stocked(first)
+    opens(talk, "J", then)
+    for tag in ("J1", "J2"):
+        talk.sends(f"POUR {tag}", after=20 * 60)
+        talk.sends("FILLED", after=300)
+
+    heard = fails(talk, "B1")
+
+    held = {tag for tag, each in talk.clinic.containers.items() if each.fitness is Fitness.HELD}
+    assert held == {"J1", "J2", "B2"}
+    assert heard[1].startswith("ON HOLD, as the strip of B1 failed: ")
+
+
+def test_S4_a_jug_of_another_lot_is_not_held_with_it() -> None:
+    talk = stocked("D4410")
+    opens(talk, "J", "D4411")
+
+    fails(talk, "J1")
+
+    assert talk.clinic.containers["J2"].fitness is Fitness.GOOD
+
+
 def opened_twice() -> Talk:
     """S2 and S3 of one lot, on two phones at once; the control of S3 has failed."""
     talk = clinic()
@@ -318,6 +346,34 @@ def test_S4_once_that_one_is_thrown_away_the_other_has_passed() -> None:
     (said,) = talk.sends("good", after=20)
 
     assert said.startswith("S2 is tested: its strips are good to ")
+
+
+def test_S4_a_control_that_fails_leaves_its_twin_to_be_tested_again() -> None:
+    """S1 judged, and has the lot of the bottle that has failed: it may be that very one."""
+    talk = stocked("K208")
+    passes(talk, "T9")
+    opens_s2 = ("OPEN S", "270331", "K208")
+    for said in opens_s2:
+        talk.sends(said, phone="ph2", after=20)
+
+    heard = talk.sends("unsure", phone="ph2", after=20)
+
+    assert heard[0].startswith("Then none of those strips, S2, may be used")
+    assert heard[1] == (
+        "S1 may be S2, no lot tells them apart: S1 judges nothing until it is tested again. When "
+        "S2 is thrown away, text DISCARD S2, then TEST S1."
+    )
+    assert talk.clinic.strips["S1"].checked is False
+    assert talk.clinic.containers["T9"].fitness is Fitness.HELD
+    assert talk.sends("STATE S1")[1].startswith("S1: NOT FOR USE: not tested yet")
+
+
+def test_S4_once_tested_again_it_judges() -> None:
+    talk = opened_twice()
+    talk.sends("DISCARD S3", after=20)
+    talk.sends("good", after=600)
+
+    assert talk.clinic.strips["S2"].checked is True
 
 
 def test_S8_a_cycle_goes_on_once_the_strips_that_are_over_are_thrown_away() -> None:

@@ -231,7 +231,13 @@ def _passed_by_mistake(container: Container, passed: Pass) -> Container:
 
 @apply.register
 def container_held(event: ContainerHeld, clinic: Clinic, stamped: Stamped) -> Clinic:
-    """S6: what may have been topped up is judged by no strip that was dipped before."""
+    """S6: what may have been topped up is judged by no strip that was dipped before.
+
+    S4: strips that are held lack their control, and have cleared nothing.
+    """
+    bottle = clinic.strips.get(event.tag)
+    if bottle:
+        return change(withdrawn_of(clinic, bottle), "strips", event.tag, checked=False)
     if event.because == "may_be_topped":
         clinic = change(clinic, "containers", event.tag, dips=(), disturbed_at=stamped.at)
     return change(
