@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 from flows.calculations.check_code import labelled_tag
 from flows.containers.contents import contents
 from flows.containers.limits import limit
-from flows.containers.opened import day_order
+from flows.containers.opened import day_order, no_later_than_twins
 from flows.parts.clinic import Container
 from flows.parts.decision import BACK, Decision, Saying
 from flows.parts.events import ContainerCondemned, JugActivated
@@ -20,6 +20,7 @@ from flows.rules.container_life import Decided, Refused, counts_from, life_when_
 from flows.rules.found_unfit import ACTIVATION_UNKNOWN
 from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.strip import is_sound
+from flows.rules.twins import Opened, out_of_use, twins_of
 
 BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
 
@@ -76,6 +77,9 @@ def _after_activate(situation: Situation, said: str | date, moment: Moment) -> D
         return _still_to_come(jug)
     if jug.activated_at and (jug.activated_at <= counts or isinstance(said, str)):
         return Decision(then=BACK)
+    twin = out_of_use(_may_be_activated(situation, jug), situation.clinic, moment.now)
+    if twin:
+        return Decision(says=(Saying(_may_be(jug.tag, twin.tag)),))
     return _activated(situation, jug, counts, moment)
 
 
@@ -87,7 +91,8 @@ def _from(situation: Situation, day: date, moment: Moment) -> datetime | Refused
 def _activated(situation: Situation, jug: Container, at: datetime, moment: Moment) -> Decision:
     """S5: its life runs from then; no other of its dates moves later by it."""
     chemistry = situation.protocol_here.chemistry
-    life = life_when_activated(Decided(jug.discard_by, jug.because), at, chemistry, situation.zone)
+    own = life_when_activated(Decided(jug.discard_by, jug.because), at, chemistry, situation.zone)
+    life, why = no_later_than_twins(jug.tag, own, _may_be_activated(situation, jug))
     activated = JugActivated(jug.tag, at, life.moment, life.because)
     if life.moment <= moment.now:
         return Decision(
@@ -102,7 +107,23 @@ def _activated(situation: Situation, jug: Container, at: datetime, moment: Momen
         good_to=good_to_on_label(life.moment, situation.zone),
         limit=limit(life.because),
     )
-    return Decision(events=(activated,), says=(Saying(text),), then=BACK)
+    return Decision(events=(activated,), says=(*why, Saying(text)), then=BACK)
+
+
+def _may_be_activated(situation: Situation, jug: Container) -> list[Opened]:
+    """S5: under which tags it may have been; where it has a day already, what is told counts."""
+    return [] if jug.activated_at else twins_of(situation.clinic, jug)
+
+
+def _may_be(tag: str, twin: str) -> Text:
+    """S5: it may have been activated under another tag: the earlier of the two days counts."""
+    return say(
+        "containers.activate.twin",
+        "{other} is out of use, and no lot tells {tag} from it. Another jug? Throw {other} away, "
+        "text {discard} {other}, then answer again. Else {unsure}.",
+        tag=tag,
+        other=twin,
+    )
 
 
 def _run_out(situation: Situation, jug: Container, life: Decided) -> Text:
