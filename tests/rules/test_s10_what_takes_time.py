@@ -139,7 +139,7 @@ def test_S10_a_date_that_is_read_off_a_label_takes_no_time() -> None:
 
 
 def test_nobody_is_nudged_while_the_strips_of_a_new_bottle_cannot_be_read_yet() -> None:
-    talk = asked(ACTS[-1])
+    talk = asked(ACTS[-2])
 
     talk.wait(minutes=15)
     meanwhile = talk.happened(Nudged)
