@@ -223,18 +223,21 @@ def _wiped(entries: Sequence[Stamped], cycle: str) -> list[str]:
     made = [
         (nth, each)
         for nth, each in enumerate(before)
-        if isinstance(each, e.JugOpened | e.Poured) and each.tag == tag
+        if isinstance(each, e.JugOpened | e.Poured | e.Mixed) and each.tag == tag
     ]
     if not made:
         return ["wiped with nobody knows what"]
     nth, container = made[-1]
-    needs = PUBLISHED[container.product].activated
+    mixed = container.strength if isinstance(container, e.Mixed) else ""
+    needs = not mixed and PUBLISHED[container.product].activated
     line = {tag, container.source if isinstance(container, e.Poured) else tag}
     return [
         *([] if at + WET < container.discard_by else ["wiped with what is out of date"]),
         *(["wiped with what may not be used"] if _is_spoilt(before[nth:], tag) else []),
         *(["wiped with what is recalled"] if _is_recalled(before, container) else []),
         *([] if _activated(before) & line or not needs else ["wiped, not active"]),
+        *([] if mixed in {"", "0.1 %"} else ["wiped with what is mixed for something else"]),
+        *(["wiped with bleach"] if container.product.startswith("chlorine_") else []),
         *(["wiped with a bath"] if getattr(container, "kind", "") == Kind.BATH else []),
     ]
 
@@ -250,7 +253,7 @@ def _is_spoilt(events: Sequence[Event], tag: str) -> bool:
     return spoilt
 
 
-def _is_recalled(events: Sequence[Event], container: e.JugOpened | e.Poured) -> bool:
+def _is_recalled(events: Sequence[Event], container: e.JugOpened | e.Poured | e.Mixed) -> bool:
     marks = [each.mark for each in events if isinstance(each, e.Recalled) and each.what == "lot"]
     return container.lot in marks
 
