@@ -9,7 +9,7 @@ from flows.containers.one_life import (
 )
 from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
-from flows.parts.clinic import Container, Cycle, Frame, Kind, StripBottle, Thread
+from flows.parts.clinic import Container, Cycle, Fitness, Frame, Kind, StripBottle, Thread
 from flows.parts.decision import Decision, Move, Next, Opening, Turn, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -133,7 +133,7 @@ def pour_command(situation: Situation, moment: Moment) -> Decision:
 
     What is named is never replaced by another.
     """
-    named = next(iter(tags_named(situation)), None)
+    named, into = (*tags_named(situation), None, None)[:2]
     if named is None:
         of = meant(situation, example=f"{situation.vocabulary.word('pour')} {{}}")
         if isinstance(of, Text):
@@ -144,8 +144,21 @@ def pour_command(situation: Situation, moment: Moment) -> Decision:
     why_not = _why_not(situation, named, moment)
     if why_not:
         return told(why_not)
+    if isinstance(into, Container) and into.fitness is not Fitness.DISCARDED:
+        return told(_stands_already(named, into))
     kind = Kind.BOTTLE if named.kind is Kind.JUG else Kind.BATH
     return _asks_to_pour(kind, source=named.tag, product=named.product)
+
+
+def _stands_already(source: Container, into: Container) -> Text:
+    """S6: what is poured onto a rest is not for use, nor is the rest."""
+    return say(
+        "containers.pour.onto",
+        "{tag} stands here: nothing is poured onto what is in it. Is {tag} empty and thrown away? "
+        "Text {discard} {tag}, then {pour} {source}: it gets a tag of its own.",
+        tag=into.tag,
+        source=source.tag,
+    )
 
 
 def _asks_to_pour(kind: Kind, **source: str) -> Decision:

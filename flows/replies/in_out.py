@@ -23,6 +23,8 @@ RATHER_MINUTES = 15
 
 _IN = re.compile(r"IN(?:[^\w\u00b0]*[0-9].*)?")
 _TWO_DIGITS = re.compile("[0-9]{2}")
+_OUT_OF_IT = re.compile("THE|ITS?|BATH|TUB|LIQUID|THERE|[JBTM][0-9]{1,3}(?:-?[A-Z])?")
+"""What a probe comes out of; of anything else something is lacking."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +121,13 @@ def read_out(
 
 
 def says_out(typed: Typed) -> bool:
-    """S3: whether a text says that it came out, however little else is clear."""
-    return isinstance(read_out(typed), OutReply)
+    """S3: whether a text says that it came out, however little else is clear.
+
+    OUT OF STRIPS or OUT OF ORDER says of no probe that it came out.
+    """
+    after = typed.words[typed.words.index("OUT") + 1 :][:2] if "OUT" in typed.words else ()
+    is_lack = after[:1] == ("OF",) and not any(map(_OUT_OF_IT.fullmatch, after[1:]))
+    return isinstance(read_out(typed), OutReply) and not is_lack
 
 
 def _words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:

@@ -104,6 +104,21 @@ def test_a_wrong_letter_among_several_is_asked_back_and_nothing_is_noted(tag: st
 # -- poured from --------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize(
+    ("body", "tag", "source"), [("POUR B1 TO T1", "T1", "B1"), ("pour j1 into b1", "B1", "J1")]
+)
+def test_S6_nothing_is_poured_onto_what_stands_here(body: str, tag: str, source: str) -> None:
+    talk = clinic()
+
+    (said,) = talk.sends(body)
+
+    assert said == (
+        f"{tag} stands here: nothing is poured onto what is in it. Is {tag} empty and thrown "
+        f"away? Text DISCARD {tag}, then POUR {source}: it gets a tag of its own."
+    )
+    assert talk.clinic.threads == {}
+
+
 @pytest.mark.parametrize("body", ["POUR J9", "pour j9-k", "POUR J9 please"])
 def test_a_jug_that_nobody_knows_is_not_replaced_by_another(body: str) -> None:
     talk = clinic()

@@ -3,7 +3,7 @@
 import pytest
 
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, OutReply, read_in, read_out
+from flows.replies.in_out import InReply, OutReply, read_in, read_out, says_out
 from flows.replies.typed import tidy
 from tests.replies.as_typed import BELL, INS, OUTS, STRAY_WORDS
 from tests.replies.hints import hint
@@ -57,3 +57,16 @@ def test_S3_an_unclear_word_beside_out_does_not_undo_that_it_is_out() -> None:
 def test_S10_a_device_label_is_taken_away_before_the_numbers_are_read() -> None:
     assert read_out(tidy("OUT V1 47")) == OutReply(doubt=NotUnderstood("word"))
     assert read_out(tidy("OUT V1 47").without("V1")) == OutReply(47)
+
+
+@pytest.mark.parametrize(
+    ("said", "is_out"),
+    [
+        *(("OUT", True), ("OUT 95", True), ("OUT OF T1", True), ("OUT OF THE BATH", True)),
+        *(("OUT OF ORDER", False), ("OUT OF STRIPS", False), ("OUT OF OPA", False)),
+    ],
+)
+def test_S3_out_of_something_that_is_lacking_is_no_probe_that_came_out(
+    said: str, *, is_out: bool
+) -> None:
+    assert says_out(tidy(said)) is is_out
