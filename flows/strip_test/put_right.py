@@ -1,6 +1,7 @@
 """A reading that is put right at once: of two from one phone the worse counts (S4)."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from flows.parts.clinic import Container
 from flows.parts.decision import AGAIN, Decision, Saying
@@ -24,21 +25,26 @@ def put_right(situation: Situation, moment: Moment) -> Decision | None:
     container, seen = _just_passed(situation, moment), _worse(situation)
     if container is None or container.passed is None or isinstance(seen, NotUnderstood):
         return None
-    for each in situation.past((StripRead,), container.passed.at):
-        read = each.event
-        if isinstance(read, StripRead) and read.test == container.passed.test:
-            since = moment.now - each.at
-            fail = replace(
-                read,
-                outcome=rule.FAIL,
-                seen=seen,
-                because="" if seen == rule.FAIL else seen,
-                age=read.age + since,
-                age_most=read.age_most + since if read.age_most is not None else None,
-                good_until=None,
-            )
-            return Decision(events=(fail,), says=(Saying(words.failed(container)),), then=AGAIN)
-    return None
+    test, past = container.passed.test, situation.past((StripRead,), container.passed.at)
+    reads = [(each.event, each.at) for each in past]
+    mine = [(e, at) for e, at in reads if isinstance(e, StripRead) and e.test == test]
+    if not mine:
+        return None
+    fail = _read_again(mine[0][0], seen, moment.now - mine[0][1])
+    return Decision(events=(fail,), says=(Saying(words.failed(container)),), then=AGAIN)
+
+
+def _read_again(read: StripRead, seen: str, since: timedelta) -> StripRead:
+    """The same strip, so much later, and its other colour."""
+    return replace(
+        read,
+        outcome=rule.FAIL,
+        seen=seen,
+        because="" if seen == rule.FAIL else seen,
+        age=read.age + since,
+        age_most=None if read.age_most is None else read.age_most + since,
+        good_until=None,
+    )
 
 
 def _just_passed(situation: Situation, moment: Moment) -> Container | None:

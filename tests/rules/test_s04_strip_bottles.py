@@ -72,6 +72,15 @@ def test_S4_where_the_strips_ask_for_none_none_is_asked() -> None:
     assert (bottle.checked, bottle.qc_good, bottle.qc_diluted) == (True, 0, 0)
 
 
+def test_S4_nor_of_a_bottle_that_came_without_before_the_strips_asked_for_none() -> None:
+    talk = asking_for(unchecked(), 0, 0)
+
+    said, asked = talk.sends("TEST T1")
+
+    assert said.startswith("S1 is tested: ")
+    assert asked.startswith("Dry hands. Dip a strip in T1")
+
+
 @pytest.mark.parametrize("good", [2, 3])
 def test_S4_so_many_of_each_are_tested_as_the_strips_ask_for(good: int) -> None:
     talk = asking_for(unchecked(), good, 1)

@@ -142,6 +142,20 @@ def test_S4_in_a_cleaning_later_is_after_the_detergent() -> None:
     assert talk.last().startswith("V1 READY until ")
 
 
+def test_S4_once_the_detergent_is_over_it_is_asked_for_at_once() -> None:
+    """The device is rinsed and waits for its bath: there is no later."""
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+    talk.sends("DISCARD T1", phone="ph2", after=20)
+    talk.sends("DISCARD S1", phone="ph2", after=20)
+    opens(talk)
+    play_cycle(talk, until="strips_check")
+
+    heard = talk.sends("LATER", after=20)
+
+    assert heard[-1] == of_new_strips(CONTROL)
+
+
 def test_S4_asked_in_a_cleaning_and_aside_it_is_asked_once() -> None:
     talk = without_strips()
     opens(talk)
