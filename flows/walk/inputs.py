@@ -284,6 +284,11 @@ def _pours(_: Room, thread: Thread) -> Iterator[tuple[int, str]]:
         yield from ((0, "POURED"), (aside, "TOPPED"), (1, "LATER"), (1, "FILLED"))
 
 
+def _controls(_: Room, thread: Thread) -> Iterator[tuple[int, str]]:
+    has_sample = bool(thread.top.memo.get("sample"))
+    yield from ((int(not has_sample), "GOOD"), (1, "UNSURE"), (int(has_sample), "LATER"))
+
+
 def _old_tags(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
     yield from ((0, "NONE"), (1, "Q7"))
     yield from ((0, tag) for tag in list(room.clinic.containers)[:3])
@@ -313,6 +318,7 @@ _SPECIAL = {
     "containers/strips": dates,
     "containers/jug_lot": lots,
     "containers/strips_lot": lots,
+    "containers/strips_check": _controls,
     "containers/mixed": _mixtures,
     "cycle/codes": _codes,
     "use/code": _codes,
