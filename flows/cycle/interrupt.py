@@ -10,7 +10,7 @@ from flows.cycle.elsewhere import named_elsewhere, put_elsewhere
 from flows.cycle.soaking import SecondIn, second_in
 from flows.cycle.unasked import ASK_FOR_IT, in_unasked, says_it_is_in
 from flows.parts.decision import BACK, Decision, Turn, go
-from flows.parts.events import CautionsAcknowledged, StepDone
+from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, word_of
 from flows.parts.situation import Situation
@@ -19,6 +19,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import says_out
 from flows.rules.release import cautions_due
+from flows.rules.soak import contact_time
 
 
 def _ask_stayed(situation: Situation) -> Text:
@@ -122,7 +123,19 @@ def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
 def _out_early(situation: Situation, moment: Moment) -> Decision | None:
     """Before its bell, whatever was asked in between: that is dropped, and the soak broken."""
     soak = situation.cycle.contact
-    if soak is None or soak.rung:
+    if soak is None:
+        return clean_again(situation, "early_out", moment) if _was_out(situation) else None
+    if soak.rung:
         return None
     back = broken(situation, "early_out", moment)
     return replace(back, then=replace(back.then, turn=Turn.RESTART))
+
+
+def _was_out(situation: Situation) -> bool:
+    """S2: whether a carrier has brought an OUT of within the soak only now that it is over."""
+    cycle, sent = situation.cycle, situation.sent_at
+    if sent is None or "contact_soak" not in cycle.done:
+        return False
+    began = [each.at for each in situation.history(cycle.id) if isinstance(each.event, Immersed)]
+    least = contact_time(situation.protocol, cycle.celsius_in)
+    return bool(began) and began[-1] <= sent < began[-1] + least

@@ -86,6 +86,20 @@ def test_S3_an_out_of_before_the_bell_breaks_it_though_a_carrier_brings_it_after
     assert is_broken or heard[0].startswith("V1: was it in until the bell?")
 
 
+@pytest.mark.parametrize(("minutes", "again"), [(5, True), (12.1, False)])
+def test_S2_nor_does_it_count_where_it_is_brought_once_the_soak_is_over(
+    minutes: float, *, again: bool
+) -> None:
+    talk = soaking()
+    sent = talk.now + timedelta(minutes=minutes)
+    play_cycle(talk, until="final_dry")
+
+    arrives(talk, "OUT", sent)
+
+    assert [each.because for each in talk.happened(CleaningRestarted)] == ["early_out"] * again
+    assert step_of(talk) == ("wipe_detergent" if again else "final_dry")
+
+
 def test_S3_a_broken_soak_has_no_bell_and_frees_its_bath() -> None:
     talk = soaking()
     cycle = cycle_of(talk).id
