@@ -20,11 +20,19 @@ def told_at_rest(situation: Situation, device: Device, word: str, moment: Moment
     """S7: it is true as it was said; what it contradicts is a release, or a strip (S4)."""
     if word == "damaged":
         return quarantine(situation, device, moment)
+    if word == "in" and _is_of_before(situation, device):
+        return told(standing(device, moment))
     lapses = _lapses(situation, device, word, moment)
     bath = container_named(situation) if word == "in" else None
     if bath:
         return _was_in(situation, device, bath, lapses, moment)
     return lapses if lapses.events else told(standing(device, moment))
+
+
+def _is_of_before(situation: Situation, device: Device) -> bool:
+    """S10: the IN of its own soak, which a carrier has brought late."""
+    sent, release = situation.sent_at, device.release
+    return sent is not None and release is not None and sent < release.at
 
 
 def _lapses(situation: Situation, device: Device, word: str, moment: Moment) -> Decision:

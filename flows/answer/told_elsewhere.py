@@ -8,16 +8,17 @@ from flows.answer.landing import begin, open_here, proceed
 from flows.at_rest import disturbs, told_at_rest, which_probe
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import told_elsewhere as contradicted
-from flows.cycle.interrupt import told_of_a_probe
+from flows.cycle.interrupt import told_plainly
 from flows.parts.clinic import Device, Thread
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.reading import container_named
 from flows.parts.text import say
+from flows.replies.plainly import may_alarm
 from flows.replies.typed import Typed, fold_ours
 from flows.words import ANSWERS
 
-OF_A_SOAK = frozenset({"in", "out", "moved", "again"})
+OF_A_SOAK = frozenset({"in", "out", "moved"})
 """What is said of a probe that soaks; damage and stains are seen wherever it lies."""
 
 
@@ -25,14 +26,28 @@ def told_by_name(draft: Draft, typed: Typed) -> bool:
     """S3, S7: of the probe that is named, where it is led elsewhere or by nobody; else False."""
     labels = {fold_ours(each): each for each in draft.clinic.devices}
     named = [labels[word] for word in typed.words if word in labels]
-    if len(named) != 1 or _is_led_here(draft, named[0]):
+    if not named or any(_is_led_here(draft, each) for each in named):
         return False
-    bare = typed.without(named[0])
-    told = told_of_a_probe(replace(draft.situation(), typed=bare))
+    bare = typed.without(*named)
+    told = told_plainly(replace(draft.situation(), typed=bare)) if len(named) == 1 else None
     if told is None:
-        return False
+        return _asked_what_is_wrong(draft, named[0], bare)
     draft.typed = bare
     _take(draft, draft.clinic.devices[named[0]], told)
+    return True
+
+
+def _asked_what_is_wrong(draft: Draft, label: str, said: Typed) -> bool:
+    """S8: V1 OUT OF ORDER, V1 IN USE: it may be bad news, and nobody is left to think it noted."""
+    if not may_alarm(said):
+        return False
+    text = say(
+        "told.unclear",
+        "About {device}: nothing is noted yet. Taken out or moved? Text {device} {out}. Put in a "
+        "bath? {device} {in} T1. Damaged? {fault} {device}. Used? {used} {device}.",
+        device=label,
+    )
+    draft.say(Saying(text))
     return True
 
 
@@ -41,10 +56,13 @@ def told_without_a_name(draft: Draft, digest: str) -> bool:
 
     Where this person has a probe in hand here, it is said of that.
     """
-    told = told_of_a_probe(draft.situation())
-    if told is None or not draft.clinic.devices or _has_one_in_hand(draft):
+    told = told_plainly(draft.situation())
+    if told is None or not draft.clinic.devices:
         return False
     meant, bath = _led_until_taken(draft), container_named(draft.situation())
+    if _has_one_in_hand(draft):
+        led = [each for each in meant if not _is_led_here(draft, each)]
+        return _asked_which(draft, led, told)
     if not meant and has_just_said(draft, digest):
         return False
     meant = meant or _only_one(draft, told)
@@ -54,6 +72,14 @@ def told_without_a_name(draft: Draft, digest: str) -> bool:
         begin(draft, disturbs(draft.situation(), bath, draft.moment))
     else:
         draft.say(Saying(which_probe(_example(draft, meant, told))))
+    return True
+
+
+def _asked_which(draft: Draft, led: list[str], told: str) -> bool:
+    """S10: with another in hand here it may be said of what this phone led before."""
+    if not led or told not in OF_A_SOAK:
+        return False
+    draft.say(Saying(which_probe(_example(draft, led, told))))
     return True
 
 
@@ -84,8 +110,12 @@ def _led_until_taken(draft: Draft) -> list[str]:
 
 
 def _only_one(draft: Draft, told: str) -> list[str]:
-    """The only probe of the site; or what soaks, where it is told of such and of no other bath."""
-    if len(draft.clinic.devices) == 1:
+    """The only probe of the site; or what soaks, where it is told of such and of no other bath.
+
+    AGAIN, and what a bottle may be too, may be said of what is asked here.
+    """
+    is_asked = bool(open_here(draft, draft.phone, draft.person))
+    if len(draft.clinic.devices) == 1 and (told in OF_A_SOAK or not is_asked):
         return list(draft.clinic.devices)
     if told not in OF_A_SOAK or container_named(draft.situation()):
         return []

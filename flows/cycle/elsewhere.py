@@ -1,25 +1,20 @@
 """Put into another liquid than its own bath, or into its own that is not fit (S3, S4, S5, S21)."""
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 from flows.cycle.broken import bath_of, is_past_the_maximum, uses_left
 from flows.parts.clinic import Clinic, Container, Kind
 from flows.parts.decision import Decision, Next, Saying, go, restart
 from flows.parts.events import CleaningRestarted, Event, PutInBath, SoakBroken
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, tags_named, typed
+from flows.parts.reading import tags_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.replies.plainly import names_a_vessel, says_plainly
 from flows.replies.typed import fold
 from flows.rules.container_life import lasts_a_soak
 from flows.rules.soak import NO_SOAK, taken_for
 from flows.rules.strip import is_sound, pass_of
-
-_NOT_SO = frozenset(
-    {"NOT", "NEVER", "NO", "ISN'T", "ISNT", "IF", "WHEN", "CAN", "MAY", "SHALL", "SHOULD"}
-)
-"""What makes it no statement that it is in there now."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,11 +36,10 @@ def named_elsewhere(situation: Situation) -> Elsewhere | None:
 
 
 def is_said_in_words(situation: Situation) -> bool:
-    """S3: IT IS IN T2 23: IN right before a tag, wherever that stands; no question, no denial."""
+    """S3: IT IS IN T2 23: IN right before a tag, and small words; no question, no denial."""
     said, word = typed(situation), fold(situation.vocabulary.word("in"))
-    if said.asks or not _NOT_SO.isdisjoint(said.words):
-        return False
-    return any(each == word and TAG.fullmatch(tag) for each, tag in pairwise(said.words))
+    bare = said.without(*situation.clinic.devices)
+    return names_a_vessel(bare, word) and says_plainly(bare, word)
 
 
 def was_in(situation: Situation, tag: str, because: str) -> PutInBath:

@@ -1,23 +1,26 @@
 """TAKE: somebody else carries on, and says whether the probe stayed in (S3, S12, S20)."""
 
 from dataclasses import replace
+from datetime import datetime
 
 from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
-from flows.cycle.broken import broken, clean_again
+from flows.cycle.broken import bath_of, broken, clean_again
 from flows.cycle.disinfect import in_english
-from flows.cycle.elsewhere import named_elsewhere, put_elsewhere
+from flows.cycle.elsewhere import in_use_by_another, named_elsewhere, put_elsewhere, was_in
 from flows.cycle.soaking import SecondIn, second_in
 from flows.cycle.unasked import ASK_FOR_IT, in_unasked, says_it_is_in
 from flows.parts.decision import BACK, Decision, Turn, go
 from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
-from flows.parts.reading import one_of, word_of
+from flows.parts.reading import container_named, one_of, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import says_out
+from flows.replies.in_out import says_in, says_out
+from flows.replies.plainly import says_plainly
+from flows.replies.typed import fold
 from flows.rules.release import cautions_due
 from flows.rules.soak import contact_time
 
@@ -85,6 +88,17 @@ def told_of_a_probe(situation: Situation) -> str | None:
     return "out" if says_out(in_english(situation)) else None
 
 
+def told_plainly(situation: Situation) -> str | None:
+    """The same by whoever is not asked about it: only where nothing else can be meant."""
+    said, words = in_english(situation), situation.vocabulary.words
+    plain = {"in": "IN", "out": "OUT", "moved": fold(words["moved"])}
+    told = next((slug for slug, word in plain.items() if says_plainly(said, word)), None)
+    if told:
+        return told
+    other = word_of(situation, WRONG_WITH_A_PROBE)
+    return None if isinstance(other, NotUnderstood) else other
+
+
 def bad_news(situation: Situation, moment: Moment) -> Decision | None:
     """S3, S7, S13: what is wrong with a probe is taken as said, late or unasked; else None."""
     cycle, told = (
@@ -99,20 +113,49 @@ def bad_news(situation: Situation, moment: Moment) -> Decision | None:
         return _out_early(situation, moment)
     if told == "damaged":
         return None if cycle.for_repair else out_of_use(situation, told)
+    return _cleaned_again(situation, told, moment)
+
+
+def _cleaned_again(situation: Situation, told: str, moment: Moment) -> Decision | None:
+    cycle = situation.cycle
     soaked = cycle.contact is not None or "contact_soak" in cycle.done
     washed = "wipe_detergent" in cycle.done and told != "moved"
     return clean_again(situation, told, moment) if soaked or washed else None
 
 
-def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
-    """The same, where its question is not open and another phone leads it; None for no harm.
+def _in_its_bath_again(situation: Situation, moment: Moment, *, is_sure: bool) -> Decision | None:
+    """S21: where another soaks by now that is void; S8: without a tag it may be an old text."""
+    bath = bath_of(situation)
+    disturbs = in_use_by_another(situation, bath, moment)
+    if disturbs or not (is_sure and bath):
+        return disturbs or in_unasked(situation, moment)
+    again = clean_again(situation, "in_again", moment)
+    return replace(again, events=(was_in(situation, bath.tag, "in_again"), *again.events))
 
-    IN is an answer only to whoever was asked for it: else it has been out, or in another bath.
+
+def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
+    """The same, where its question is not open and another phone leads it; None for no harm."""
+    told = told_plainly(situation)
+    if told == "in":
+        return _in_unasked_elsewhere(situation, moment)
+    if told == "out":
+        return _out_early(situation, moment)
+    if told == "moved":  # IT WAS MOVED
+        return _cleaned_again(situation, told, moment)
+    return bad_news(situation, moment)
+
+
+def _in_unasked_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
+    """IN is an answer only to whoever was asked for it: else it has been out, or in another bath.
+
+    V1 IS IN T1, where it soaks, breaks nothing.
     """
-    if told_of_a_probe(situation) != "in":
-        return bad_news(situation, moment)
-    elsewhere = named_elsewhere(situation)
+    elsewhere, named = named_elsewhere(situation), container_named(situation)
+    if "contact_soak" in situation.cycle.done and not elsewhere:
+        return _in_its_bath_again(situation, moment, is_sure=named is not None)
     if situation.cycle.contact:
+        if named and not elsewhere and not says_in(in_english(situation)):
+            return None
         again = second_in(situation, SecondIn(None, elsewhere), moment)
         return replace(again, then=replace(again.then, turn=Turn.RESTART))
     if situation.frame.step in ASK_FOR_IT:
@@ -125,7 +168,7 @@ def _out_early(situation: Situation, moment: Moment) -> Decision | None:
     soak = situation.cycle.contact
     if soak is None:
         return clean_again(situation, "early_out", moment) if _was_out(situation) else None
-    if soak.rung:
+    if soak.rung and not _sent_within(situation, soak.began):
         return None
     back = broken(situation, "early_out", moment)
     return replace(back, then=replace(back.then, turn=Turn.RESTART))
@@ -133,9 +176,13 @@ def _out_early(situation: Situation, moment: Moment) -> Decision | None:
 
 def _was_out(situation: Situation) -> bool:
     """S2: whether a carrier has brought an OUT of within the soak only now that it is over."""
-    cycle, sent = situation.cycle, situation.sent_at
-    if sent is None or "contact_soak" not in cycle.done:
+    cycle = situation.cycle
+    if "contact_soak" not in cycle.done:
         return False
     began = [each.at for each in situation.history(cycle.id) if isinstance(each.event, Immersed)]
-    least = contact_time(situation.protocol, cycle.celsius_in)
-    return bool(began) and began[-1] <= sent < began[-1] + least
+    return bool(began) and _sent_within(situation, began[-1])
+
+
+def _sent_within(situation: Situation, began: datetime) -> bool:
+    least = contact_time(situation.protocol, situation.cycle.celsius_in)
+    return situation.sent_at is not None and began <= situation.sent_at < began + least

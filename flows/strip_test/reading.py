@@ -7,7 +7,7 @@ from flows.parts.clinic import Bell, Container
 from flows.parts.decision import BACK, Decision, Saying, go, told
 from flows.parts.events import ContainerHeld, StripRead
 from flows.parts.moment import Moment
-from flows.parts.reading import typed
+from flows.parts.reading import TAG, typed
 from flows.parts.situation import Situation
 from flows.parts.state.dips import dip_of
 from flows.parts.step import Step
@@ -37,9 +37,11 @@ def _first_digit(situation: Situation) -> int:
 
 
 def _read_colour(situation: Situation) -> str | NotUnderstood:
-    first = _first_digit(situation)
+    first, tag = _first_digit(situation), situation.frame.memo["container"]
+    said = typed(situation)
+    where = [word for word in said.words if (named := TAG.fullmatch(word)) and named[1] == tag]
     return choose(
-        typed(situation),
+        said.without(*where, "IN") if where else said,
         {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
     )
 

@@ -76,17 +76,14 @@ def test_S4_whatever_was_cleared_by_the_mistake_is_void() -> None:
     assert len(case.cycles) == 1
 
 
-@pytest.mark.parametrize("why", ["another phone", "too late", "soaked", "again", "other digits"])
+@pytest.mark.parametrize("why", ["another phone", "too late", "again", "other digits"])
 def test_S4_nothing_else_is_taken_for_it(why: str) -> None:
     talk = clinic()
-    if why == "soaked":
-        play_cycle(talk, until="soaking")
-    else:
-        passes(talk, "T1")
+    passes(talk, "T1")
     phone = "ph2" if why == "another phone" else "ph1"
     said = {"again": "1", "other digits": "5"}.get(why, "2")
 
-    talk.sends(said, phone=phone, after=1000 if why == "too late" else 5)
+    talk.sends(said, phone=phone, after=125 if why == "too late" else 5)
 
     assert outcomes(talk) == [("pass", "")]
     assert talk.clinic.containers["T1"].fitness is Fitness.GOOD
@@ -120,3 +117,23 @@ def test_where_the_record_is_not_at_hand_it_is_not_understood(
     (said,) = talk.sends("2", after=5)
 
     assert said.startswith("I did not understand that.")
+
+
+def test_S4_what_has_just_gone_in_on_it_falls() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    talk.sends("2", after=5)
+
+    assert outcomes(talk)[-1][0] == "fail"
+    assert talk.happened(CaseOpened)[0].cycles
+
+
+@pytest.mark.parametrize("said", ["2 in T1", "in T1 2", "2 T1"])
+def test_S4_a_reading_may_name_its_bath(said: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until="read")
+
+    talk.sends(said, after=95)
+
+    assert outcomes(talk) == [("fail", "")]
