@@ -7,6 +7,7 @@ from typing import Any
 
 from flows.containers.come_to_hand import solution_at_hand, solution_comes, strips_come
 from flows.containers.discarded import without_its_bath
+from flows.containers.one_life import held_for_a_strip
 from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in
 from flows.cycle.contact_bell import ring_elsewhere
@@ -143,7 +144,9 @@ def _gone_meanwhile(situation: Situation, tag: str) -> tuple[Saying, ...]:
 def _held(situation: Situation, event: e.ContainerHeld, moment: Moment) -> Decision:
     moves = wipes_without(situation, event, moment).moves
     if event.because == MAY_BE_TOPPED:
-        return Decision(moves=(*moves, *without_its_bath(situation, event.tag)))
+        others = (each for each in situation.clinic.phones if each != situation.phone.id)
+        says = tuple(Saying(held_for_a_strip(event.tag), to=each) for each in others)
+        return Decision(says=says, moves=(*moves, *without_its_bath(situation, event.tag)))
     if event.because != "no_result":
         return Decision(moves=moves)
     return replace(alert(situation, "second_no_result", event.tag, moment), moves=moves)

@@ -49,6 +49,10 @@ def _ask_activate_again(situation: Situation) -> Text:
     )
 
 
+_AS_ASKED = "ACTIVATED"
+"""In English the question says it so, where the word to reply is shorter."""
+
+
 def _read_activate(situation: Situation) -> str | date | NotUnderstood:
     """A word, or the whole date: a month alone would be read as its last day, the kindest.
 
@@ -57,6 +61,8 @@ def _read_activate(situation: Situation) -> str | date | NotUnderstood:
     said = word_of(situation, ("activated", "unsure"))
     if isinstance(said, str):
         return said
+    if typed(situation).words[:1] == (_AS_ASKED,):
+        return "activated"
     today = situation.local_day(situation.open.asked_at)
     lives = timedelta(days=situation.protocol_here.chemistry.activated_life_days or 0)
     day = day_gone_by(typed(situation), day_order(situation), since=today - lives, today=today)

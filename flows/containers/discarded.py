@@ -6,6 +6,7 @@ from itertools import pairwise
 from flows.calculations.neutralising import neutraliser_g
 from flows.containers.one_life import product_here
 from flows.containers.pour import is_poured_in
+from flows.containers.standing import unknown_here, was_here
 from flows.parts.clinic import Container, Cycle, Fitness, Role, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
@@ -56,7 +57,7 @@ def discard(situation: Situation, _: Moment) -> Decision:
         *_noted(situation, [each for each in here if not recalled(situation.clinic, each)]),
         *(_recalled(situation, each) for each in here if recalled(situation.clinic, each)),
         *(_is_in_it(situation, each) for each in in_use),
-        *([_not_known(situation, unknown, gone)] if unknown else ()),
+        *_not_known(situation, unknown, gone),
     )
     return Decision(
         events=tuple(
@@ -140,6 +141,16 @@ def _is_in_it(situation: Situation, container: Container) -> Text:
 
 
 def _not_known(
+    situation: Situation, unknown: list[str], gone: list[Container | StripBottle]
+) -> tuple[Text, ...]:
+    """What has left already is said to be gone; else what stands here."""
+    left = [each for each in unknown if was_here(situation, each)]
+    strange = [each for each in unknown if each not in left]
+    texts = [unknown_here(situation, each) for each in left[:1]]
+    return (*texts, *([_stranger(situation, strange, gone)] if strange else ()))
+
+
+def _stranger(
     situation: Situation, unknown: list[str], gone: list[Container | StripBottle]
 ) -> Text:
     """What bears the same letter first: a figure is misread more often than a letter."""

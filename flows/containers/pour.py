@@ -1,5 +1,6 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
+import re
 from datetime import timedelta
 
 from flows.calculations.volumes import volume_of
@@ -10,12 +11,13 @@ from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
 from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
-from flows.parts.reading import word_of
+from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies import NotUnderstood
+from flows.replies.typed import fold
 from flows.rules.container_life import (
     Decided,
     is_active,
@@ -105,14 +107,43 @@ def _answers(situation: Situation) -> tuple[str, ...]:
 
 
 def _read_fill(situation: Situation) -> str | NotUnderstood:
-    """Both words say that it is done."""
+    """Both words say that it is done; of what was done before they say nothing."""
     said = word_of(situation, _answers(situation))
+    if isinstance(said, NotUnderstood) and _was_before(situation):
+        return _BEFORE
     return "poured" if said == "filled" else said
+
+
+_BEFORE = "before"
+_OF_BEFORE = re.compile(
+    "YESTERDAY|AGO|EARLIER|BEFORE|LAST|MORNING|NIGHT|(?!TODAY)[A-Z]+DAY|[0-9]{1,2}[:.H][0-9]{2}"
+)
+"""FILLED YESTERDAY, POURED 8:00: words beside the answer that make it one of before now."""
+
+
+def _was_before(situation: Situation) -> bool:
+    words = typed(situation).words
+    done = {fold(situation.vocabulary.word(slug)) for slug in ("poured", "filled")}
+    is_done = bool(words) and words[0] in done
+    return is_done and any(map(_OF_BEFORE.fullmatch, words[1:]))
+
+
+def _not_now_but_before(situation: Situation) -> Text:
+    """S5: nobody can say by text how old it is: the desk enters it with its day."""
+    word = "poured" if _kind(situation) is Kind.BATH else "filled"
+    return say(
+        "containers.fill.before",
+        "By text only what is poured just now. Was it before? Then your contact enters it with "
+        "its day. Or throw it away, pour anew and reply {word}.",
+        word=situation.vocabulary.word(word),
+    )
 
 
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "later":
         return _later(situation)
+    if said == _BEFORE:
+        return told(_not_now_but_before(situation))
     named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):

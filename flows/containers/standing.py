@@ -48,7 +48,7 @@ def state(situation: Situation, moment: Moment) -> Decision:
         if not words or fold(device.label) in words
     ]
     if words and not devices:
-        return told(_unknown(situation, words[0]))
+        return told(unknown_here(situation, words[0]))
     ready = [each.label for each in devices if is_ready(each, moment.now)]
     text = say(
         "state",
@@ -80,20 +80,25 @@ def _life(
         return life_of(situation, named, moment)
     if isinstance(named, StripBottle):
         return life_of_strips(situation, named, moment)
-    return (_unknown(situation, named),)
+    return (unknown_here(situation, named),)
 
 
-def _unknown(situation: Situation, word: str) -> Text:
+def unknown_here(situation: Situation, word: str) -> Text:
     """What bore a tag and has left the clinic with all that came from it is not unknown."""
-    tag = TAG.fullmatch(word)
-    if tag and int(tag[1][1:]) <= last_given(situation.site.given, tag[1][0]):
+    if was_here(situation, word):
         return say(
             "state.none_here",
             "No {tag} stands here now: it was thrown away, or its day is over. Everything: "
             "{state}.",
-            tag=tag[1],
+            tag=word.partition("-")[0],
         )
     return say("state.unknown_here", "I know no {word} here. Everything: {state}.", word=word[:9])
+
+
+def was_here(situation: Situation, word: str) -> bool:
+    """Whether something here has borne that tag: numbers go up, and none is given twice."""
+    tag = TAG.fullmatch(word)
+    return tag is not None and int(tag[1][1:]) <= last_given(situation.site.given, tag[1][0])
 
 
 # -- all of them --------------------------------------------------------------------------------

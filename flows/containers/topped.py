@@ -1,5 +1,6 @@
 """TOPPED: what was still in the tub or the bottle bore a tag, and is not for use either (S6)."""
 
+from flows.containers.one_life import held_for_a_strip
 from flows.parts.clinic import AT_HAND, Container, Kind, Thread
 from flows.parts.decision import Decision, Next, Saying, go
 from flows.parts.events import (
@@ -24,6 +25,9 @@ from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
 
 NONE = ""
 """It had no tag: nothing is known here of what was in it."""
+
+MOST_SAID = 2
+"""Of what is on hold for it, so many are told one by one; the rest says so when it is named."""
 
 _SAID_BESIDE = POLITE | {
     *("IT", "WAS", "IS", "HAD", "THE", "TAG", "ON", "OLD", "TUB", "BATH", "BOTTLE", "TOPPED", "UP")
@@ -132,9 +136,11 @@ def _read(situation: Situation) -> str | NotUnderstood:
     return NONE if word_of(situation, ("none",)) == "none" else NotUnderstood("word")
 
 
-def _decide(_: Situation, tag: str, __: Moment) -> Decision:
+def _decide(situation: Situation, tag: str, _: Moment) -> Decision:
     if tag == NONE:
-        return Decision(then=poured_anew())
+        held = [each.tag for each in _may_be_it(situation) if each.why == MAY_BE_TOPPED]
+        says = tuple(Saying(held_for_a_strip(each)) for each in held[:MOST_SAID])
+        return Decision(says=says, then=poured_anew())
     text = say(
         "containers.topped.gone",
         "{tag} is not for use any more either. Once it is thrown away: {discard} {tag}. Wash and "

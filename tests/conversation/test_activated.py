@@ -423,3 +423,12 @@ def test_S5_nor_does_it_end_later_than_one_that_it_may_be() -> None:
     assert other.discard_by == one.discard_by
     assert heard[0].startswith("J2 may be J1, no lot tells them apart: it has the date of J1.")
     assert heard[1].startswith("Write on it: J2-")
+
+
+def test_activated_is_taken_as_the_question_says_it() -> None:
+    talk = clinic(stocked=False, selection=GLUTARAL)
+    play_cycle(talk, until="activate")
+
+    talk.sends("activated", after=60)
+
+    assert len(talk.happened(JugActivated)) == 1

@@ -105,6 +105,28 @@ def test_a_wrong_letter_among_several_is_asked_back_and_nothing_is_noted(tag: st
 
 
 @pytest.mark.parametrize(
+    ("pour", "said", "word"),
+    [
+        *(("POUR", "POURED 8:00", "POURED"), ("POUR", "poured on monday", "POURED")),
+        *(("POUR J1", "FILLED YESTERDAY", "FILLED"), ("POUR J1", "filled this morning", "FILLED")),
+    ],
+)
+def test_S5_what_was_poured_before_is_entered_with_its_day_and_not_noted_as_of_now(
+    pour: str, said: str, word: str
+) -> None:
+    talk = clinic()
+    talk.sends(pour)
+
+    (answer,) = talk.sends(said, after=60)
+
+    assert answer == (
+        "By text only what is poured just now. Was it before? Then your contact enters it with "
+        f"its day. Or throw it away, pour anew and reply {word}."
+    )
+    assert len(talk.happened(Poured)) == 2
+
+
+@pytest.mark.parametrize(
     ("body", "tag", "source"), [("POUR B1 TO T1", "T1", "B1"), ("pour j1 into b1", "B1", "J1")]
 )
 def test_S6_nothing_is_poured_onto_what_stands_here(body: str, tag: str, source: str) -> None:

@@ -436,6 +436,7 @@ def test_what_is_gone_with_all_that_came_from_it_is_said_to_be_gone() -> None:
 
     gone, unknown = talk.sends("STATE J1"), talk.sends("STATE J2")
 
+    assert talk.sends("DISCARD J1") == gone
     assert gone == [
         "No J1 stands here now: it was thrown away, or its day is over. Everything: STATE."
     ]

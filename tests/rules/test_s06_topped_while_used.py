@@ -270,3 +270,16 @@ def test_S6_whoever_pours_from_it_meanwhile_hears_so() -> None:
     assert any(
         text.startswith("Nothing is noted as poured from B1.") for text in talk.heard["ph1"]
     )
+
+
+def test_S6_that_it_is_on_hold_is_heard_on_every_phone() -> None:
+    talk = clinic()
+    talk.sends("POUR", phone="ph2")
+    talk.sends("TOPPED", phone="ph2", after=60)
+    elsewhere = {phone: talk.heard[phone][-1:] for phone in ("ph1", "ph9")}
+
+    (here, _) = talk.sends("NONE", phone="ph2", after=20)
+
+    held = "T1: ON HOLD until a strip of its own passes: TEST T1. Until then not for use."
+    assert elsewhere == {"ph1": [held], "ph9": [held]}
+    assert here == held
