@@ -1,16 +1,21 @@
 """What is told of a probe that nobody is cleaning, or of nobody knows which (S4, S9, S13, S21)."""
 
 from dataclasses import replace
+from datetime import timedelta
 
 from flows.cycle.elsewhere import soak_disturbed
 from flows.parts.clinic import Container, Device, Standing
 from flows.parts.decision import Decision, Saying, told
-from flows.parts.events import PutInBath, ReleaseWithdrawn
+from flows.parts.events import BathChosen, CycleBegan, PutInBath, ReleaseWithdrawn
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.use import quarantine, standing, why_text
+
+LATELY = timedelta(hours=12)
+"""How long ago a cleaning was begun that somebody may still go on with.
+Source: common practice, none published."""
 
 OUT_OF_TURN = "in_again"
 """Why a release lapses, where the probe was in a bath since."""
@@ -23,10 +28,24 @@ def told_at_rest(situation: Situation, device: Device, word: str, moment: Moment
     if word == "in" and _is_of_before(situation, device):
         return told(standing(device, moment))
     lapses = _lapses(situation, device, word, moment)
-    bath = container_named(situation) if word == "in" else None
+    bath = _which_bath(situation, device, moment) if word == "in" else None
     if bath:
         return _was_in(situation, device, bath, lapses, moment)
     return lapses if lapses.events else told(standing(device, moment))
+
+
+def _which_bath(situation: Situation, device: Device, moment: Moment) -> Container | None:
+    """S4: the one that is named; else that of the cleaning which has just been given up."""
+    named = container_named(situation)
+    if named or device.release or device.cycle:
+        return named
+    cycle, tag = "", ""
+    for each in situation.past((CycleBegan, BathChosen), moment.now - LATELY):
+        if isinstance(each.event, CycleBegan) and each.event.device == device.label:
+            cycle, tag = each.event.cycle, ""
+        elif isinstance(each.event, BathChosen) and each.event.cycle == cycle:
+            tag = each.event.bath
+    return situation.clinic.containers.get(tag)
 
 
 def _is_of_before(situation: Situation, device: Device) -> bool:

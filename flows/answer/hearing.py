@@ -18,6 +18,7 @@ from flows.answer.ringing import ring_what_is_due
 from flows.answer.told_elsewhere import of_somebody_else, told_by_name, told_without_a_name
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
+from flows.containers.topped import topped_unasked
 from flows.containers.which_product import named_alone
 from flows.cycle.interrupt import bad_news, told_of_a_probe
 from flows.fallen import alert
@@ -227,6 +228,10 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         draft.answer = digest
         proceed(draft, thread, righted)
         return
+    topped = topped_unasked(draft.situation(), draft.moment)
+    if topped:
+        begin(draft, topped)
+        return
     if _told_of_a_probe(draft, thread, digest) or told_without_a_name(draft, digest):
         return
     if _is_an_old_answer(draft):
@@ -321,7 +326,9 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    righted = put_right(draft.situation(), draft.moment)
+    righted = put_right(draft.situation(), draft.moment) or topped_unasked(
+        draft.situation(), draft.moment
+    )
     if righted:
         begin(draft, righted)
         return

@@ -18,7 +18,7 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.typed import POLITE
+from flows.replies.typed import POLITE, fold
 from flows.rules.found_unfit import TOPPED_UP
 from flows.rules.soak import NO_SOAK, is_out, is_over
 from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
@@ -162,6 +162,37 @@ TOPPED = Step(
     skips=_nothing_bears_a_tag,
     lapsed=_nothing_bears_a_tag,
 )
+
+
+# -- told where nobody pours --------------------------------------------------------------------
+
+
+def topped_unasked(situation: Situation, moment: Moment) -> Decision | None:
+    """S6: TOPPED T1, T1 WAS TOPPED UP; without a tag it is asked for. None of any other text."""
+    said, word = typed(situation), fold(situation.vocabulary.word("topped"))
+    tags = {each: tag[1] for each in said.words if (tag := TAG.fullmatch(each))}
+    if said.asks or word not in said.words or not _SAID_BESIDE.issuperset({*said.words} - {*tags}):
+        return None
+    here = situation.clinic.containers
+    named = [here[tag] for tag in tags.values() if tag in here]
+    if len(named) != 1 or named[0].kind not in {Kind.BATH, Kind.BOTTLE}:
+        text = say(
+            "containers.topped.unasked.which",
+            "Which tub or bottle was topped up? It is not for use. Text {topped} and its tag, "
+            "like {topped} T1.",
+        )
+        return Decision(says=(Saying(text),))
+    text = say(
+        "containers.topped.unasked",
+        "{tag} is not for use any more: throw it away, text {discard} {tag}. What was soaked in "
+        "it after it was topped up is NOT READY: clean it again.",
+        tag=named[0].tag,
+    )
+    events = (
+        ContainerCondemned(named[0].tag, TOPPED_UP),
+        *_broken_in(situation, named[0], moment),
+    )
+    return Decision(events=events, says=(Saying(text),))
 
 
 def asks_for_its_tag(thread: Thread | None) -> bool:

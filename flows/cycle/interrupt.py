@@ -85,13 +85,18 @@ def told_of_a_probe(situation: Situation) -> str | None:
         return said
     if says_it_is_in(situation):
         return "in"
-    return "out" if says_out(in_english(situation)) else None
+    return "out" if says_out(in_english(situation)) else told_plainly(situation)
 
 
 def told_plainly(situation: Situation) -> str | None:
     """The same by whoever is not asked about it: only where nothing else can be meant."""
-    said, words = in_english(situation), situation.vocabulary.words
-    plain = {"in": "IN", "out": "OUT", "moved": fold(words["moved"])}
+    words = situation.vocabulary.words
+    said = in_english(situation).without(*situation.clinic.devices)
+    plain = {
+        "in": "IN",
+        "out": "OUT",
+        **{slug: fold(words[slug]) for slug in ("damaged", "stained", "moved")},
+    }
     told = next((slug for slug, word in plain.items() if says_plainly(said, word)), None)
     if told:
         return told
@@ -140,8 +145,6 @@ def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
         return _in_unasked_elsewhere(situation, moment)
     if told == "out":
         return _out_early(situation, moment)
-    if told == "moved":  # IT WAS MOVED
-        return _cleaned_again(situation, told, moment)
     return bad_news(situation, moment)
 
 

@@ -10,7 +10,7 @@ from flows.replies.typed import POLITE, Typed
 _AROUND = POLITE | {
     *("I", "WE", "IT", "ITS", "IT'S", "IS", "WAS", "HAS", "HAVE", "BEEN", "THE", "PROBE", "A"),
     *("PUT", "WENT", "CAME", "COME", "FELL", "TAKEN", "TOOK", "BACK", "STILL", "ALREADY"),
-    *("EARLY", "TOO", "MISTAKE", "BY", "OF", "BATH", "TUB", "SORRY"),
+    *("EARLY", "TOO", "MISTAKE", "BY", "OF", "BATH", "TUB", "SORRY", "AGAIN"),
 }
 """What people say around IN, OUT or MOVED that leaves it what it is: said of a probe."""
 _TAG = re.compile("[JBTM][0-9]{1,3}(?:-?[A-Z])?")

@@ -3,14 +3,13 @@
 from dataclasses import replace
 from datetime import timedelta
 
-from flows.parts.clinic import Container
 from flows.parts.decision import AGAIN, Decision, Saying
-from flows.parts.events import StripRead
+from flows.parts.events import Stamped, StripRead
 from flows.parts.moment import Moment
-from flows.parts.reading import typed
+from flows.parts.reading import TAG, typed
 from flows.parts.situation import Situation
 from flows.replies import NotUnderstood
-from flows.replies.choice import choose
+from flows.replies.typed import POLITE
 from flows.rules import strip as rule
 from flows.strip_test import words
 from flows.strip_test.digits import first_of_last
@@ -19,53 +18,62 @@ RIGHTED_WITHIN = timedelta(minutes=2)
 """Later the same digit may be said of something else: a rinse is done 3 times.
 Source: common practice, none published."""
 
+_AROUND = POLITE | {"SORRY", "NO", "OOPS", "WRONG", "MISTAKE", "IT", "WAS", "IS", "I", "MEANT"}
+"""What people say around the digit that they had meant."""
+
 
 def put_right(situation: Situation, moment: Moment) -> Decision | None:
     """S4: after a pass by mistake, one of the other digits of that strip fails it after all.
 
-    Taken from the phone that has just read it; what soaks on it falls. None for any other text,
-    and where the record does not hold that reading.
+    Taken from the phone that has just read it, of whatever it has read last; what soaks on it
+    falls. None for any other text, and for a strip that has failed already.
     """
-    container, seen = _just_passed(situation, moment), _worse(situation)
-    if container is None or container.passed is None or isinstance(seen, NotUnderstood):
+    seen, stamped = _worse(situation), _read_last(situation, moment)
+    if stamped is None or isinstance(seen, NotUnderstood):
         return None
-    test, past = container.passed.test, situation.past((StripRead,), container.passed.at)
-    reads = [(each.event, each.at) for each in past]
-    mine = [(e, at) for e, at in reads if isinstance(e, StripRead) and e.test == test]
-    if not mine:
+    read = stamped.event
+    container = situation.clinic.containers.get(getattr(read, "container", ""))
+    if not isinstance(read, StripRead) or container is None or not _may_fail(read):
         return None
-    fail = _read_again(mine[0][0], seen, moment.now - mine[0][1])
-    return Decision(events=(fail,), says=(Saying(words.failed(container)),), then=AGAIN)
-
-
-def _read_again(read: StripRead, seen: str, since: timedelta) -> StripRead:
-    """The same strip, so much later, and its other colour."""
-    return replace(
+    since = moment.now - stamped.at
+    fail = replace(
         read,
         outcome=rule.FAIL,
         seen=seen,
         because="" if seen == rule.FAIL else seen,
         age=read.age + since,
-        age_most=None if read.age_most is None else read.age_most + since,
+        age_most=read.age_most + since if read.age_most is not None else None,
         good_until=None,
     )
+    return Decision(events=(fail,), says=(Saying(words.failed(container)),), then=AGAIN)
 
 
-def _just_passed(situation: Situation, moment: Moment) -> Container | None:
-    """What this phone has read last, and so has passed, just now: a soak on it is as young."""
-    phone = situation.phone
-    if phone.tested_at is None or moment.now - phone.tested_at > RIGHTED_WITHIN:
-        return None
-    return next(
-        (
-            each
-            for each in situation.clinic.containers.values()
-            if each.passed and each.passed.at == phone.tested_at
-        ),
-        None,
-    )
+def _may_fail(read: StripRead) -> bool:
+    """A pass; or what was read too late: a fail counts however late. Too early shows nothing."""
+    return read.outcome == rule.PASS or (read.outcome, read.because) == (rule.NO_RESULT, "late")
+
+
+def _read_last(situation: Situation, moment: Moment) -> Stamped | None:
+    """What this phone has read last, where that was just now."""
+    readings = situation.past((StripRead,), moment.now - RIGHTED_WITHIN)
+    mine = [each for each in readings if each.phone == situation.phone.id]
+    return mine[-1] if mine else None
 
 
 def _worse(situation: Situation) -> str | NotUnderstood:
-    first = first_of_last(situation.phone)
-    return choose(typed(situation), {str(first + 1): rule.FAIL, str(first + 2): "unsure"})
+    """The digits of whichever phone has dipped it: one may read what another has dipped.
+
+    SORRY 2, IT WAS 2 and 2 NOT 1 are corrections.
+    """
+    said, firsts = typed(situation), {*map(first_of_last, situation.clinic.phones.values())}
+    left = [word for word in said.words if word not in _AROUND and not TAG.fullmatch(word)]
+    for first in firsts:
+        seen = {str(first + 1): rule.FAIL, str(first + 2): "unsure"}
+        if not said.asks and (left in ([digit] for digit in seen) or _is_denied(left, first)):
+            return seen[left[0]]
+    return NotUnderstood("word")
+
+
+def _is_denied(left: list[str], first: int) -> bool:
+    """2 NOT 1."""
+    return left in ([str(first + 1), "NOT", str(first)], [str(first + 2), "NOT", str(first)])

@@ -2,8 +2,8 @@
 
 import pytest
 
-from flows.parts.events import CleaningRestarted
-from tests.kit.cycles import arrives, play_cycle
+from flows.parts.events import CleaningRestarted, Quarantined
+from tests.kit.cycles import arrives, play_cycle, step_of
 from tests.kit.talk import clinic
 from tests.rules.test_s03_told_elsewhere import breaks, lapsed, released, soaking, was_in
 
@@ -16,7 +16,7 @@ UNCLEAR = (
 @pytest.mark.parametrize(
     "body",
     [
-        *("V1 out of order", "V1 in use", "V1 in room 2", "V1 is damaged", "V1 broken"),
+        *("V1 out of order", "V1 in use", "V1 in room 2", "V1 broken", "V1 fell down"),
         *("V1 out at 12:22", "V1 in T1 until 12:22", "V1 V2 OUT", "V1 poured in T2"),
     ],
 )
@@ -122,3 +122,72 @@ def test_S10_where_something_is_asked_here_it_may_be_said_of_that(body: str) -> 
 
     assert text.startswith("Which probe is that?")
     assert lapsed(talk) == []
+
+
+@pytest.mark.parametrize("body", ["it is DAMAGED", "V1 is damaged", "it's damaged now"])
+@pytest.mark.parametrize("step", ["wipe_water", "dip", "rinse", "soaking", "cover"])
+def test_S13_that_it_is_damaged_is_heard_in_plain_words(step: str, body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until=step)
+
+    talk.sends(body, after=60)
+
+    assert [each.device for each in talk.happened(Quarantined)] == ["V1"]
+
+
+def test_S13_so_it_is_from_beside_it_once_it_is_ready() -> None:
+    talk = released()
+
+    talk.sends("V1 is damaged", phone="ph9", after=20)
+
+    assert [each.device for each in talk.happened(Quarantined)] == ["V1"]
+
+
+@pytest.mark.parametrize("body", ["it is STAINED", "stained again", "still stained"])
+def test_S8_that_it_is_stained_is_heard_in_plain_words(body: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until="rinse")
+
+    talk.sends(body, after=60)
+
+    assert [each.because for each in talk.happened(CleaningRestarted)] == ["stained"]
+
+
+@pytest.mark.parametrize("body", ["V1 IN", "V1 IN 23", "IN 23"])
+def test_S4_in_after_its_cleaning_was_given_up_its_bath_needs_another_strip(body: str) -> None:
+    talk = clinic(devices=("V1", "V2") if body.startswith("V1") else ("V1",))
+    play_cycle(talk, until="immerse")
+    talk.wait(minutes=70)
+
+    talk.sends(body, after=20)
+
+    passed = talk.clinic.containers["T1"].passed
+    assert was_in(talk) == [("V1", "T1", "elsewhere")]
+    assert passed is not None
+    assert passed.used_by is not None
+
+
+@pytest.mark.parametrize("body", ["TOPPED T1", "T1 was topped up", "topped up T1"])
+def test_S6_topped_up_is_heard_where_nobody_pours(body: str) -> None:
+    talk = soaking()
+
+    (text,) = talk.sends(body, phone="ph2", after=20)
+
+    assert text.startswith("T1 is not for use any more: throw it away, text DISCARD T1.")
+    assert breaks(talk) == [("V1", "may_be_topped")]
+    assert talk.clinic.containers["T1"].fitness == "condemned"
+
+
+def test_S6_so_it_is_by_whoever_leads_the_probe_in_it() -> None:
+    talk = soaking()
+
+    talk.sends("TOPPED T1", after=20)
+
+    assert breaks(talk) == [("V1", "may_be_topped")]
+    assert step_of(talk) == "wipe_detergent"
+
+
+def test_S6_without_a_tag_it_is_asked_which() -> None:
+    (text,) = clinic().sends("topped")
+
+    assert text.startswith("Which tub or bottle was topped up?")

@@ -137,3 +137,58 @@ def test_S4_a_reading_may_name_its_bath(said: str) -> None:
     talk.sends(said, after=95)
 
     assert outcomes(talk) == [("fail", "")]
+
+
+@pytest.mark.parametrize(
+    "said", ["sorry 2", "2 sorry", "no 2", "it was 2", "2 not 1", "I meant 2", "T1 2", "oops 3"]
+)
+def test_S4_a_correction_in_words_is_one(said: str) -> None:
+    talk = clinic()
+    passes(talk, "T1")
+
+    talk.sends(said, after=10)
+
+    assert outcomes(talk)[-1][0] == "fail"
+
+
+@pytest.mark.parametrize("said", ["not 2", "2?", "1 not 2", "2 3", "rinsed 3 times"])
+def test_S4_what_is_no_correction_fails_nothing(said: str) -> None:
+    talk = clinic()
+    passes(talk, "T1")
+
+    talk.sends(said, after=10)
+
+    assert outcomes(talk) == [("pass", "")]
+
+
+def test_S4_whoever_has_read_what_another_dipped_may_put_it_right() -> None:
+    talk = clinic()
+    play_cycle(talk, until="read")
+    for said, after in (("TAKE V1", 10), ("READY", 5), ("STAYED", 5), ("1", 75), ("2", 10)):
+        talk.sends(said, phone="ph2", after=after)
+
+    assert outcomes(talk)[-1][0] == "fail"
+
+
+def test_S4_of_two_read_at_one_instant_each_phone_puts_its_own_right() -> None:
+    talk = clinic()
+    for tag, phone in (("T1", "ph1"), ("B1", "ph2")):
+        talk.sends(f"TEST {tag}", phone=phone)
+        dips(talk, tag, phone)
+    talk.sends("1", phone="ph1", after=95)
+    talk.sends("1", phone="ph2")
+
+    talk.sends("2", phone="ph1", after=8)
+
+    assert talk.happened(StripRead)[-1].container == "T1"
+
+
+def test_S4_a_fail_behind_a_reading_too_late_is_one() -> None:
+    talk = clinic()
+    talk.sends("TEST T1")
+    dips(talk, "T1", "ph1")
+    talk.sends("1", after=140)
+
+    talk.sends("2", after=5)
+
+    assert [outcome for outcome, _ in outcomes(talk)] == ["no_result", "fail"]
