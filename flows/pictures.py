@@ -33,6 +33,8 @@ SPOKEN = {
     "containers/activate": "a date",
     "containers/single_use": "a strength",
     "containers/to_wipe": "a strength",
+    "containers/single_use_mixed": "an amount",
+    "containers/to_wipe_mixed": "an amount",
     "containers/strips": "a date",
     "containers/topped": "a tag",
     "containers/strips_lot": "a lot",

@@ -25,10 +25,10 @@ from flows.containers.mixing_chlorine import (
 from flows.containers.mixing_words import refused
 from flows.containers.pour import LETTERS, later
 from flows.parts.clinic import Container, Kind
-from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, call, go
+from flows.parts.decision import BACK, DONE, STAY, Decision, Next, Saying, Turn, call, go
 from flows.parts.events import CycleAbandoned, EvidenceStated, Mixed, Poured
 from flows.parts.moment import Moment
-from flows.parts.reading import one_of, typed, word_of
+from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.stock import CHLORINE
@@ -45,6 +45,7 @@ from flows.rules.wiping import may_wipe
 
 FOR_A_SOAK, TO_WIPE = "single_use", "to_wipe"
 _MIXED = "_mixed"
+_PUT_RIGHT = "put_right"
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,15 +173,14 @@ def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decis
         return Decision(says=(Saying(_mixed_before(said.source.percent)),))
     true = amount.amount * said.source.percent / Fraction(said.amounts.volume_ml)
     words = recipe(said.amounts, amount, said.source, true, wanted)
+    vouched = Next(Turn.GO, f"{_for_what(situation)}{_MIXED}", memo=_noted(said))
+    return Decision(says=(Saying(words),), then=vouched)
+
+
+def _noted(said: Asked) -> dict[str, str]:
+    """What goes on the record of it, once it is vouched for."""
     strength = f"{said.source.kind} {shown(said.source.percent)} %"
-    return Decision(
-        says=(Saying(words),),
-        then=go(
-            f"{_for_what(situation)}{_MIXED}",
-            strength=strength,
-            volume_ml=str(said.amounts.volume_ml),
-        ),
-    )
+    return {"strength": strength, "volume_ml": str(said.amounts.volume_ml)}
 
 
 def _below_the_line(situation: Situation, said: Asked) -> Text:
@@ -245,7 +245,32 @@ def _ask_mixed(situation: Situation) -> Text:
     )
 
 
+def _read_mixed(situation: Situation) -> str | NotUnderstood:
+    """FRESH or UNSURE; or an amount, which puts the recipe right unless it is the same."""
+    said, memo = amounts(typed(situation)), situation.frame.memo
+    asked = _read_strength(situation)
+    is_same = isinstance(asked, Asked) and _noted(asked).items() <= memo.items()
+    if is_same or (isinstance(said, NotUnderstood) and said.hint == "empty"):
+        return word_of(situation, ("fresh", "unsure"))
+    return _PUT_RIGHT
+
+
+def _put_right(situation: Situation, moment: Moment) -> Decision:
+    """S4: nothing is vouched for by an amount that no longer holds, be the other one unclear.
+
+    It may be what was mixed long ago, only typed amiss: it stays as old as the first (S5).
+    """
+    asked = _read_strength(situation)
+    anew = go(_for_what(situation))
+    if not isinstance(asked, Asked):
+        return Decision(then=anew)
+    after = _after_strength(situation, asked, moment)
+    return replace(after, then=anew) if after.then is STAY else after
+
+
 def _after_mixed(situation: Situation, said: str, moment: Moment) -> Decision:
+    if said == _PUT_RIGHT:
+        return _put_right(situation, moment)
     source = situation.clinic.containers.get(situation.frame.memo.get("source", ""))
     if said != "fresh" or source is None or not is_sound(source, moment.now):
         return Decision(says=(Saying(_tip_it_out()),), then=_mixed_anew(situation))
@@ -343,7 +368,7 @@ SINGLE_USE_MIXED = Step(
     asks=_ask_mixed,
     again=_ask_mixed,
     asks_brief=_ask_mixed,
-    reads=one_of("fresh", "unsure"),
+    reads=_read_mixed,
     decides=_after_mixed,
     answers=("fresh", "unsure"),
     at_least=hands(30),
