@@ -37,6 +37,9 @@ SOAK_PERCENT = Fraction(1, 10)
 """The one strength that a device soaks in, where its maker allows it.
 Source: Reference Manual hosted by the IARC Screening Group, Table C-1."""
 
+TO_WIPE = "to_wipe"
+"""So begin the steps that ask about the mixture which handle and cable are wiped with."""
+
 WEAKEST = Fraction(1, 1000)
 """Percent chlorine: a weaker strength would be said as 0 %."""
 
@@ -95,6 +98,8 @@ def no_source(situation: Situation, made: Made, *, is_named: bool) -> Text | Non
 
 def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Decision:
     """The recipe; then the label, or the question whether it was mixed."""
+    if _is_soak(situation, made.wanted) and _is_asked_to_wipe(situation):
+        return told(_is_an_answer(made))
     batch = Batchwise(
         use=FOR_A_SOAK if _is_soak(situation, made.wanted) else CHLORINE,
         product=CHLORINE,
@@ -103,6 +108,11 @@ def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Deci
         lot_of=made.source.kind,
     )
     return mixing(situation, words, _label(situation, batch, made.true, moment), batch)
+
+
+def _is_asked_to_wipe(situation: Situation) -> bool:
+    """S1: what is mixed beside that question is on no record, so nothing is wiped with it."""
+    return any(each.top.step.startswith(TO_WIPE) for each in situation.threads_here)
 
 
 def _is_soak(situation: Situation, wanted: Fraction) -> bool:
@@ -238,6 +248,34 @@ def _label(situation: Situation, batch: Batchwise, true: Fraction, moment: Momen
         "Write on it: {volume} chlorine {percent} %, mixed {time}, good to {good_to}, NOT for a "
         "probe. Name too. No tag: a cleaning does not record it.",
         **values,
+    )
+
+
+def _is_an_answer(made: Made) -> Text:
+    answer = _of_powder(made) if made.source.kind == "powder" else _of_bleach(made)
+    return say(
+        "mix.chlorine.is_an_answer",
+        "Chlorine to wipe with is asked for already, and goes on the record there. Please answer "
+        "that without {mix}, like {example}.",
+        example=answer,
+    )
+
+
+def _of_bleach(made: Made) -> Text:
+    return say(
+        "mix.chlorine.of_bleach",
+        "{source_percent}% {volume}",
+        source_percent=shown(made.source.percent),
+        volume=volume(made.volume_ml),
+    )
+
+
+def _of_powder(made: Made) -> Text:
+    return say(
+        "mix.chlorine.of_powder",
+        "{source_percent}% {powder} {volume}",
+        source_percent=shown(made.source.percent),
+        volume=volume(made.volume_ml),
     )
 
 

@@ -18,6 +18,7 @@ from flows.containers.label import next_tag
 from flows.containers.limits import limit
 from flows.containers.mixed import SOAK, label_of_mix
 from flows.containers.mixing_chlorine import (
+    TO_WIPE,
     exactly,
     measured_out,
     recipe,
@@ -43,7 +44,7 @@ from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound
 from flows.rules.wiping import may_wipe
 
-FOR_A_SOAK, TO_WIPE = "single_use", "to_wipe"
+FOR_A_SOAK = "single_use"
 _MIXED = "_mixed"
 _PUT_RIGHT = "put_right"
 

@@ -89,3 +89,36 @@ def test_a_batch_that_a_colleague_has_mixed_meanwhile_is_wiped_with() -> None:
     (wipe,) = talk.sends("later", after=20)
 
     assert "from M1" in wipe
+
+
+@pytest.mark.parametrize("step", ["to_wipe", "to_wipe_mixed"])
+@pytest.mark.parametrize(
+    ("body", "answer"),
+    [
+        ("MIX 0.1% 1 L 4%", "4% 1 L"),
+        ("MIX 0.1% 2 L 70% powder", "70% POWDER 2 L"),
+        ("MIX 0.1% FROM 20 ml 4%", "4% 800 mL"),
+    ],
+)
+def test_S1_what_mix_would_leave_off_the_record_is_an_answer_to_the_question(
+    step: str, body: str, answer: str
+) -> None:
+    talk = asked(step)
+
+    (said,) = talk.sends(body, after=20)
+    talk.sends(answer, after=20)
+    talk.sends("fresh", after=60)
+
+    assert said == (
+        "Chlorine to wipe with is asked for already, and goes on the record there. Please answer "
+        f"that without MIX, like {answer}."
+    )
+    assert len(talk.happened(Mixed)) == 1
+    assert step_of(talk) == "wipe_disinfectant"
+
+
+def test_what_is_for_no_probe_is_mixed_beside_the_question_as_ever() -> None:
+    (recipe, label) = asked("to_wipe").sends("MIX 0.5% 1 L 5%", after=20)
+
+    assert "100 mL bleach 5 %, water to 1 L" in recipe
+    assert "NOT for a probe" in label
