@@ -1,6 +1,7 @@
 """MIX WATER, COLD, WASTE: rinsing, warming, making harmless, each by its own product's figures."""
 
 from datetime import timedelta
+from decimal import Decimal
 from fractions import Fraction
 
 from flows.calculations.neutralising import neutraliser_g
@@ -169,13 +170,10 @@ def _waste(chemistry: Chemistry, asked: Amounts | NotUnderstood) -> Text:
             product=chemistry.title,
             disposal=chemistry.disposal,
         )
-    if isinstance(asked, NotUnderstood) or not _is_of_its_name(asked, chemistry):
-        return say(
-            "mix.waste.how_much",
-            "How much {product} is to go, from 50 ML to 50 L? {mix} {waste} 2 L says what makes "
-            "it harmless first.",
-            product=chemistry.title,
-        )
+    if isinstance(asked, NotUnderstood):
+        return _how_much(chemistry, asked)
+    if not _is_of_its_name(asked, chemistry):
+        return _how_much(chemistry, NotUnderstood("ambiguous"))
     grams = neutraliser_g(asked.volume_ml, each)
     return say(
         "mix.waste",
@@ -189,7 +187,35 @@ def _waste(chemistry: Chemistry, asked: Amounts | NotUnderstood) -> Text:
     )
 
 
+def _how_much(chemistry: Chemistry, why: NotUnderstood) -> Text:
+    """The limits: `flows.replies.amounts.PLAUSIBLE_ML`."""
+    if why.hint == "empty" or why.value in _own(chemistry):
+        return say(
+            "mix.waste.how_much",
+            "How much {product} is to go, from 50 ML to 50 L? {mix} {waste} 2 L says what makes "
+            "it harmless first.",
+            product=chemistry.title,
+        )
+    if why.hint == "impossible":
+        return say(
+            "mix.waste.volume",
+            "That much {product} is not made harmless at once: from 50 ML to 50 L, please. If "
+            "there is more, in parts: {mix} {waste} 50 L.",
+            product=chemistry.title,
+        )
+    return say(
+        "mix.waste.unclear",
+        "I am not sure how much {product} is to go. Please send one number with L or ML and no "
+        "other number, like {mix} {waste} 1.5 L.",
+        product=chemistry.title,
+    )
+
+
 def _is_of_its_name(asked: Amounts, chemistry: Chemistry) -> bool:
     """Whether every strength is the product's own; another may be that of another product."""
-    own = [each.value for each in figures(fold(chemistry.title).split())]
-    return all(each.value in own for each in asked.strengths)
+    return all(each.value in _own(chemistry) for each in asked.strengths)
+
+
+def _own(chemistry: Chemistry) -> list[Decimal | NotUnderstood]:
+    """The figures in its name: 0.55, of "OPA 0.55 %"."""
+    return [each.value for each in figures(fold(chemistry.title).split())]

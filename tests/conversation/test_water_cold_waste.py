@@ -122,14 +122,33 @@ def test_bleach_in_its_jug_is_not_what_is_mixed_of_it() -> None:
     "body",
     [
         *("MIX WASTE 1 litre and a half", "MIX WASTE 2 L 0.5", "MIX WASTE OPA 0.3% 2 L"),
-        *("MIX WASTE 0.1% 2 L", "MIX WASTE 2 L 3"),
-        *("MIX WASTE 10 ml", "MIX WASTE 100 L", "MIX WASTE 2 gal", "MIX WASTE 8 fl oz"),
+        *("MIX WASTE 0.1% 2 L", "MIX WASTE 2 L 3", "MIX WASTE 2 gal", "MIX WASTE 8 fl oz"),
+        *("MIX WASTE 2", "MIX WASTE 1 L 2 L"),
     ],
 )
 def test_a_number_that_is_no_part_of_the_name_is_asked_back(body: str) -> None:
     """It may be of another product, or of another amount."""
-    assert (
-        site(BLEACH).sends(body)[0].startswith("How much OPA 0.55 % is to go, from 50 ML to 50 L?")
+    (said,) = site(BLEACH).sends(body)
+
+    assert said == (
+        "I am not sure how much OPA 0.55 % is to go. Please send one number with L or ML and no "
+        "other number, like MIX WASTE 1.5 L."
+    )
+
+
+@pytest.mark.parametrize("body", ["MIX WASTE", "MIX WASTE OPA", "MIX WASTE OPA 0.55%"])
+def test_what_names_no_amount_is_asked_how_much(body: str) -> None:
+    assert site(BLEACH).sends(body)[0].startswith("How much OPA 0.55 % is to go, from 50 ML to ")
+
+
+@pytest.mark.parametrize("body", ["MIX WASTE 10 ml", "MIX WASTE 100 L", "MIX WASTE 0 L"])
+def test_what_no_sink_takes_at_once_is_told_between_what_it_may_be(body: str) -> None:
+    """50 ml to 50 l: common practice, no source."""
+    (said,) = site(BLEACH).sends(body)
+
+    assert said == (
+        "That much OPA 0.55 % is not made harmless at once: from 50 ML to 50 L, please. If there "
+        "is more, in parts: MIX WASTE 50 L."
     )
 
 
