@@ -11,9 +11,16 @@ from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
 from flows.containers.mixed import DETERGENT, Batchwise, mixing
 from flows.containers.mixing_chlorine import MEASURE as CHLORINE_MEASURE
-from flows.containers.mixing_chlorine import chlorine, how_strong
+from flows.containers.mixing_chlorine import chlorine, how_strong, none_here
 from flows.containers.mixing_from import chlorine_from, is_for_a_sink, makes, no_amount
-from flows.containers.mixing_words import asked_back, own_units, taken, too_little
+from flows.containers.mixing_words import (
+    asked_back,
+    has_chlorine,
+    no_volume,
+    own_units,
+    taken,
+    too_little,
+)
 from flows.containers.water_cold_waste import ABOUT_ONE, told_of
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
@@ -22,7 +29,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
-from flows.replies.amounts import Amounts, amounts, unread
+from flows.replies.amounts import Amounts, amounts, quantities, unread
 from flows.replies.made_from import MadeFrom, made_from
 from flows.replies.typed import fold
 from flows.rules.amount_words import dose, ml_or_grams, shown, volume
@@ -55,7 +62,7 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     if isinstance(at_hand, MadeFrom):
         return _made_from(situation, at_hand, moment)
     if not ASKS_WHAT_IT_MAKES.isdisjoint(words) or _is_doubtful(at_hand):
-        return told(makes())
+        return told(makes(situation))
     if isinstance(asked, NotUnderstood):
         return told(_not_clear(situation, asked))
     return _recipe(situation, asked, moment)
@@ -95,7 +102,16 @@ def _not_clear(situation: Situation, asked: NotUnderstood) -> Text:
         return _mixed_or_how_much()
     if asked.hint == "empty" and _is_of_chlorine(situation):
         return how_strong(situation, A_BATH_ML)
+    if _has_strengths_only(situation):
+        return no_volume() if has_chlorine(situation) else none_here()
     return asked_back(asked, situation)
+
+
+def _has_strengths_only(situation: Situation) -> bool:
+    read = quantities(typed(situation).after(1))
+    if isinstance(read, NotUnderstood):
+        return False
+    return bool(read.strengths) and not (read.volumes_ml or read.grams)
 
 
 def _recipe(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
@@ -150,7 +166,7 @@ def _something_else(
     known |= {fold(situation.vocabulary.word(each)) for each in CHLORINE_IS_CALLED}
     strange = [word for word in words if word not in known]
     is_read = not isinstance(asked, NotUnderstood)
-    return _unknown(strange[0]) if strange and is_read else None
+    return _unknown(situation, strange[0]) if strange and is_read else None
 
 
 def _doubted(situation: Situation, asked: Amounts | MadeFrom | NotUnderstood) -> Text | None:
@@ -185,7 +201,14 @@ def _comes_ready(chemistry: Chemistry) -> Text:
     )
 
 
-def _unknown(word: str) -> Text:
+def _unknown(situation: Situation, word: str) -> Text:
+    if not has_chlorine(situation):
+        return say(
+            "mix.unknown.no_chlorine",
+            "I have no recipe for {word}. {mix} 2 L is for detergent. A disinfectant that comes "
+            "ready is never mixed with water: {pour}.",
+            word=word[:9],
+        )
     return say(
         "mix.unknown",
         "I have no recipe for {word}. {mix} 2 L is for detergent, {mix} 0.1% 2 L for chlorine. A "
@@ -228,7 +251,7 @@ def _detergent_from(situation: Situation, asked: MadeFrom, moment: Moment) -> De
     detergent = situation.todays.detergent
     mix = made_of(asked.amount, AddedToALitre(Fraction(detergent.ml_per_litre)))
     if isinstance(mix, Impossible) or asked.unit != "ml":
-        return told(makes())
+        return told(makes(situation))
     water_ml = whole_ml(mix.water_ml)
     if not is_for_a_sink(water_ml):
         return told(no_amount())

@@ -18,7 +18,15 @@ from flows.calculations.measuring import Measured
 from flows.calculations.strength import IN_PERCENT, Impossible
 from flows.containers.mixed import SOAK as FOR_A_SOAK
 from flows.containers.mixed import Batchwise, mixing
-from flows.containers.mixing_words import no_such_strength, refused, taken, way_of
+from flows.containers.mixing_words import (
+    SOURCE,
+    has_chlorine,
+    may_soak,
+    no_such_strength,
+    refused,
+    taken,
+    way_of,
+)
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
@@ -30,9 +38,7 @@ from flows.replies.typed import fold
 from flows.rules.amount_words import dose, shown, volume
 from flows.rules.good_to import good_to_on_label
 
-SOURCE = "chlorine_source"
 MEASURE = "chlorine_measure"
-SOAK = "chlorine_01"
 SOAK_PERCENT = Fraction(1, 10)
 """The one strength that a device soaks in, where its maker allows it.
 Source: Reference Manual hosted by the IARC Screening Group, Table C-1."""
@@ -42,11 +48,6 @@ TO_WIPE = "to_wipe"
 
 WEAKEST = Fraction(1, 1000)
 """Percent chlorine: a weaker strength would be said as 0 %."""
-
-
-def has_chlorine(situation: Situation) -> bool:
-    """Whether the site mixes chlorine: a source on file, or a device that may soak in it."""
-    return bool(way_of(situation, SOURCE)) or _may_soak(situation)
 
 
 def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
@@ -116,7 +117,7 @@ def _is_asked_to_wipe(situation: Situation) -> bool:
 
 
 def _is_soak(situation: Situation, wanted: Fraction) -> bool:
-    return wanted == SOAK_PERCENT and _may_soak(situation)
+    return wanted == SOAK_PERCENT and may_soak(situation)
 
 
 def source_of(situation: Situation, typed_of: Sequence[Strength]) -> Source | Impossible | None:
@@ -170,11 +171,6 @@ def measured_out(
     if isinstance(bleach, Impossible):
         return bleach
     return taken(situation, MEASURE, bleach.source_ml, "ml", whole)
-
-
-def _may_soak(situation: Situation) -> bool:
-    models = {device.model for device in situation.clinic.devices.values()}
-    return any(SOAK in situation.today(model).device_model.chemistries for model in models)
 
 
 # -- the words ----------------------------------------------------------------------------------

@@ -11,14 +11,13 @@ from flows.containers.mixing_chlorine import (
     Made,
     exactly,
     given,
-    has_chlorine,
     kind_named,
     no_source,
     none_here,
     source_of,
     water_for,
 )
-from flows.containers.mixing_words import no_such_strength, refused
+from flows.containers.mixing_words import has_chlorine, no_such_strength, refused
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
@@ -34,7 +33,7 @@ def chlorine_from(situation: Situation, asked: MadeFrom, moment: Moment) -> Deci
         return told(none_here())
     source = _source(situation, asked)
     if asked.wanted is None or source is None:
-        return told(makes())
+        return told(makes(situation))
     wanted = exactly(asked.wanted)
     if isinstance(wanted, Impossible) or isinstance(source, Impossible):
         return told(no_such_strength())
@@ -101,8 +100,13 @@ def _recipe(made: Made) -> Text:
     )
 
 
-def makes() -> Text:
+def makes(situation: Situation) -> Text:
     """How to ask what an amount makes."""
+    if not has_chlorine(situation):
+        return say(
+            "mix.from.no_chlorine",
+            "What does it make? {mix} {from} 10 ML says how much water so much detergent is for.",
+        )
     return say(
         "mix.from",
         "What does it make? Strength wanted, {from}, what you have, its strength: {mix} 0.1% "
@@ -115,7 +119,7 @@ def no_amount() -> Text:
     return say(
         "mix.from.amount",
         "That makes less than 50 ML or more than 50 L, which is not mixed at once. Another "
-        "amount, please, like {mix} 0.1% {from} 100 ML 5%.",
+        "amount, please.",
     )
 
 

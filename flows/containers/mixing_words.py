@@ -18,6 +18,9 @@ from flows.replies.amounts import OwnUnits, is_not_metric
 from flows.replies.typed import fold
 from flows.rules.amount_words import shown
 
+SOURCE = "chlorine_source"
+SOAK = "chlorine_01"
+
 
 def way_of(situation: Situation, key: str) -> str:
     """What the site has set for itself under *key*; empty for nothing."""
@@ -44,8 +47,24 @@ def own_units(situation: Situation, key: str) -> OwnUnits:
     return dict.fromkeys((name, f"{name}S"), (size, own.unit))
 
 
-def how(_: Situation) -> Text:
-    """What can be asked of MIX."""
+def has_chlorine(situation: Situation) -> bool:
+    """Whether the site mixes chlorine: a source on file, or a device that may soak in it."""
+    return bool(way_of(situation, SOURCE)) or may_soak(situation)
+
+
+def may_soak(situation: Situation) -> bool:
+    """Whether a device here may soak in chlorine."""
+    models = {device.model for device in situation.clinic.devices.values()}
+    return any(SOAK in situation.today(model).device_model.chemistries for model in models)
+
+
+def how(situation: Situation) -> Text:
+    """What can be asked of MIX, and nothing that it then refuses."""
+    if not has_chlorine(situation):
+        return say(
+            "mix.how.no_chlorine",
+            "How much? Detergent: {mix} 2 L. Also {mix} {water}, {mix} {cold}, {mix} {waste} 2 L.",
+        )
     return say(
         "mix.how",
         "How much? Detergent: {mix} 2 L. Chlorine 0.1 % of 3.5 % bleach: {mix} 0.1% 5 L 3.5%. "
@@ -62,12 +81,7 @@ def asked_back(doubt: NotUnderstood, situation: Situation) -> Text:
             "please? Like {mix} 2 L.",
         )
     if doubt.hint == "unit" and doubt.value is not None:
-        return say(
-            "mix.unit",
-            "{amount} of what? Its unit too, please: L or ML (G behind {from}), % of the "
-            "bottle or DEGREES. Like {mix} 2 L, or {mix} 0.1% 5 L 3.5%.",
-            amount=shown(Fraction(doubt.value)),
-        )
+        return _of_what(situation, doubt.value)
     if doubt.hint == "impossible":
         return say(
             "mix.volume",
@@ -75,6 +89,39 @@ def asked_back(doubt: NotUnderstood, situation: Situation) -> Text:
         )
     if doubt.hint == "empty":
         return how(situation)
+    return _unclear(situation)
+
+
+def _of_what(situation: Situation, value: Decimal) -> Text:
+    if not has_chlorine(situation):
+        return say(
+            "mix.unit.no_chlorine",
+            "{amount} of what? Its unit too, please: L or ML. Like {mix} 2 L.",
+            amount=shown(Fraction(value)),
+        )
+    return say(
+        "mix.unit",
+        "{amount} of what? Its unit too, please: L or ML (G behind {from}), % of the "
+        "bottle or DEGREES. Like {mix} 2 L, or {mix} 0.1% 5 L 3.5%.",
+        amount=shown(Fraction(value)),
+    )
+
+
+def no_volume() -> Text:
+    """Strengths, and nothing that is to be made or is there."""
+    return say(
+        "mix.no_volume",
+        "The amount is missing: how many L or ML? Like {mix} 0.1% 5 L 3.5%, or of what is there: "
+        "{mix} 0.1% {from} 100 ML 5%.",
+    )
+
+
+def _unclear(situation: Situation) -> Text:
+    if not has_chlorine(situation):
+        return say(
+            "mix.unclear.no_chlorine",
+            "I am not sure of the amounts. One volume, no comma in thousands: {mix} 2 L.",
+        )
     return say(
         "mix.unclear",
         "I am not sure of the amounts. One volume, no comma in thousands: {mix} 2 L, or "

@@ -185,7 +185,7 @@ SCOOP, CUP, CAP = (
     ("ways", "body", "begins"),
     [
         ((POWDER, SCOOP), "MIX 0.1% FROM 3 scoops", "22.5 g powder 70 % makes 15.75 L of 0.1 %"),
-        ((POWDER, SCOOP), "MIX 0.5% FROM a scoop", "0.5 of what? "),
+        ((POWDER, SCOOP), "MIX 0.5% FROM a scoop", "The amount is missing: "),
         ((POWDER, SCOOP), "MIX 0.5% FROM one scoop", "7.5 g powder 70 % makes 1.05 L of 0.5 %"),
         ((POWDER, SCOOP), "MIX 0.5% FROM 2 scoops of powder", "15 g powder 70 % makes 2.1 L"),
         ((BLEACH, CUP, CAP), "MIX 0.1% FROM 2 CUPS", "100 mL bleach 3.5 % makes 3.5 L of 0.1 %"),

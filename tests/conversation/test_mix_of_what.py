@@ -80,3 +80,33 @@ def test_chlorine_by_its_name_and_its_strength_is_mixed() -> None:
 
     assert recipe.startswith("0.1 % chlorine: ")
     assert "143 mL bleach 3.5 %" in recipe
+
+
+@pytest.mark.parametrize(
+    ("body", "begins"),
+    [
+        ("MIX", "How much? Detergent: MIX 2 L."),
+        ("MIX 2", "2 of what?"),
+        ("MIX 2 L 3 L", "I am not sure of the amounts."),
+        ("MIX vinegar 2 L", "I have no recipe for VINEGAR."),
+        ("MIX MAKE 5 ML", "What does it make?"),
+        ("MIX FROM 1 L", "That makes less than 50 ML or more than 50 L"),
+    ],
+)
+def test_where_no_chlorine_is_set_up_none_is_offered(body: str, begins: str) -> None:
+    (said,) = site().sends(body)
+
+    assert said.startswith(begins)
+    assert "%" not in said
+
+
+@pytest.mark.parametrize("body", ["MIX BLEACH 5%", "MIX FROM 0.1%", "MIX 0.1% 3.5%"])
+def test_a_strength_without_an_amount_is_told_that_the_amount_is_missing(body: str) -> None:
+    (said,) = site(BLEACH).sends(body)
+    (none,) = site().sends(body)
+
+    assert said == (
+        "The amount is missing: how many L or ML? Like MIX 0.1% 5 L 3.5%, or of what is there: "
+        "MIX 0.1% FROM 100 ML 5%."
+    )
+    assert none.startswith("No chlorine is set up at this site")
