@@ -4,6 +4,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from flows.cycle.elsewhere import soak_disturbed
+from flows.cycle.interrupt import is_said_to_be_early
 from flows.parts.clinic import Container, Device, Standing
 from flows.parts.decision import Decision, Saying, told
 from flows.parts.events import BathChosen, CycleBegan, PutInBath, ReleaseWithdrawn
@@ -51,14 +52,15 @@ def _which_bath(situation: Situation, device: Device, moment: Moment) -> Contain
 def _is_of_before(situation: Situation, device: Device) -> bool:
     """S10: the IN of its own soak, which a carrier has brought late."""
     sent, release = situation.sent_at, device.release
-    return sent is not None and release is not None and sent < release.at
+    is_late = sent is not None and release is not None and sent < release.at
+    return is_late and container_named(situation) is None
 
 
 def _lapses(situation: Situation, device: Device, word: str, moment: Moment) -> Decision:
     """S9: whoever has it in hand is not always who says it: every phone of the site hears it."""
-    if device.release is None or word == "out":
+    if device.release is None or (word == "out" and not is_said_to_be_early(situation)):
         return Decision()
-    because = OUT_OF_TURN if word == "in" else word
+    because = {"in": OUT_OF_TURN, "out": "moved"}.get(word, word)
     lapsed = replace(device, release=None, standing=Standing.NOT_READY, why=because)
     text = say(
         "rest.lapsed",

@@ -15,7 +15,12 @@ from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
 from flows.answer.ringing import ring_what_is_due
-from flows.answer.told_elsewhere import of_somebody_else, told_by_name, told_without_a_name
+from flows.answer.told_elsewhere import (
+    of_somebody_else,
+    told_by_name,
+    told_without_a_name,
+    what_is_wrong,
+)
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.topped import topped_unasked
@@ -33,6 +38,7 @@ from flows.parts.events import (
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
+from flows.replies.plainly import may_be_damage
 from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import put_right
 from flows.use import keep
@@ -228,7 +234,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         draft.answer = digest
         proceed(draft, thread, righted)
         return
-    topped = topped_unasked(draft.situation(), draft.moment)
+    topped = topped_unasked(draft.situation())
     if topped:
         begin(draft, topped)
         return
@@ -244,12 +250,22 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
     text = (
         asked_back(why)
         or _nearly_a_command(draft, draft.typed)
+        or _seen_on_it(draft, thread)
         or said_to_be_empty(draft.situation(thread))
     )
     if text is None:
         ask_again(draft, thread)
     else:
         draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+
+
+def _seen_on_it(draft: Draft, thread: Thread) -> Text | None:
+    """S13: V1 IS CRACKED, IT HAS A STAIN: nobody is left to think that it has been noted."""
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    if cycle is None or draft.typed is None or (step and "damaged" in step.answers):
+        return None
+    return what_is_wrong(cycle.device) if may_be_damage(draft.typed) else None
 
 
 def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
@@ -326,9 +342,7 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    righted = put_right(draft.situation(), draft.moment) or topped_unasked(
-        draft.situation(), draft.moment
-    )
+    righted = put_right(draft.situation(), draft.moment) or topped_unasked(draft.situation())
     if righted:
         begin(draft, righted)
         return

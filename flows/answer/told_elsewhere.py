@@ -13,7 +13,7 @@ from flows.parts.clinic import Device, Thread
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.reading import container_named
-from flows.parts.text import say
+from flows.parts.text import Text, say
 from flows.replies.plainly import may_alarm
 from flows.replies.typed import Typed, fold_ours
 from flows.words import ANSWERS
@@ -39,16 +39,19 @@ def told_by_name(draft: Draft, typed: Typed) -> bool:
 
 def _asked_what_is_wrong(draft: Draft, label: str, said: Typed) -> bool:
     """S8: V1 OUT OF ORDER, V1 IN USE: it may be bad news, and nobody is left to think it noted."""
-    if not may_alarm(said):
-        return False
-    text = say(
+    if may_alarm(said):
+        draft.say(Saying(what_is_wrong(label)))
+    return may_alarm(said)
+
+
+def what_is_wrong(label: str) -> Text:
+    """How to say what may have been meant of that probe."""
+    return say(
         "told.unclear",
         "About {device}: nothing is noted yet. Taken out or moved? Text {device} {out}. Put in a "
         "bath? {device} {in} T1. Damaged? {fault} {device}. Used? {used} {device}.",
         device=label,
     )
-    draft.say(Saying(text))
-    return True
 
 
 def told_without_a_name(draft: Draft, digest: str) -> bool:
@@ -115,7 +118,8 @@ def _only_one(draft: Draft, told: str) -> list[str]:
     AGAIN, and what a bottle may be too, may be said of what is asked here.
     """
     is_asked = bool(open_here(draft, draft.phone, draft.person))
-    if len(draft.clinic.devices) == 1 and (told in OF_A_SOAK or not is_asked):
+    is_seen = told not in {*OF_A_SOAK, "again"}
+    if len(draft.clinic.devices) == 1 and is_seen and not is_asked:
         return list(draft.clinic.devices)
     if told not in OF_A_SOAK or container_named(draft.situation()):
         return []

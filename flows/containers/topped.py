@@ -9,6 +9,7 @@ from flows.parts.events import (
     ContainerDiscarded,
     ContainerHeld,
     Event,
+    LifeShortened,
     SoakBroken,
 )
 from flows.parts.listed import listed
@@ -167,15 +168,22 @@ TOPPED = Step(
 # -- told where nobody pours --------------------------------------------------------------------
 
 
-def topped_unasked(situation: Situation, moment: Moment) -> Decision | None:
-    """S6: TOPPED T1, T1 WAS TOPPED UP; without a tag it is asked for. None of any other text."""
+_SAID_LATER = frozenset({"I", "WE", "SORRY", "WITH", "WATER", "BY", "MISTAKE", "SOME", "MORE"})
+
+
+def topped_unasked(situation: Situation) -> Decision | None:
+    """S6: TOPPED T1, T1 WAS TOPPED UP; without a tag it is asked for. None of any other text.
+
+    Nobody knows since when: what went by it since it was filled falls.
+    """
     said, word = typed(situation), fold(situation.vocabulary.word("topped"))
     tags = {each: tag[1] for each in said.words if (tag := TAG.fullmatch(each))}
-    if said.asks or word not in said.words or not _SAID_BESIDE.issuperset({*said.words} - {*tags}):
+    beside = {*said.words} - {*tags}
+    if said.asks or word not in said.words or not (_SAID_BESIDE | _SAID_LATER).issuperset(beside):
         return None
     here = situation.clinic.containers
     named = [here[tag] for tag in tags.values() if tag in here]
-    if len(named) != 1 or named[0].kind not in {Kind.BATH, Kind.BOTTLE}:
+    if not named or named[0].kind not in {Kind.BATH, Kind.BOTTLE}:
         text = say(
             "containers.topped.unasked.which",
             "Which tub or bottle was topped up? It is not for use. Text {topped} and its tag, "
@@ -184,13 +192,14 @@ def topped_unasked(situation: Situation, moment: Moment) -> Decision | None:
         return Decision(says=(Saying(text),))
     text = say(
         "containers.topped.unasked",
-        "{tag} is not for use any more: throw it away, text {discard} {tag}. What was soaked in "
-        "it after it was topped up is NOT READY: clean it again.",
+        "{tag} is not for use any more: throw it away, text {discard} {tag}. Nobody knows since "
+        "when, so what was soaked in it is NOT READY: clean it again.",
         tag=named[0].tag,
     )
+    one = named[0]
     events = (
-        ContainerCondemned(named[0].tag, TOPPED_UP),
-        *_broken_in(situation, named[0], moment),
+        LifeShortened(one.tag, one.since, TOPPED_UP),
+        ContainerCondemned(one.tag, TOPPED_UP),
     )
     return Decision(events=events, says=(Saying(text),))
 

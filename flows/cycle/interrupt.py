@@ -13,7 +13,7 @@ from flows.cycle.unasked import ASK_FOR_IT, in_unasked, says_it_is_in
 from flows.parts.decision import BACK, Decision, Turn, go
 from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named, one_of, word_of
+from flows.parts.reading import container_named, one_of, typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
@@ -151,13 +151,13 @@ def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
 def _in_unasked_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
     """IN is an answer only to whoever was asked for it: else it has been out, or in another bath.
 
-    V1 IS IN T1, where it soaks, breaks nothing.
+    STILL IN and V1 IS IN T1, where it soaks, break nothing.
     """
     elsewhere, named = named_elsewhere(situation), container_named(situation)
     if "contact_soak" in situation.cycle.done and not elsewhere:
         return _in_its_bath_again(situation, moment, is_sure=named is not None)
     if situation.cycle.contact:
-        if named and not elsewhere and not says_in(in_english(situation)):
+        if not elsewhere and not says_in(in_english(situation)):
             return None
         again = second_in(situation, SecondIn(None, elsewhere), moment)
         return replace(again, then=replace(again.then, turn=Turn.RESTART))
@@ -170,7 +170,8 @@ def _out_early(situation: Situation, moment: Moment) -> Decision | None:
     """Before its bell, whatever was asked in between: that is dropped, and the soak broken."""
     soak = situation.cycle.contact
     if soak is None:
-        return clean_again(situation, "early_out", moment) if _was_out(situation) else None
+        was_out = _was_out(situation) or is_said_to_be_early(situation)
+        return clean_again(situation, "early_out", moment) if was_out else None
     if soak.rung and not _sent_within(situation, soak.began):
         return None
     back = broken(situation, "early_out", moment)
@@ -184,6 +185,14 @@ def _was_out(situation: Situation) -> bool:
         return False
     began = [each.at for each in situation.history(cycle.id) if isinstance(each.event, Immersed)]
     return bool(began) and _sent_within(situation, began[-1])
+
+
+def is_said_to_be_early(situation: Situation) -> bool:
+    """S3: I TOOK IT OUT TOO EARLY, owned up to after its soak."""
+    return not _EARLY.isdisjoint(typed(situation).words)
+
+
+_EARLY = frozenset({"EARLY", "EARLIER", "MISTAKE", "SOON"})
 
 
 def _sent_within(situation: Situation, began: datetime) -> bool:

@@ -31,6 +31,7 @@ from flows.replies.in_out import (
     read_out,
     read_owed,
     says_in,
+    tells_of_a_lack,
 )
 from flows.replies.typed import Typed
 from flows.rules.soak import (
@@ -103,6 +104,8 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnders
     if word_of(situation, ("again",)) == "again":
         return "again"
     said = in_english(situation)
+    if tells_of_a_lack(said):
+        return NotUnderstood("word")
     out = read_out(said, soak.number if soak else None)
     is_out = soak is not None and soak.rung is not None and came_out(situation.open, soak)
     if isinstance(out, OutReply):

@@ -125,9 +125,14 @@ def says_out(typed: Typed) -> bool:
 
     OUT OF STRIPS or OUT OF ORDER says of no probe that it came out.
     """
+    return isinstance(read_out(typed), OutReply) and not tells_of_a_lack(typed)
+
+
+def tells_of_a_lack(typed: Typed) -> bool:
+    """OUT OF TOWELS, OUT FOR LUNCH."""
     after = typed.words[typed.words.index("OUT") + 1 :][:2] if "OUT" in typed.words else ()
-    is_lack = after[:1] == ("OF",) and not any(map(_OUT_OF_IT.fullmatch, after[1:]))
-    return isinstance(read_out(typed), OutReply) and not is_lack
+    is_of_it = any(map(_OUT_OF_IT.fullmatch, after[1:]))
+    return after[:1] == ("FOR",) or (after[:1] == ("OF",) and not is_of_it)
 
 
 def _words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:

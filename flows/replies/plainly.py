@@ -10,15 +10,16 @@ from flows.replies.typed import POLITE, Typed
 _AROUND = POLITE | {
     *("I", "WE", "IT", "ITS", "IT'S", "IS", "WAS", "HAS", "HAVE", "BEEN", "THE", "PROBE", "A"),
     *("PUT", "WENT", "CAME", "COME", "FELL", "TAKEN", "TOOK", "BACK", "STILL", "ALREADY"),
-    *("EARLY", "TOO", "MISTAKE", "BY", "OF", "BATH", "TUB", "SORRY", "AGAIN"),
+    *("EARLY", "TOO", "SOON", "MISTAKE", "BY", "OF", "BATH", "TUB", "SORRY", "AGAIN"),
 }
 """What people say around IN, OUT or MOVED that leaves it what it is: said of a probe."""
 _TAG = re.compile("[JBTM][0-9]{1,3}(?:-?[A-Z])?")
 _TIME = re.compile("[0-9]{1,2}[:.H][0-9]{2}")
-_ALARMING = frozenset(
-    {"IN", "OUT", "MOVED", "DAMAGED", "DAMAGE", "STAINED", "STAIN", "BROKEN", "BROKE", "CRACKED"}
-    | {"CRACK", "FELL", "DROPPED", "DIRTY", "SOILED", "ORDER", "REPAIR", "FAULTY"}
+_SEEN = frozenset(
+    {"DAMAGED", "DAMAGE", "STAINED", "STAIN", "STAINS", "BROKEN", "BROKE", "CRACKED", "CRACK"}
+    | {"CRACKS", "FELL", "DROPPED", "DIRTY", "SOILED", "BLOOD", "LEAKS", "FAULTY"}
 )
+_ALARMING = _SEEN | {"IN", "OUT", "MOVED", "ORDER", "REPAIR"}
 
 
 def says_plainly(typed: Typed, word: str) -> bool:
@@ -44,6 +45,11 @@ def _may_follow(word: str) -> bool:
 def names_a_vessel(typed: Typed, word: str) -> bool:
     """Whether a tag stands right behind that *word*."""
     return any(each == word and _TAG.fullmatch(tag) for each, tag in pairwise(typed.words))
+
+
+def may_be_damage(typed: Typed) -> bool:
+    """Whether somebody may have seen damage or soil, in words that nobody asked for."""
+    return not typed.asks and not _SEEN.isdisjoint(typed.words)
 
 
 def may_alarm(typed: Typed) -> bool:

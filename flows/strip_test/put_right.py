@@ -3,11 +3,13 @@
 from dataclasses import replace
 from datetime import timedelta
 
+from flows.parts.clinic import Container
 from flows.parts.decision import AGAIN, Decision, Saying
 from flows.parts.events import Stamped, StripRead
 from flows.parts.moment import Moment
 from flows.parts.reading import TAG, typed
 from flows.parts.situation import Situation
+from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.typed import POLITE
 from flows.rules import strip as rule
@@ -18,7 +20,14 @@ RIGHTED_WITHIN = timedelta(minutes=2)
 """Later the same digit may be said of something else: a rinse is done 3 times.
 Source: common practice, none published."""
 
-_AROUND = POLITE | {"SORRY", "NO", "OOPS", "WRONG", "MISTAKE", "IT", "WAS", "IS", "I", "MEANT"}
+AT_ONCE = timedelta(seconds=20)
+"""So soon a digit by itself can only be that of the strip. Source: common practice, none
+published."""
+
+_CORRECTS = frozenset(
+    {"SORRY", "OOPS", "WRONG", "MISTAKE", "WAS", "MEANT", "NOT", "ACTUALLY", "STRIP", "CORRECTION"}
+)
+_AROUND = POLITE | (_CORRECTS - {"NOT"}) | {"NO", "IT", "ITS", "IT'S", "IS", "I", "BUT"}
 """What people say around the digit that they had meant."""
 
 
@@ -36,6 +45,8 @@ def put_right(situation: Situation, moment: Moment) -> Decision | None:
     if not isinstance(read, StripRead) or container is None or not _may_fail(read):
         return None
     since = moment.now - stamped.at
+    if since > AT_ONCE and not _says_of_what(situation):
+        return Decision(says=(Saying(_is_it_the_strip(situation, container)),))
     fail = replace(
         read,
         outcome=rule.FAIL,
@@ -46,6 +57,23 @@ def put_right(situation: Situation, moment: Moment) -> Decision | None:
         good_until=None,
     )
     return Decision(events=(fail,), says=(Saying(words.failed(container)),), then=AGAIN)
+
+
+def _says_of_what(situation: Situation) -> bool:
+    """SORRY 2, T1 2: a digit by itself may answer something else that has been asked since."""
+    words_ = typed(situation).words
+    return any(TAG.fullmatch(each) or each in _CORRECTS for each in words_)
+
+
+def _is_it_the_strip(situation: Situation, container: Container) -> Text:
+    digit = next(each for each in typed(situation).words if each.isdecimal())
+    return say(
+        "strip.put_right.whether",
+        "Is {word} what the strip of {tag} shows after all? Then text {tag} {word}. If it is "
+        "about something else, please say of what.",
+        word=digit,
+        tag=container.tag,
+    )
 
 
 def _may_fail(read: StripRead) -> bool:

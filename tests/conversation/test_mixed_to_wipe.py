@@ -122,3 +122,13 @@ def test_what_is_for_no_probe_is_mixed_beside_the_question_as_ever() -> None:
 
     assert "100 mL bleach 5 %, water to 1 L" in recipe
     assert "NOT for a probe" in label
+
+
+def test_so_it_is_where_ones_own_was_not_all_so() -> None:
+    talk = asked("to_wipe_mixed")
+    talk.sends("MIX 0.1% 1 L 5%", phone="ph2", after=20)
+    talk.sends("MIXED L1", phone="ph2", after=60)
+
+    *_, wipe = talk.sends("unsure", after=20)
+
+    assert "from M1" in wipe

@@ -2,8 +2,8 @@
 
 import pytest
 
-from flows.parts.events import CleaningRestarted, Quarantined
-from tests.kit.cycles import arrives, play_cycle, step_of
+from flows.parts.events import CleaningRestarted, CycleVoided, Quarantined
+from tests.kit.cycles import arrives, play_cycle
 from tests.kit.talk import clinic
 from tests.rules.test_s03_told_elsewhere import breaks, lapsed, released, soaking, was_in
 
@@ -153,10 +153,11 @@ def test_S8_that_it_is_stained_is_heard_in_plain_words(body: str) -> None:
     assert [each.because for each in talk.happened(CleaningRestarted)] == ["stained"]
 
 
-@pytest.mark.parametrize("body", ["V1 IN", "V1 IN 23", "IN 23"])
+@pytest.mark.parametrize("body", ["V1 IN", "V1 IN 23"])
 def test_S4_in_after_its_cleaning_was_given_up_its_bath_needs_another_strip(body: str) -> None:
-    talk = clinic(devices=("V1", "V2") if body.startswith("V1") else ("V1",))
+    talk = clinic(devices=("V1", "V2"))
     play_cycle(talk, until="immerse")
+    play_cycle(talk, "V2", phone="ph2", until="wipe_water")
     talk.wait(minutes=70)
 
     talk.sends(body, after=20)
@@ -171,10 +172,10 @@ def test_S4_in_after_its_cleaning_was_given_up_its_bath_needs_another_strip(body
 def test_S6_topped_up_is_heard_where_nobody_pours(body: str) -> None:
     talk = soaking()
 
-    (text,) = talk.sends(body, phone="ph2", after=20)
+    text, *_ = talk.sends(body, phone="ph2", after=20)
 
     assert text.startswith("T1 is not for use any more: throw it away, text DISCARD T1.")
-    assert breaks(talk) == [("V1", "may_be_topped")]
+    assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
     assert talk.clinic.containers["T1"].fitness == "condemned"
 
 
@@ -183,11 +184,83 @@ def test_S6_so_it_is_by_whoever_leads_the_probe_in_it() -> None:
 
     talk.sends("TOPPED T1", after=20)
 
-    assert breaks(talk) == [("V1", "may_be_topped")]
-    assert step_of(talk) == "wipe_detergent"
+    assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
+    assert talk.clinic.threads == {}
+
+
+@pytest.mark.parametrize("body", ["topped t1", "sorry I topped up t1 with b1"])
+def test_S6_what_was_released_from_it_falls_and_every_phone_hears_so(body: str) -> None:
+    talk = released()
+
+    talk.sends(body, phone="ph2", after=20)
+
+    assert talk.clinic.devices["V1"].release is None
+    assert any("T1" in text for text in talk.heard["ph9"])
 
 
 def test_S6_without_a_tag_it_is_asked_which() -> None:
     (text,) = clinic().sends("topped")
 
     assert text.startswith("Which tub or bottle was topped up?")
+
+
+@pytest.mark.parametrize("body", ["V1 still in the bath", "V1 already in", "V1 is in"])
+def test_S3_reassurance_breaks_no_soak(body: str) -> None:
+    talk = soaking()
+
+    talk.sends(body, phone="ph2", after=20)
+
+    assert breaks(talk) == []
+
+
+@pytest.mark.parametrize("body", ["out of towels", "out for lunch"])
+def test_S3_what_is_lacking_breaks_no_soak_on_its_own_phone_either(body: str) -> None:
+    talk = soaking()
+
+    talk.sends(body, after=20)
+
+    assert breaks(talk) == []
+
+
+@pytest.mark.parametrize("step", ["cover", ""])
+@pytest.mark.parametrize("body", ["V1 out early", "V1 came out too early", "V1 out by mistake"])
+def test_S3_that_it_came_out_early_is_owned_up_to_late(step: str, body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until=step)
+
+    talk.sends(body, phone="ph2", after=20)
+
+    assert talk.clinic.devices["V1"].release is None
+    assert [each.because for each in talk.happened(CleaningRestarted)] == ["early_out"] * bool(
+        step
+    )
+
+
+def test_S4_in_another_bath_before_its_release_is_no_old_in() -> None:
+    talk = soaking()
+    sent = talk.now
+    play_cycle(talk)
+
+    arrives(talk, "V1 IN T2 23", sent, phone="ph2")
+
+    assert lapsed(talk) == [("V1", "in_again")]
+
+
+@pytest.mark.parametrize("body", ["in 10", "again", "moved"])
+def test_S10_at_rest_the_only_probe_is_asked_for_its_name_too(body: str) -> None:
+    talk = released("V1")
+
+    (text,) = talk.sends(body, phone="ph9", after=20)
+
+    assert text.startswith("Which probe is that?")
+    assert lapsed(talk) == []
+
+
+@pytest.mark.parametrize("body", ["v1 is cracked", "it has a stain", "there is blood on it"])
+def test_S13_what_may_be_damage_is_asked_about_where_it_is_led(body: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until="cover")
+
+    (text,) = talk.sends(body, after=20)
+
+    assert text == UNCLEAR

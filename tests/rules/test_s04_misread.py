@@ -52,7 +52,7 @@ def test_S4_so_it_is_in_a_cleaning_which_goes_on_with_another_bath() -> None:
     play_cycle(talk, until="immerse")
     assert talk.clinic.cycles
 
-    heard = talk.sends("2", after=5)
+    heard = talk.sends("sorry 2", after=5)
 
     assert heard[0] == FAILED
     assert step_of(talk) == "jug"  # what shares its origin is held
@@ -123,10 +123,24 @@ def test_S4_what_has_just_gone_in_on_it_falls() -> None:
     talk = clinic()
     play_cycle(talk, until="soaking")
 
-    talk.sends("2", after=5)
+    talk.sends("T1 2", after=5)
 
     assert outcomes(talk)[-1][0] == "fail"
     assert talk.happened(CaseOpened)[0].cycles
+
+
+def test_S10_a_digit_by_itself_is_asked_of_what_it_is_once_other_things_may_be_meant() -> None:
+    talk = clinic()
+    passes(talk, "T1")
+    talk.sends("PLAN", after=15)
+
+    (asked,) = talk.sends("2", after=15)
+
+    assert asked == (
+        "Is 2 what the strip of T1 shows after all? Then text T1 2. If it is about something "
+        "else, please say of what."
+    )
+    assert outcomes(talk) == [("pass", "")]
 
 
 @pytest.mark.parametrize("said", ["2 in T1", "in T1 2", "2 T1"])
