@@ -90,9 +90,10 @@ def _act(event: e.StepDone, _: Timeline) -> str:
 
 
 def _immersed(event: e.Immersed, timeline: Timeline) -> str:
+    judged = f"strip {event.strip_test}" if event.strip_test else "what stands in a strip's place"
     return (
         f"IN: {event.device} into bath {event.bath} at {celsius(event.celsius)}; "
-        f"bath good until {_when(timeline, event.bath_discard_by)}, strip {event.strip_test} "
+        f"bath good until {_when(timeline, event.bath_discard_by)}, {judged} "
         f"good until {_when(timeline, event.strip_good_until)}; "
         f"bell {event.number} at {clock(timeline.local(event.due))}"
     )

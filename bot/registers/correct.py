@@ -22,6 +22,8 @@ from bot.store.transaction import Store
 from flows.parts.decision import KeptText
 from flows.parts.events import Corrected, Sealed
 from flows.parts.moment import Moment
+from flows.parts.stock import CHLORINE
+from flows.protocols import shipped
 from flows.protocols.figures import SPAN
 from flows.protocols.model import Problem
 from flows.replies import NotUnderstood
@@ -246,9 +248,19 @@ def _word(typed: str) -> str | None:
     return typed if short and _WORDS.fullmatch(typed) else None
 
 
+def _product(typed: str) -> str:
+    """S18: under a name that no file has, a recall would find nothing that rests on it."""
+    shelf = shipped()
+    known = (*shelf.chemistries, *shelf.strips, *shelf.detergents, CHLORINE)
+    if typed not in known:
+        raise ValueError(f"is no product here; one of {', '.join(known)}")
+    return typed
+
+
 _SHAPES: Mapping[str, Any] = {
     **dict.fromkeys(LABELS, label),
     **dict.fromkeys(TAGS, tag),
     "lot": lot,
     "patient": _patient,
+    "product": _product,
 }

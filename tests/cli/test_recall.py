@@ -169,6 +169,20 @@ def test_S18_a_product_that_was_another_is_recalled_with_all_that_was_poured(des
     assert clinic.devices["V1"].standing is Standing.NOT_READY
 
 
+@pytest.mark.parametrize("typed", ["nope", "OPA_055"])
+def test_S18_a_product_that_nobody_knows_hides_nothing_from_a_recall(
+    desk: Desk, typed: str
+) -> None:
+    said = ("--reason", "looked again", "--site", SITE)
+
+    (refused,) = desk.fails(
+        "record", "correct", entry_of(desk, "JugOpened"), "product", typed, *said
+    )
+
+    assert "is no product here; one of " in refused
+    assert "Uses to look back for: 3." in touched_by(desk, "lot", "opa_055", "L1")
+
+
 def corrects_the_lot(desk: Desk, lot: str) -> str:
     """The jug's lot, as it should have been read."""
     exported = desk.reads("record", "export", "--format", "json", "--site", SITE)

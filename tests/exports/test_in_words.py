@@ -71,3 +71,13 @@ def read_aloud(event: Event) -> str:
 )
 def test_what_befalls_containers_reads_as_a_sentence(event: Event, sentence: str) -> None:
     assert read_aloud(event) == sentence
+
+
+@pytest.mark.parametrize(
+    ("test", "judged"),
+    [("t1", "strip t1 good until"), ("", "what stands in a strip's place good until")],
+)
+def test_S4_where_no_strip_exists_none_is_named(test: str, judged: str) -> None:
+    event = e.Immersed("c1", "V1", "T1", NOON, test, NOON, Decimal(23), NOON, 42)
+
+    assert judged in read_aloud(event)
