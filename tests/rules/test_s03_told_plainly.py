@@ -264,3 +264,13 @@ def test_S13_what_may_be_damage_is_asked_about_where_it_is_led(body: str) -> Non
     (text,) = talk.sends(body, after=20)
 
     assert text == UNCLEAR
+
+
+def test_S4_from_another_phone_in_another_bath_before_its_soak_is_cleaned_from_the_start() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="dry")
+
+    talk.sends("V1 IN T9 23", phone="ph2", after=20)
+
+    assert was_in(talk)[-1][:2] == ("V1", "T9")
+    assert len(talk.happened(CleaningRestarted)) == 1
