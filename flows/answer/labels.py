@@ -6,8 +6,8 @@ from dataclasses import replace
 
 from flows.answer.draft import Draft
 from flows.calculations.check_code import check_letter
-from flows.parts.reading import TAG
 from flows.parts.text import Text, say
+from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
 
 NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state", "mix"})

@@ -12,11 +12,12 @@ from flows.parts.decision import BACK, Decision, Move, Saying, go, told
 from flows.parts.events import ContainerDiscarded
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, tags_named, typed
+from flows.parts.reading import tags_named, typed
 from flows.parts.situation import Situation, protocol_of
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, fold
 from flows.rules.amount_words import volume
 from flows.rules.recall import recalled, set_aside

@@ -13,10 +13,11 @@ from flows.parts.clinic import Container, Fitness, Kind, StripBottle
 from flows.parts.decision import Decision, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, tags_named, typed
+from flows.parts.reading import tags_named, typed
 from flows.parts.situation import Situation
 from flows.parts.state.solutions import last_given
 from flows.parts.text import Text, say
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, fold
 from flows.rules.good_to import good_to_in_row
 from flows.rules.recall import set_aside

@@ -4,24 +4,23 @@ from flows.containers.one_life import held_for_a_strip
 from flows.parts.clinic import AT_HAND, Container, Kind, Thread
 from flows.parts.decision import Decision, Next, Saying, go
 from flows.parts.events import (
-    CleaningRestarted,
     ContainerCondemned,
     ContainerDiscarded,
     ContainerHeld,
     Event,
     LifeShortened,
-    SoakBroken,
 )
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, typed, word_of
-from flows.parts.situation import Situation, protocol_of
+from flows.parts.reading import typed, word_of
+from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, fold
 from flows.rules.found_unfit import TOPPED_UP
-from flows.rules.soak import NO_SOAK, is_out, is_over
+from flows.rules.soak import broken_from_outside, is_out
 from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
 
 NONE = ""
@@ -63,11 +62,7 @@ def _broken_in(situation: Situation, bath: Container, moment: Moment) -> tuple[E
     soak = cycle.contact if cycle else None
     if cycle is None or soak is None or is_out(situation.clinic, cycle):
         return ()
-    over = is_over(soak, moment.now, protocol_of(cycle))
-    return (
-        SoakBroken(cycle.id, cycle.device, MAY_BE_TOPPED, NO_SOAK),
-        CleaningRestarted(cycle.id, cycle.device, MAY_BE_TOPPED, inspect_again=over),
-    )
+    return broken_from_outside(cycle, MAY_BE_TOPPED, moment.now)
 
 
 def _may_be_it(situation: Situation) -> list[Container]:

@@ -3,15 +3,22 @@
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from flows.parts.clinic import Container, Cycle, Fitness
+from flows.parts.clinic import Container, Fitness
 from flows.parts.decision import Decision, Saying, go, restart
 from flows.parts.events import CleaningRestarted, SoakBroken
 from flows.parts.moment import Moment
-from flows.parts.situation import Situation, protocol_of
+from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules.container_life import has_uses_left, lasts_a_soak
 from flows.rules.good_to import good_to
-from flows.rules.soak import contact_time, is_over, is_straight_back, lasted, soaks_before
+from flows.rules.soak import (
+    contact_time,
+    is_over,
+    is_past_the_maximum,
+    is_straight_back,
+    lasted,
+    soaks_before,
+)
 from flows.rules.strip import pass_of
 
 
@@ -155,12 +162,6 @@ def _runs_out(situation: Situation, bath: Container) -> Text:
         good_to=good_to(bath.discard_by, situation.zone),
         device=situation.cycle.device,
     )
-
-
-def is_past_the_maximum(cycle: Cycle, now: datetime) -> bool:
-    """S12: whether it soaks, and has for longer than its protocol allows."""
-    soak = cycle.contact
-    return soak is not None and is_over(soak, now, protocol_of(cycle))
 
 
 def clean_again(situation: Situation, because: str, moment: Moment) -> Decision:

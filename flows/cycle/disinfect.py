@@ -21,12 +21,13 @@ from flows.parts.clinic import Container, Pass
 from flows.parts.decision import Decision, go
 from flows.parts.events import BathTooCold, Immersed, SoakBroken, StepDone
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, typed, word_of
+from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in, says_in
+from flows.replies.tags import TAG
 from flows.replies.typed import Typed
 from flows.rules.soak import limit_missed
 from flows.rules.strip import pass_of

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from flows.cycle.broken import bath_of, is_past_the_maximum, uses_left
+from flows.cycle.broken import bath_of, uses_left
 from flows.parts.clinic import Clinic, Container, Kind
 from flows.parts.decision import Decision, Next, Saying, go, restart
-from flows.parts.events import CleaningRestarted, Event, PutInBath, SoakBroken
+from flows.parts.events import CleaningRestarted, Event, PutInBath
 from flows.parts.moment import Moment
 from flows.parts.reading import tags_named, typed
 from flows.parts.situation import Situation
@@ -13,7 +13,7 @@ from flows.parts.text import Text, say
 from flows.replies.plainly import names_a_vessel, says_plainly
 from flows.replies.typed import fold
 from flows.rules.container_life import lasts_a_soak
-from flows.rules.soak import NO_SOAK, taken_for
+from flows.rules.soak import broken_from_outside, taken_for
 from flows.rules.strip import is_sound, pass_of
 
 
@@ -141,13 +141,7 @@ def soak_disturbed(clinic: Clinic, bath: Container, moment: Moment) -> tuple[Eve
     S12: left in past the maximum it is inspected before it is cleaned again.
     """
     other = clinic.cycles.get(bath.in_use_by or "")
-    if other is None:
-        return ()
-    over = is_past_the_maximum(other, moment.now)
-    return (
-        SoakBroken(other.id, other.device, "second_device", NO_SOAK),
-        CleaningRestarted(other.id, other.device, "second_device", inspect_again=over),
-    )
+    return broken_from_outside(other, "second_device", moment.now) if other else ()
 
 
 def in_use_by_another(

@@ -7,9 +7,9 @@ from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
 from flows.cycle.broken import bath_of, broken, clean_again
 from flows.cycle.disinfect import in_english
-from flows.cycle.elsewhere import in_use_by_another, named_elsewhere, put_elsewhere, was_in
+from flows.cycle.elsewhere import in_use_by_another, named_elsewhere, put_elsewhere
 from flows.cycle.soaking import SecondIn, second_in
-from flows.cycle.unasked import ASK_FOR_IT, in_unasked, says_it_is_in
+from flows.cycle.unasked import ASK_FOR_IT, in_its_bath_again, in_unasked, says_it_is_in
 from flows.parts.decision import BACK, Decision, Turn, go
 from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
@@ -80,16 +80,26 @@ WRONG_WITH_A_PROBE = ("damaged", "stained", "moved", "again")
 
 def told_of_a_probe(situation: Situation) -> str | None:
     """S3: what a text tells of a probe, by its slug, asked for or not; None for nothing."""
-    said = word_of(situation, WRONG_WITH_A_PROBE)
-    if not isinstance(said, NotUnderstood):
+    said = _said_alone(situation)
+    if said:
         return said
     if says_it_is_in(situation):
         return "in"
-    return "out" if says_out(in_english(situation)) else told_plainly(situation)
+    return "out" if says_out(in_english(situation)) else _said_in_small_words(situation)
 
 
 def told_plainly(situation: Situation) -> str | None:
     """The same by whoever is not asked about it: only where nothing else can be meant."""
+    return _said_in_small_words(situation) or _said_alone(situation)
+
+
+def _said_alone(situation: Situation) -> str | None:
+    said = word_of(situation, WRONG_WITH_A_PROBE)
+    return None if isinstance(said, NotUnderstood) else said
+
+
+def _said_in_small_words(situation: Situation) -> str | None:
+    """IT IS DAMAGED, V1 CAME OUT."""
     words = situation.vocabulary.words
     said = in_english(situation).without(*situation.clinic.devices)
     plain = {
@@ -97,11 +107,7 @@ def told_plainly(situation: Situation) -> str | None:
         "out": "OUT",
         **{slug: fold(words[slug]) for slug in ("damaged", "stained", "moved")},
     }
-    told = next((slug for slug, word in plain.items() if says_plainly(said, word)), None)
-    if told:
-        return told
-    other = word_of(situation, WRONG_WITH_A_PROBE)
-    return None if isinstance(other, NotUnderstood) else other
+    return next((slug for slug, word in plain.items() if says_plainly(said, word)), None)
 
 
 def bad_news(situation: Situation, moment: Moment) -> Decision | None:
@@ -128,16 +134,6 @@ def _cleaned_again(situation: Situation, told: str, moment: Moment) -> Decision 
     return clean_again(situation, told, moment) if soaked or washed else None
 
 
-def _in_its_bath_again(situation: Situation, moment: Moment, *, is_sure: bool) -> Decision | None:
-    """S21: where another soaks by now that is void; S8: without a tag it may be an old text."""
-    bath = bath_of(situation)
-    disturbs = in_use_by_another(situation, bath, moment)
-    if disturbs or not (is_sure and bath):
-        return disturbs or in_unasked(situation, moment)
-    again = clean_again(situation, "in_again", moment)
-    return replace(again, events=(was_in(situation, bath.tag, "in_again"), *again.events))
-
-
 def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
     """The same, where its question is not open and another phone leads it; None for no harm."""
     told = told_plainly(situation)
@@ -155,7 +151,10 @@ def _in_unasked_elsewhere(situation: Situation, moment: Moment) -> Decision | No
     """
     elsewhere, named = named_elsewhere(situation), container_named(situation)
     if "contact_soak" in situation.cycle.done and not elsewhere:
-        return _in_its_bath_again(situation, moment, is_sure=named is not None)
+        disturbs = in_use_by_another(situation, bath_of(situation), moment)
+        if disturbs or named:
+            return disturbs or in_its_bath_again(situation, moment)
+        return in_unasked(situation, moment)  # S8: without a tag it may be an old text
     if situation.cycle.contact:
         if not elsewhere and not says_in(in_english(situation)):
             return None

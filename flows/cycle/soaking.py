@@ -40,6 +40,7 @@ from flows.rules.soak import (
     contact_time,
     is_complete,
     is_over,
+    is_past_the_maximum,
     lasted,
     limit_missed,
 )
@@ -183,7 +184,7 @@ def second_in(situation: Situation, said: SecondIn, moment: Moment) -> Decision:
     """
     cycle = situation.cycle
     soak = cycle.contact
-    over = soak is not None and is_over(soak, moment.now, situation.protocol)
+    over = is_past_the_maximum(cycle, moment.now)
     soaked = lasted(soak, moment.now) if soak else timedelta(0)
     broke = SoakBroken(cycle.id, cycle.device, "second_in", soaked)
     if said.elsewhere:

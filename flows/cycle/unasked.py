@@ -18,12 +18,13 @@ from flows.cycle.soaking import SecondIn, second_in
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import Decision, go
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, one_of
+from flows.parts.reading import one_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.in_out import says_in
+from flows.replies.tags import TAG
 
 ASK_FOR_IT = frozenset({"immerse", "warm", "back_in", "soaking"})
 """Steps that read IN themselves, and ask back what is not clear of it."""
@@ -106,6 +107,11 @@ def _read_in_again(situation: Situation) -> str | NotUnderstood:
 def _after_in_again(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "none":
         return Decision(then=go(situation.frame.memo["back"]))
+    return in_its_bath_again(situation, moment)
+
+
+def in_its_bath_again(situation: Situation, moment: Moment) -> Decision:
+    """S4, S21: it has used its bath's strip once more; what soaks there by now is void."""
     in_use = in_use_by_another(situation, bath_of(situation), moment)
     if in_use:
         return in_use

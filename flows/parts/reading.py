@@ -1,12 +1,12 @@
 """What was typed, as the steps read it: one word out of a few, a device, a container."""
 
-import re
 from collections.abc import Callable
 
 from flows.parts.clinic import Container, Device, Kind, StripBottle
 from flows.parts.situation import Situation
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
+from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
 
 
@@ -33,10 +33,6 @@ def device_named(situation: Situation) -> Device | None:
     """The device that stands behind a command: USED V1 0412."""
     labels = {fold_ours(label): each for label, each in situation.clinic.devices.items()}
     return next((labels[word] for word in typed(situation).words[1:] if word in labels), None)
-
-
-TAG = re.compile("([JBTSM][0-9]{1,3})(?:-?[A-Z])?")
-"""A tag as it is typed, with its check letter or without."""
 
 
 def tags_named(situation: Situation) -> tuple[Container | StripBottle | str, ...]:

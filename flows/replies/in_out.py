@@ -9,6 +9,7 @@ from itertools import pairwise
 from flows.replies import NotUnderstood
 from flows.replies.choice import is_one_slip
 from flows.replies.numbers import figures, is_figure, one_number, with_noughts
+from flows.replies.tags import VESSEL
 from flows.replies.temperature import PLAUSIBLE, Reading, reading, unit_of
 from flows.replies.typed import POLITE, Typed
 
@@ -23,7 +24,7 @@ RATHER_MINUTES = 15
 
 _IN = re.compile(r"IN(?:[^\w\u00b0]*[0-9].*)?")
 _TWO_DIGITS = re.compile("[0-9]{2}")
-_OUT_OF_IT = re.compile("THE|ITS?|BATH|TUB|LIQUID|THERE|[JBTM][0-9]{1,3}(?:-?[A-Z])?")
+_OUT_OF_IT = re.compile(f"THE|ITS?|BATH|TUB|LIQUID|THERE|{VESSEL.pattern}")
 """What a probe comes out of; of anything else something is lacking."""
 
 

@@ -7,6 +7,7 @@ from datetime import date
 from flows.replies import NotUnderstood
 from flows.replies.amounts import is_volume
 from flows.replies.dates import printed_date
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, Typed, fold, tidy
 
 NAMED = "LOT"
@@ -38,8 +39,6 @@ _LOOK_ALIKE = str.maketrans("OIL", "011")
 _WORDS_OF_A_DATE = 3
 _A_MONTH_AT_MOST = re.compile("[0-9]{1,4}")
 _YEAR = re.compile("20[0-9]{2}")
-_TAG = re.compile("[JBTSM][0-9]{1,3}(?:-?[A-Z])?")
-"""As a label here is written, or will be: J2 beside a lot is what is being opened."""
 _NOT_READ = "?*_"
 """What people type for a sign that they cannot read."""
 _SEPARATORS = re.compile("[-/.,:;_#*+&()]")
@@ -120,7 +119,7 @@ def _is_in_parts(said: Sequence[str], taken: Collection[str]) -> bool:
 def _are_no_more(said: Sequence[str], parts: Sequence[str], taken: Collection[str]) -> bool:
     """Whether the parts can be nothing but parts: D 4417, AB 44 17, 44 17B; not D44 K20."""
     whole = "".join(said)
-    if whole in taken or any(map(_TAG.fullmatch, (whole, *parts))):
+    if whole in taken or any(map(TAG.fullmatch, (whole, *parts))):
         return False
     if any(_dates(said, _any_days)) or any(map(_YEAR.fullmatch, parts)):
         return False
@@ -192,7 +191,7 @@ def _which(said: Sequence[str], taken: Collection[str]) -> NotUnderstood:
     """What may be the lot among other words; a name that is used here is none."""
     run, _ = next(_dates(said, _any_days), ((), ()))
     likely = [each for each in said if _is_a_part(each, taken)]
-    likelier = [each for each in likely if each not in run and not _TAG.fullmatch(each)]
+    likelier = [each for each in likely if each not in run and not TAG.fullmatch(each)]
     figured = likelier or likely or [each for each in said if _has_a_figure(each)]
     if figured[0] in taken:
         return NotUnderstood("taken", near=figured[0])

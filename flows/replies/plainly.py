@@ -4,6 +4,7 @@ import re
 from itertools import pairwise
 
 from flows.replies.numbers import is_figure
+from flows.replies.tags import VESSEL
 from flows.replies.temperature import unit_of
 from flows.replies.typed import POLITE, Typed
 
@@ -13,7 +14,6 @@ _AROUND = POLITE | {
     *("EARLY", "TOO", "SOON", "MISTAKE", "BY", "OF", "BATH", "TUB", "SORRY", "AGAIN"),
 }
 """What people say around IN, OUT or MOVED that leaves it what it is: said of a probe."""
-_TAG = re.compile("[JBTM][0-9]{1,3}(?:-?[A-Z])?")
 _TIME = re.compile("[0-9]{1,2}[:.H][0-9]{2}")
 _SEEN = frozenset(
     {"DAMAGED", "DAMAGE", "STAINED", "STAIN", "STAINS", "BROKEN", "BROKE", "CRACKED", "CRACK"}
@@ -36,7 +36,7 @@ def says_plainly(typed: Typed, word: str) -> bool:
 
 
 def _may_follow(word: str) -> bool:
-    if word in _AROUND or _TAG.fullmatch(word):
+    if word in _AROUND or VESSEL.fullmatch(word):
         return True
     is_reading = is_figure(word) and not _TIME.fullmatch(word)
     return is_reading or unit_of(word) is not None
@@ -44,7 +44,7 @@ def _may_follow(word: str) -> bool:
 
 def names_a_vessel(typed: Typed, word: str) -> bool:
     """Whether a tag stands right behind that *word*."""
-    return any(each == word and _TAG.fullmatch(tag) for each, tag in pairwise(typed.words))
+    return any(each == word and VESSEL.fullmatch(tag) for each, tag in pairwise(typed.words))
 
 
 def may_be_damage(typed: Typed) -> bool:

@@ -5,7 +5,8 @@ from decimal import Decimal
 
 from flows.calculations.pace import RINSED_DRIED_AND_IN
 from flows.parts.clinic import Clinic, Container, Cycle, Frame, Soak, Thread
-from flows.parts.events import BellSet
+from flows.parts.events import BellSet, CleaningRestarted, SoakBroken
+from flows.parts.situation import protocol_of
 from flows.protocols.model import CycleProtocol
 
 DETERGENT_MARGIN = timedelta(seconds=15)
@@ -87,6 +88,23 @@ def limit_missed(celsius: Decimal, protocol: CycleProtocol) -> Decimal | None:
 def is_over(soak: Soak, now: datetime, protocol: CycleProtocol) -> bool:
     """S12: in longer than the protocol's maximum, as far as anybody can tell."""
     return now - soak.began > protocol.maximum_soak
+
+
+def is_past_the_maximum(cycle: Cycle, now: datetime) -> bool:
+    """S12: whether it soaks, and has for longer than its protocol allows."""
+    soak = cycle.contact
+    return soak is not None and is_over(soak, now, protocol_of(cycle))
+
+
+def broken_from_outside(
+    cycle: Cycle, because: str, now: datetime
+) -> tuple[SoakBroken, CleaningRestarted]:
+    """S1, S12: what something else has ended is no soak; inspected first where left in long."""
+    over = is_past_the_maximum(cycle, now)
+    return (
+        SoakBroken(cycle.id, cycle.device, because, NO_SOAK),
+        CleaningRestarted(cycle.id, cycle.device, because, inspect_again=over),
+    )
 
 
 def is_straight_back(out: datetime, now: datetime) -> bool:

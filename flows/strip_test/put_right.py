@@ -7,10 +7,11 @@ from flows.parts.clinic import Container
 from flows.parts.decision import AGAIN, Decision, Saying
 from flows.parts.events import Stamped, StripRead
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, typed
+from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE
 from flows.rules import strip as rule
 from flows.strip_test import words

@@ -7,7 +7,7 @@ from flows.parts.clinic import Bell, Container
 from flows.parts.decision import BACK, Decision, Saying, go, told
 from flows.parts.events import ContainerHeld, StripRead
 from flows.parts.moment import Moment
-from flows.parts.reading import TAG, typed
+from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.state.dips import dip_of
 from flows.parts.step import Step
@@ -15,6 +15,7 @@ from flows.parts.text import Text, say
 from flows.protocols.model import StripProduct
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
+from flows.replies.tags import TAG
 from flows.rules import strip as rule
 from flows.rules.good_to import good_to
 from flows.strip_test import words
