@@ -248,8 +248,10 @@ def _word(typed: str) -> str | None:
     return typed if short and _WORDS.fullmatch(typed) else None
 
 
-def _product(typed: str) -> str:
+def _product(typed: str) -> str | None:
     """S18: under a name that no file has, a recall would find nothing that rests on it."""
+    if _word(typed) is None:
+        return None
     shelf = shipped()
     known = (*shelf.chemistries, *shelf.strips, *shelf.detergents, CHLORINE)
     if typed not in known:
