@@ -26,7 +26,8 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, read_in, says_in
+from flows.replies.in_out import InReply, read_in
+from flows.replies.put_in import says_in
 from flows.replies.tags import TAG
 from flows.replies.typed import Typed
 from flows.rules.soak import limit_missed

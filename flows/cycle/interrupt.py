@@ -9,7 +9,7 @@ from flows.cycle.broken import bath_of, broken, clean_again
 from flows.cycle.disinfect import in_english
 from flows.cycle.elsewhere import in_use_by_another, named_elsewhere, put_elsewhere
 from flows.cycle.soaking import SecondIn, second_in
-from flows.cycle.unasked import ASK_FOR_IT, in_its_bath_again, in_unasked, says_it_is_in
+from flows.cycle.unasked import ASK_FOR_IT, in_its_bath_again, in_unasked, may_say_it_is_in
 from flows.parts.decision import BACK, Decision, Turn, go
 from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
@@ -18,8 +18,9 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import says_in, says_out
+from flows.replies.in_out import says_out
 from flows.replies.plainly import says_plainly
+from flows.replies.put_in import says_in
 from flows.replies.typed import fold
 from flows.rules.release import cautions_due
 from flows.rules.soak import contact_time
@@ -83,7 +84,7 @@ def told_of_a_probe(situation: Situation) -> str | None:
     said = _said_alone(situation)
     if said:
         return said
-    if says_it_is_in(situation):
+    if may_say_it_is_in(situation):
         return "in"
     return "out" if says_out(in_english(situation)) else _said_in_small_words(situation)
 

@@ -15,7 +15,7 @@ from flows.cycle.contact_bell import (
 from flows.cycle.disinfect import in_english, put_in, without_tags
 from flows.cycle.elsewhere import Elsewhere, is_said_in_words, named_elsewhere, put_elsewhere
 from flows.parts.clinic import Soak
-from flows.parts.decision import Decision, Saying, go, restart
+from flows.parts.decision import Decision, Saying, call, go, restart
 from flows.parts.events import BathTooCold, CleaningRestarted, SoakBroken, StepDone, TakenOut
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, word_of
@@ -26,13 +26,12 @@ from flows.replies import NotUnderstood
 from flows.replies.in_out import (
     InReply,
     OutReply,
-    is_bare_minutes,
     read_in,
     read_out,
     read_owed,
-    says_in,
     tells_of_a_lack,
 )
+from flows.replies.put_in import Said, is_bare_minutes, said_in
 from flows.replies.typed import Typed
 from flows.rules.soak import (
     came_out,
@@ -100,7 +99,7 @@ class SecondIn:
     elsewhere: Elsewhere | None
 
 
-def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnderstood:
+def _read_soaking(situation: Situation) -> OutReply | SecondIn | Said | str | NotUnderstood:
     soak = situation.cycle.contact
     if word_of(situation, ("again",)) == "again":
         return "again"
@@ -113,9 +112,12 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | str | NotUnders
         return out.doubt if is_out and out.doubt else out
     elsewhere = named_elsewhere(situation)
     is_moved = elsewhere is not None and is_said_in_words(situation)
-    if is_moved or (says_in(said) and not is_bare_minutes(said)):
+    told = said_in(said)
+    if is_moved or (told is Said.IN and not is_bare_minutes(said)):
         return SecondIn(_read_second_in(without_tags(said)), elsewhere)
-    return _read_owed(situation, soak, said) if soak and is_out else out
+    if soak and is_out:
+        return _read_owed(situation, soak, said)
+    return told if told is Said.MAYBE else out
 
 
 def _read_owed(situation: Situation, soak: Soak, said: Typed) -> OutReply | NotUnderstood:
@@ -136,13 +138,11 @@ def _read_second_in(said: Typed) -> InReply | None:
 
 
 def _after_soaking(
-    situation: Situation, said: OutReply | SecondIn | str, moment: Moment
+    situation: Situation, said: OutReply | SecondIn | Said | str, moment: Moment
 ) -> Decision:
     soak = situation.cycle.contact
-    if isinstance(said, str) or soak is None:
-        return clean_again(situation, "asked", moment)
-    if isinstance(said, SecondIn):
-        return second_in(situation, said, moment)
+    if not isinstance(said, OutReply) or soak is None:
+        return _not_out(situation, said, moment)
     if soak.rung is None:
         return broken(situation, "early_out", moment)
     ended = _ended(situation, soak, moment)
@@ -152,6 +152,17 @@ def _after_soaking(
         known = _out_by(situation, soak, moment)
         return broken(situation, "too_short", moment, ended=ended, known=known)
     return _measured(situation, soak, said, moment) or _taken_out(situation, soak, said, moment)
+
+
+def _not_out(
+    situation: Situation, said: OutReply | SecondIn | Said | str, moment: Moment
+) -> Decision:
+    """S8: where it is open whether it was in again, it is asked as at a hand-over."""
+    if isinstance(said, SecondIn):
+        return second_in(situation, said, moment)
+    if isinstance(said, Said):
+        return Decision(then=call("cycle", "stayed", back_to="soaking"))
+    return clean_again(situation, "asked", moment)
 
 
 def _without_its_number(

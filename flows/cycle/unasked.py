@@ -16,15 +16,16 @@ from flows.cycle.elsewhere import (
 )
 from flows.cycle.soaking import SecondIn, second_in
 from flows.parts.clinic import Container, Kind
-from flows.parts.decision import Decision, go
+from flows.parts.decision import AGAIN, Decision, Saying, go
 from flows.parts.moment import Moment
-from flows.parts.reading import one_of
+from flows.parts.reading import one_of, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import says_in
+from flows.replies.put_in import Said, said_in
 from flows.replies.tags import TAG
+from flows.replies.typed import fold
 
 ASK_FOR_IT = frozenset({"immerse", "warm", "back_in", "soaking"})
 """Steps that read IN themselves, and ask back what is not clear of it."""
@@ -34,7 +35,16 @@ BEFORE_ITS_INSPECTION = frozenset({"codes", "cautions"})
 
 def says_it_is_in(situation: Situation) -> bool:
     """S3: whether a text says that a probe was put in, in the words of whoever sent it."""
-    return says_in(in_english(situation)) or is_said_in_words(situation)
+    return _told(situation) is Said.IN
+
+
+def may_say_it_is_in(situation: Situation) -> bool:
+    """S8: the same, or whether that is open."""
+    return _told(situation) is not Said.NOTHING
+
+
+def _told(situation: Situation) -> Said:
+    return Said.IN if is_said_in_words(situation) else said_in(in_english(situation))
 
 
 def in_unasked(situation: Situation, moment: Moment) -> Decision | None:
@@ -43,7 +53,7 @@ def in_unasked(situation: Situation, moment: Moment) -> Decision | None:
     S4: in a bath it has used the strip there, and what was in one out of its turn is cleaned from
     the start. After the soak it is asked back: a carrier may have brought the IN of that one late.
     """
-    if situation.frame.step in ASK_FOR_IT or not says_it_is_in(situation):
+    if situation.frame.step in ASK_FOR_IT or not may_say_it_is_in(situation):
         return None
     elsewhere = named_elsewhere(situation)
     if elsewhere:
@@ -51,14 +61,21 @@ def in_unasked(situation: Situation, moment: Moment) -> Decision | None:
     if situation.cycle.contact:  # whether it stayed in is being asked
         return None
     if "contact_soak" in situation.cycle.done:
-        return Decision(then=go("in_again", back=situation.frame.step))
+        return _asked_whether_again(situation)
     return _in_its_own(situation, moment)
+
+
+def _asked_whether_again(situation: Situation) -> Decision | None:
+    step = situation.frame.step
+    return None if step == IN_AGAIN.name else Decision(then=go(IN_AGAIN.name, back=step))
 
 
 def _in_its_own(situation: Situation, moment: Moment) -> Decision | None:
     bath = bath_of(situation) or _being_tested(situation)
     if bath is None or _means_the_detergent(situation):
         return None
+    if _may_mean_its_answer(situation) or not says_it_is_in(situation):
+        return Decision(says=(Saying(_is_it_in(situation, bath)),), then=AGAIN)
     if situation.frame.step == "container":
         return put_in_too_early(situation, bath, moment)
     return put_elsewhere(situation, Elsewhere(bath.tag, bath), moment)
@@ -81,9 +98,28 @@ def _being_tested(situation: Situation) -> Container | None:
 
 def _means_the_detergent(situation: Situation) -> bool:
     """Where it is in the detergent, only a temperature or a tag says that it is not."""
+    return situation.cycle.detergent is not None and not _tells_which_or_how_warm(situation)
+
+
+def _may_mean_its_answer(situation: Situation) -> bool:
+    """PUT IT IN THE TUB, where TUB is asked for."""
+    asked = fold(situation.vocabulary.word("tub"))
+    is_asked = situation.frame.step == "container" and asked in typed(situation).words
+    return is_asked and not _tells_which_or_how_warm(situation)
+
+
+def _tells_which_or_how_warm(situation: Situation) -> bool:
     words = in_english(situation).words
-    told = any(TAG.fullmatch(word) or re.search("[0-9]", word) for word in words)
-    return situation.cycle.detergent is not None and not told
+    return any(TAG.fullmatch(word) or re.search("[0-9]", word) for word in words)
+
+
+def _is_it_in(situation: Situation, bath: Container) -> Text:
+    return say(
+        "cycle.is_it_in",
+        "Is {device} in {tag} already? If it is, text {in} {tag}. If not, nothing is noted:",
+        device=situation.cycle.device,
+        tag=bath.tag,
+    )
 
 
 # -- after its soak -----------------------------------------------------------------------------

@@ -16,13 +16,6 @@ from flows.replies.typed import POLITE, Typed
 _AROUND = POLITE | {"ABOUT", "AT", "TEMP", "TEMPERATURE", "BATH", "BELL", "NUMBER", "NR"}
 """Words that may stand around the numbers; any other could turn the meaning: IN 5 MIN."""
 
-_OF_TIME = frozenset({"MIN", "MINS", "MINUTE", "MINUTES", "HOW", "TIME"})
-_AROUND_TIME = POLITE | {"MANY", "MUCH", "LONG", "MORE", "IS", "IT", "THE"}
-
-RATHER_MINUTES = 15
-"""What no bath by a sink has in C, and what a soak may still last. Source: common practice."""
-
-_IN = re.compile(r"IN(?:[^\w\u00b0]*[0-9].*)?")
 _TWO_DIGITS = re.compile("[0-9]{2}")
 _OUT_OF_IT = re.compile(f"THE|ITS?|BATH|TUB|LIQUID|THERE|{VESSEL.pattern}")
 """What a probe comes out of; of anything else something is lacking."""
@@ -57,7 +50,7 @@ def read_in(
 
     Bell numbers have two digits. Their order is forgiven where one of them is the open one.
     """
-    words = _words_after("IN", typed)
+    words = words_after("IN", typed)
     if isinstance(words, NotUnderstood):
         return words
     if _strange(words):
@@ -72,32 +65,6 @@ def read_in(
     return bath if isinstance(bath, NotUnderstood) else InReply(number_expected, bath)
 
 
-def says_in(typed: Typed) -> bool:
-    """S3: whether a text says that it was put in, or back in, however little else is clear."""
-    if typed.asks or not typed.words or _is_about_time(typed):
-        return False
-    first = typed.words[0]
-    return bool(_IN.fullmatch(first)) or (first in {"BACK", "PUT"} and "IN" in typed.words)
-
-
-def _is_about_time(typed: Typed) -> bool:
-    """IN 5 MIN, IN HOW MANY MINUTES; with any other word, or two figures, it may tell of an IN."""
-    words = _words_after("IN", typed)
-    if isinstance(words, NotUnderstood) or _OF_TIME.isdisjoint(words):
-        return False
-    rest = [word for word in words if word not in _OF_TIME | _AROUND_TIME]
-    return len(rest) <= 1 and all(map(is_figure, rest))
-
-
-def is_bare_minutes(typed: Typed) -> bool:
-    """S3: IN 12 while it soaks: minutes, or a bath far too cold; it has to be asked back."""
-    words = _words_after("IN", typed)
-    told = (
-        [] if isinstance(words, NotUnderstood) else [each for each in words if each not in POLITE]
-    )
-    return len(told) == 1 and told[0].isdecimal() and int(told[0]) < RATHER_MINUTES
-
-
 def read_out(
     typed: Typed,
     number_expected: int | None = None,
@@ -108,7 +75,7 @@ def read_out(
     Bell numbers have two digits. Whether the number is the right one is the rule's to say;
     `number_expected` only tells it from a temperature that was typed first.
     """
-    words = _words_after("OUT", typed)
+    words = words_after("OUT", typed)
     if isinstance(words, NotUnderstood):
         return words
     if _strange(words):
@@ -136,7 +103,7 @@ def tells_of_a_lack(typed: Typed) -> bool:
     return after[:1] == ("FOR",) or (after[:1] == ("OF",) and not is_of_it)
 
 
-def _words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:
+def words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:
     """Return what follows the keyword, which comes first, glued to a number or not."""
     if not typed.words:
         return NotUnderstood("empty")

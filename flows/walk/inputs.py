@@ -238,9 +238,7 @@ def _out_of(room: Room, thread: Thread) -> Iterator[tuple[int, str]]:
         yield 0, f"OUT {soak.number}"
     yield 1, f"OUT {wrong_number(room.clinic)}"
     yield 1, "OUT"
-    yield 1, f"IN {warm}"
-    yield 1, f"IN {cold}"
-    yield 1, "AGAIN"
+    yield from ((1, f"IN {warm}"), (1, f"IN {cold}"), (1, "IN USE"), (1, "AGAIN"))
 
 
 def _covers(room: Room, _: Thread) -> Iterator[tuple[int, str]]:
