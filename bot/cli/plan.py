@@ -16,10 +16,12 @@ from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.hours import closes_next_day, opens_at
 from flows.calculations.measuring import Measure, measure_as_written
 from flows.calculations.mixed_fresh import MadeOf
+from flows.calculations.pace import pace_of
 from flows.calculations.packing import Item, packing
 from flows.calculations.planning import MOST_TO_TRY, Plan, more_of, planned, would_fit
 from flows.calculations.schedule import Day, Turn
 from flows.parts.clinic import Clinic
+from flows.rules.release import is_ready
 from flows.rules.strip import baths_for_use
 
 MOST_PATIENTS = 99
@@ -83,7 +85,9 @@ def command(
     hours = _hours_of(clinic, opens, closes)
     plan = planned(_day(clinic, group, numbers), group.protocol)
     to_pack = packing(plan, hours.open_for, bath_ml, _made_of(clinic), _cap(clinic))
-    for line in (*_told(plan, hours, to_pack), *_of_the_others(groups, group)):
+    unready = [each.label for each in group.usable if not is_ready(each, machine_time())]
+    verdict = (*_verdict(plan, hours), *_not_ready(plan, unready))
+    for line in (*verdict, *_told(plan, hours, to_pack), *_of_the_others(groups, group)):
         click.echo(line)
 
 
@@ -167,7 +171,6 @@ def _cap(clinic: Clinic) -> Measure | None:
 
 
 def _told(plan: Plan, hours: Hours, to_pack: Sequence[Item]) -> Iterator[str]:
-    yield from _verdict(plan, hours)
     yield ""
     for probe in sorted({turn.probe for turn in plan.turns}):
         yield f"Probe {probe}"
@@ -200,6 +203,13 @@ def _verdict(plan: Plan, hours: Hours) -> Iterator[str]:
         "Assumed: all patients are there at opening and every probe is ready; one room; hands at "
         "a usual pace (common practice, no source)."
     )
+
+
+def _not_ready(plan: Plan, unready: Sequence[str]) -> Iterator[str]:
+    """S9: the day that is planned may be any day, so the record knows of now alone."""
+    if unready:
+        minutes = -(-pace_of(plan.protocol).whole // MINUTE)
+        yield f"Not READY now: {', '.join(unready)}. To clean one first takes {minutes} min."
 
 
 def _help(plan: Plan, hours: Hours) -> Iterator[str]:

@@ -91,7 +91,7 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     made = planned(day, group.protocol)
     texts = [
         _verdict(made, begins, closes),
-        *_not_ready(made, unready, is_today=is_today),
+        *_not_ready(made, group, unready, is_today=is_today, fits=made.fits(closes - begins)),
         *to_pack(situation, made, closes - begins),
     ]
     return told(*texts, *_of_the_others(groups, group))
@@ -127,8 +127,10 @@ def _most(kind: str) -> int:
     return most.get(kind, MOST_TO_TRY)
 
 
-def _not_ready(made: Plan, unready: Sequence[str], *, is_today: bool) -> list[Text]:
-    """S9: no patient is examined with them until they are."""
+def _not_ready(
+    made: Plan, group: OneProduct, unready: Sequence[str], *, is_today: bool, fits: bool
+) -> list[Text]:
+    """S9: no patient is examined with them until they are; what is counted as READY is said."""
     firsts = sum(turn.patient == 0 for turn in made.turns)
     if unready and not is_today:
         return [
@@ -140,17 +142,30 @@ def _not_ready(made: Plan, unready: Sequence[str], *, is_today: bool) -> list[Te
                 lasts=pace_of(made.protocol).whole,
             )
         ]
-    if not firsts:
-        return []
-    return [
-        say(
-            "plan.cleaned_first",
-            "Not READY: {devices}. The plan begins with cleaning {count} of these, and packs for "
-            "it.",
-            devices=listed(unready),
-            count=firsts,
-        )
-    ]
+    if firsts:
+        return [_cleaned_first(unready, firsts)]
+    if made.day.probes > len(group.usable) or (unready and not fits):
+        return [_added_ready(len(group.usable) - len(unready))]
+    return []
+
+
+def _cleaned_first(unready: Sequence[str], count: int) -> Text:
+    return say(
+        "plan.cleaned_first",
+        "Not READY: {devices}. The plan begins with cleaning {count} of these, and packs for it. "
+        "Any other probe counts as READY.",
+        devices=listed(unready),
+        count=count,
+    )
+
+
+def _added_ready(ready_here: int) -> Text:
+    """Of one that is named, or would make it fit, and is not here: nobody knows."""
+    return say(
+        "plan.added_ready",
+        "READY of your probes: {probes}. Any that you add to them I count as READY at the start.",
+        probes=ready_here,
+    )
 
 
 def _day(

@@ -1,10 +1,12 @@
 """A day planned at the command line: verdict, timetable, packing list, and mistakes."""
 
+from datetime import timedelta
+
 import pytest
 
 from bot.clock import machine_time
 from bot.store.engine import open_store
-from flows.parts.events import Quarantined, Stamped
+from flows.parts.events import Quarantined, Released, Stamped
 from tests.kit.desk import Desk, set_up
 from tests.kit.record import write
 
@@ -25,7 +27,7 @@ def test_one_patient_from_exam_to_cover(desk: Desk) -> None:
         "OPA 0.55 %."
     )
     assert told[1] == "It fits: the last probe is ready at 08:35."
-    assert told[4:6] == [
+    assert told[5:7] == [
         "Probe 1",
         "  patient  1  exam 08:00  clean 08:10  in bath 1 08:18  out 08:31  ready 08:35",
     ]
@@ -69,6 +71,31 @@ def test_tubs_are_tried_like_everything_else(desk: Desk) -> None:
     ).splitlines()
 
     assert "people: none found up to 9, tubs: 2. As it is" in told[2]
+
+
+def test_S9_what_is_not_ready_by_the_record_is_named(desk: Desk) -> None:
+    """Whether a probe is ready on the day is not known here: whoever plans can see to it."""
+    desk.reads("device", "add", "V2", "handheld_probe")
+    plan = ("plan", "--patients", "1")
+
+    both = desk.reads(*plan).splitlines()
+    made_ready(desk, "V2")
+    one = desk.reads(*plan).splitlines()
+    made_ready(desk, "V1")
+    none = desk.reads(*plan)
+
+    assert both[3] == "Not READY now: V1, V2. To clean one first takes 25 min."
+    assert one[3] == "Not READY now: V1. To clean one first takes 25 min."
+    assert "Not READY" not in none
+
+
+def made_ready(desk: Desk, label: str) -> None:
+    now = machine_time()
+    until = now + timedelta(hours=1)
+    released = Released("c0", label, f"{label}-K7P4", until, "sterile_drape")
+    store = open_store(desk.url)
+    write(store, [Stamped(released, now)], "hill")
+    store.close()
 
 
 def test_every_number_can_be_given(desk: Desk) -> None:

@@ -307,7 +307,10 @@ def test_S9_a_probe_that_is_not_ready_is_cleaned_before_it_is_planned_with() -> 
     verdict, first, pack, _ = talk.sends("PLAN 1")
 
     assert verdict.endswith("from 08:00: it fits. Last probe ready 08:59.")
-    assert first == ("Not READY: V1. The plan begins with cleaning 1 of these, and packs for it.")
+    assert first == (
+        "Not READY: V1. The plan begins with cleaning 1 of these, and packs for it. Any other "
+        "probe counts as READY."
+    )
     assert pack.startswith(
         "Pack: towels 16, glove pairs 5, covers 2, drapes 1, strips 3 (new bottle: 6 more), 320 mL"
     )
@@ -339,6 +342,41 @@ def test_S9_fewer_probes_than_there_are_are_those_that_are_ready() -> None:
     verdict, *more = not_ready("V1", "V3").sends("PLAN 2 1")
 
     assert verdict.endswith("Last probe ready 09:09.")
+    assert len(more) == 2
+
+
+COUNTED_READY = "READY of your probes: {}. Any that you add to them I count as READY at the start."
+
+
+@pytest.mark.parametrize(
+    ("unready", "body", "ready_here"),
+    [
+        (("V1", "V2", "V3"), "PLAN 1 PROBES 4", 0),
+        ((), "PLAN 1 PROBES 4", 3),
+        ((), "PLAN 1 PROBES 4 tomorrow", 3),
+    ],
+)
+def test_S9_that_a_borrowed_probe_counts_as_ready_is_said(
+    unready: tuple[str, ...], body: str, ready_here: int
+) -> None:
+    """One patient, examined with the one that is borrowed: 34:15, and nothing cleaned first."""
+    verdict, counted, *more = not_ready(*unready).sends(body)
+
+    assert verdict.endswith("Last probe ready " + ("Wed 08:35." if "tom" in body else "08:35."))
+    assert counted == COUNTED_READY.format(ready_here)
+    assert len(more) == 2
+
+
+def test_S9_that_another_probe_would_have_to_be_ready_is_said_where_it_would_make_it_fit() -> None:
+    """Until 09:00 two patients fit with two probes that are ready: with one they do not, and to
+    clean V2 first takes longer."""
+    talk = morning("V1", "V2", closes_at="09:00")
+    talk.let(used("V2"))
+
+    verdict, counted, *more = talk.sends("PLAN 2")
+
+    assert verdict.endswith("ready 09:09. It fits with 3 probes or 2 people.")
+    assert counted == COUNTED_READY.format(1)
     assert len(more) == 2
 
 
