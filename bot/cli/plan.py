@@ -13,7 +13,7 @@ from bot.protocols import today
 from bot.store.live import load
 from flows.calculations.at_hand import OPENS_AT, OneProduct, by_product, day_at
 from flows.calculations.chlorine_source import source_as_written
-from flows.calculations.hours import closes_next_day, opens_at
+from flows.calculations.hours import LEAST_CLOSED, closes_next_day, is_hardly_closed, opens_at
 from flows.calculations.measuring import Measure, measure_as_written
 from flows.calculations.mixed_fresh import MadeOf
 from flows.calculations.pace import pace_of
@@ -130,6 +130,13 @@ def _hours_of(clinic: Clinic, opens: str | None, closes: str | None) -> Hours:
 
 def _hours(opens: str, closes: str) -> Hours:
     begins, ends = _of_day("opens", opens), _of_day("closes", closes)
+    if is_hardly_closed(opens, closes):
+        hours = LEAST_CLOSED // timedelta(hours=1)
+        raise click.ClickException(
+            f"--opens is {opens} and --closes is {closes}, which leaves it closed for less than "
+            f"{hours} h; give a closing after that or well before, or the same time for day and "
+            "night."
+        )
     return Hours(begins, ends + A_DAY if closes_next_day(opens, closes) else ends)
 
 

@@ -15,6 +15,10 @@ SPREAD = timedelta(minutes=10)
 """Sites that open at the same time hear one after another: no soak's bell waits behind them all.
 Source: common practice, none published."""
 
+LEAST_CLOSED = timedelta(hours=6)
+"""So long is a site closed at least that is open over midnight; closed for less, one of its two
+times is a slip. Source: common practice, none published."""
+
 _A_DAY = timedelta(days=1)
 
 
@@ -26,6 +30,19 @@ def opens_at(site: Site) -> str:
 def closes_next_day(opens: str, closes: str) -> bool:
     """Whether a site that is open over midnight is meant. Source: reading two times of day."""
     return time.fromisoformat(closes) <= time.fromisoformat(opens)
+
+
+def is_hardly_closed(opens: str, closes: str) -> bool:
+    """Whether the two times are no day that can be planned: 15:00 to 14:00 would be 23 hours.
+
+    A night shift is one, and a day that goes on after midnight; of the same time twice day and
+    night are meant. Source: `LEAST_CLOSED`.
+    """
+    opened, closed = (
+        timedelta(hours=each.hour, minutes=each.minute)
+        for each in map(time.fromisoformat, (opens, closes))
+    )
+    return timedelta(0) < opened - closed < LEAST_CLOSED
 
 
 def open_on(site: Site, day: date) -> tuple[datetime, datetime]:

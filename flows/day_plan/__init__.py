@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from flows.calculations.at_hand import OneProduct, by_product, day_at
-from flows.calculations.hours import open_next
+from flows.calculations.hours import is_hardly_closed, open_next, opens_at
 from flows.calculations.pace import pace_of
 from flows.calculations.planning import (
     DEAREST_FIRST,
@@ -18,7 +18,7 @@ from flows.calculations.planning import (
 )
 from flows.calculations.schedule import Day
 from flows.day_plan.to_pack import to_pack
-from flows.parts.clinic import Device
+from flows.parts.clinic import Device, Site
 from flows.parts.decision import Decision, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -61,7 +61,8 @@ WORDS = {
 def plan(situation: Situation, moment: Moment) -> Decision:
     """PLAN 12, PLAN 12 2, PLAN 12 people 2, PLAN 12 V2 tomorrow: does that fit.
 
-    Nothing is recorded.
+    Nothing is recorded. Hours over midnight count as they are set up, unless they leave hardly any
+    time closed: those are asked back, as one of the two is a slip.
 
     A day is planned with the probes of one product, since only they can share its baths (S4).
     """
@@ -69,10 +70,9 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     device = device_named(situation)
     tomorrow = means_tomorrow(asked.words, fold(situation.vocabulary.word("tomorrow")))
     asked = asked.without(*([device.label] if device else []))
-    if is_of_another_day(asked.words):
-        return told(_no_other_day())
-    if says_hours(asked.words):
-        return told(_no_other_hours(situation.site.closes_at))
+    no_time = _no_time(situation.site, asked)
+    if no_time:
+        return told(no_time)
     groups = by_product(situation.clinic, situation.today)
     group = _group(groups, device, asked)
     names = {fold(situation.vocabulary.word(slug)): kind for slug, kind in WORDS.items()}
@@ -95,6 +95,17 @@ def plan(situation: Situation, moment: Moment) -> Decision:
         *to_pack(situation, made, closes - begins),
     ]
     return told(*texts, *_of_the_others(groups, group))
+
+
+def _no_time(site: Site, asked: Typed) -> Text | None:
+    """Why it cannot be planned for when it is meant, or for when the site is open."""
+    if is_of_another_day(asked.words):
+        return _no_other_day()
+    if says_hours(asked.words):
+        return _no_other_hours(site.closes_at)
+    if is_hardly_closed(opens_at(site), site.closes_at):
+        return _hardly_closed(opens_at(site), site.closes_at)
+    return None
 
 
 def _group(groups: Sequence[OneProduct], device: Device | None, asked: Typed) -> OneProduct:
@@ -228,6 +239,16 @@ def _no_other_hours(closes_at: str) -> Text:
         "I plan to your closing time, {clock}, and with no other hours: those are planned at the "
         "desk. For a plan to closing time: {plan} 12.",
         clock=closes_at,
+    )
+
+
+def _hardly_closed(opens: str, closes: str) -> Text:
+    return say(
+        "plan.hardly_closed",
+        "By what is set up this site opens at {clock} and closes at {closing}, so it is hardly "
+        "ever closed: I plan nothing. Please ask your contact which time is right.",
+        clock=opens,
+        closing=closes,
     )
 
 

@@ -54,6 +54,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "until": "31 Mar 23:59",
         "day": "31 Mar 2027",
         "clock": "23:59",
+        "closing": "23:59",
         "good_to": "the end of 31 Mar 2027",
         "good_to_row": "to end 31 Mar 2027",
         "expiry": "2027-03-31",

@@ -162,6 +162,13 @@ def test_a_clinic_that_closes_after_midnight_is_open_until_the_next_day(desk: De
             "--closes is 24:00; a time of day, like 08:00.",
         ),
         (
+            ("--patients", "5", "--opens", "15:00", "--closes", "14:00"),
+            (
+                "--opens is 15:00 and --closes is 14:00, which leaves it closed for less than 6 h; "
+                "give a closing after that or well before, or the same time for day and night."
+            ),
+        ),
+        (
             ("--patients", "5", "--site", "coast"),
             "There is no site coast here. There are: hill.",
         ),

@@ -206,6 +206,43 @@ def test_a_shift_over_midnight_is_planned_as_what_is_left_of_it(
     assert told in talk.sends(body)[0]
 
 
+@pytest.mark.parametrize(
+    ("opens", "closes"),
+    [("15:00", "14:00"), ("08:00", "07:59"), ("20:00", "15:00"), ("08:00", "02:01")],
+)
+def test_hours_over_midnight_that_hardly_leave_it_closed_are_asked_back(
+    opens: str, closes: str
+) -> None:
+    """Closed for less than six hours: one of the two times is more likely a slip."""
+    talk = morning(closes_at=closes)
+    talk.let(SiteChoiceMade("site", "opens_at", opens, ""))
+
+    for body in ("PLAN 3", "PLAN 3 tomorrow"):
+        assert talk.sends(body) == [
+            (
+                f"By what is set up this site opens at {opens} and closes at {closes}, so it is "
+                "hardly ever closed: I plan nothing. Please ask your contact which time is right."
+            )
+        ]
+
+
+@pytest.mark.parametrize(
+    ("opens", "closes", "now"),
+    [
+        ("08:00", "02:00", "08:00"),
+        ("20:00", "08:00", "20:00"),
+        ("17:00", "08:00", "17:00"),
+        ("08:00", "08:00", "08:00"),
+    ],
+    ids=["eighteen hours", "a night", "a long night", "day and night"],
+)
+def test_hours_over_midnight_that_may_be_so_are_planned(opens: str, closes: str, now: str) -> None:
+    talk = morning(closes_at=closes)
+    talk.let(SiteChoiceMade("site", "opens_at", opens, ""))
+
+    assert f", from {now}: it fits. " in talk.sends("PLAN 1 tomorrow")[0].replace("Wed ", "")
+
+
 def test_a_day_on_which_clocks_change_is_as_long_as_it_is() -> None:
     """New York, 8 March 2026: clocks go from 02:00 to 03:00, before opening. Source: IANA."""
     talk = morning(zone="America/New_York")
