@@ -164,8 +164,8 @@ def test_a_clinic_that_closes_after_midnight_is_open_until_the_next_day(desk: De
         (
             ("--patients", "5", "--opens", "15:00", "--closes", "14:00"),
             (
-                "--opens is 15:00 and --closes is 14:00, which leaves it closed for less than 6 h; "
-                "give a closing after that or well before, or the same time for day and night."
+                "--opens is 15:00 and --closes is 14:00, which leaves it closed for less than 6 "
+                "h; give a closing after that or well before, or the same time for day and night."
             ),
         ),
         (
