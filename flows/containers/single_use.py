@@ -14,7 +14,7 @@ from flows.calculations.chlorine import was_mixed_before
 from flows.calculations.chlorine_source import Source
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
-from flows.containers.label import next_tag
+from flows.containers.label import lot_on_label, next_tag
 from flows.containers.limits import limit
 from flows.containers.mixed import SOAK, label_of_mix
 from flows.containers.mixing_chlorine import (
@@ -330,10 +330,11 @@ def _vouched_for(situation: Situation, source: Container, moment: Moment) -> Dec
     )
     text = say(
         "containers.single_use.label",
-        "Write on it: {label} {contents}, good to {good_to} ({limit}), one soak only. Name and "
-        "today's date too.",
+        "Write on it: {label} {contents}, lot {lot}, good to {good_to} ({limit}), one soak only. "
+        "Name and date too.",
         label=labelled_tag(tag),
         contents=contents(chemistry.title, poured.volume_ml),
+        lot=lot_on_label(poured.lot),
         good_to=good_to_on_label(life.moment, situation.zone),
         limit=limit(life.because),
     )

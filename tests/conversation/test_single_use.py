@@ -232,9 +232,19 @@ def test_S4_all_of_its_evidence_is_on_the_record_and_the_bath_on_a_label() -> No
     assert stated.strength == "bleach 5 %"
     assert (poured.kind, poured.source, poured.poured) == (Kind.BATH, "J1", at)
     assert label.endswith(
-        "chlorine 0.1 %, good to the end of 2 Mar 2026 (its days of use), one soak only. Name and "
-        "today's date too."
+        "chlorine 0.1 %, lot L77, good to the end of 2 Mar 2026 (its days of use), one soak only. "
+        "Name and date too."
     )
+
+
+def test_S18_of_bleach_without_a_lot_that_stands_on_the_label_of_its_bath() -> None:
+    talk = asked("jug_lot")
+    talk.sends("none", after=20)
+    play_cycle(talk, until="single_use_mixed")
+
+    label = talk.sends("fresh", after=60)[0]
+
+    assert " chlorine 0.1 %, lot not noted, good to " in label
 
 
 def test_S8_what_is_not_all_so_is_thrown_away_and_begun_again() -> None:
