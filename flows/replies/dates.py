@@ -240,10 +240,10 @@ def _otherwise(parts: Sequence[str | int], order: Order | None) -> list[_Written
 
 
 def _to_its_last(written: _Written) -> _Written:
-    """With a day that only its month lacks put to the last of it."""
+    """With a day that only its month lacks, or none has, put to the last of it."""
     year, month, day = written
-    is_too_many = _day(written) is None and int(day or 0) in _DAYS_OF_SOME
-    return (year, month, "") if is_too_many else written
+    is_lacking = _day(written) is None and int(day or 0) in {0, *_DAYS_OF_SOME}
+    return (year, month, "") if is_lacking else written
 
 
 def _in_order(first: str, second: str, year: str, order: Order | None) -> list[_Written]:

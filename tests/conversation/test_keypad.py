@@ -74,6 +74,7 @@ def test_S5_a_doubtful_date_said_as_asked_is_taken(answer: str) -> None:
     [
         ("270229", "That month ends on 28 Feb 2027. Please"),
         ("31 jun 27", "That month ends on 30 Jun 2027. Please"),
+        ("20270300", "That month ends on 31 Mar 2027. Please"),
         ("271331", "Please"),
     ],
 )

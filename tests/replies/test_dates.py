@@ -179,9 +179,12 @@ def test_S5_a_month_of_the_next_years_or_with_its_whole_year_is_taken(raw: str) 
         ("29/02/27", date(2027, 2, 28)),
         ("31 jun 27", date(2027, 6, 30)),
         ("260931", date(2026, 9, 30)),
+        ("20270300", date(2027, 3, 31)),
+        ("2027-02-00", date(2027, 2, 28)),
+        ("00/03/27", date(2027, 3, 31)),
     ],
 )
-def test_a_day_too_many_says_which_is_the_last(raw: str, last: date) -> None:
+def test_a_day_that_its_month_lacks_says_which_is_the_last(raw: str, last: date) -> None:
     read = printed_date(tidy(raw), "dmy", today=TODAY)
 
     assert read == NotUnderstood("no such date", dates=(last,))

@@ -116,6 +116,13 @@ def test_S18_a_kind_word_beside_a_lot_hides_no_recall(command: str, said: str) -
             ),
         ),
         (
+            "20270300",
+            (
+                "Is 20270300 its lot number? Then reply LOT 20270300. Is it a date? Reply DATE, "
+                "and I ask for the expiry again."
+            ),
+        ),
+        (
             "D4417 exp 260430",
             (
                 "Is its lot D4417? Then reply LOT D4417. And is 2026-04-30 its expiry, other "
