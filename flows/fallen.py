@@ -32,6 +32,7 @@ from flows.rules.found_unfit import (
     is_source_in_doubt,
     label_anew,
     label_by_choice,
+    may_be_activated,
     mixed_with_it,
     not_ready_by_it,
     over_by_choice,
@@ -48,6 +49,7 @@ from flows.rules.recall_words import do_not_use, no_longer_ready, title_of
 from flows.rules.shorter_lives import shorter_lives
 from flows.rules.soak import is_out
 from flows.rules.strip import is_judging, passed_in_vain, same_liquid
+from flows.rules.twins import ends_no_later
 
 
 def alert(situation: Situation, cause: str, subject: str, moment: Moment) -> Decision:
@@ -142,13 +144,19 @@ def _poured_in_vain(situation: Situation, tags: list[str]) -> tuple[Saying, ...]
 
 
 def activated(situation: Situation, event: e.JugActivated, moment: Moment) -> Decision:
-    """S1, S5: what was poured before its day was told ends with it, what was wiped late falls."""
+    """S1, S5: what was poured before its day was told ends with it, what was wiped late falls.
+
+    So does what may be that jug, and had been told of as activated later.
+    """
     comes = solution_comes(situation, event, moment)
     jug = situation.clinic.containers.get(event.tag)
     since = max(jug.discard_by, begun(jug)) if jug else moment.now
     fell = _found_unfit(situation, (event.tag,), since, event.tag, moment)
-    events = (*fell.events, *ends_with_it(situation.clinic, event.tag))
-    return replace(comes, events=events, says=(*comes.says, *fell.says))
+    twins = ends_no_later(situation.clinic, jug, event) if jug else ()
+    told = may_be_activated(event.tag, listed([each.tag for each in twins]))
+    says = (*comes.says, *fell.says, *(_to_all(situation, told) if twins else ()))
+    events = (*fell.events, *ends_with_it(situation.clinic, event.tag), *twins)
+    return replace(comes, events=events, says=says)
 
 
 def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> Decision:

@@ -12,7 +12,7 @@ from bot.protocols import as_chosen
 from bot.record.correction import as_meant
 from bot.registers.one_lot import ends_with_its_lot
 from bot.reports.recalled import OF_A_LOT
-from flows.calculations.calendar import last_good_day
+from flows.calculations.calendar import end_of_day, last_good_day
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
 from flows.parts.clinic import AT_HAND, Batch, Clinic, Container, Fitness, Kind, StripBottle
 from flows.parts.events import (
@@ -30,6 +30,7 @@ from flows.parts.moment import Moment
 from flows.protocols import shipped
 from flows.protocols.model import Chemistry, StripProduct
 from flows.rules.container_life import (
+    EXPIRY,
     NOT_CHECKED,
     TOPPED_UP,
     Decided,
@@ -45,6 +46,7 @@ from flows.rules.container_life import (
 )
 from flows.rules.found_unfit import NOT_ACTIVE, begun, poured_inactive
 from flows.rules.strip import same_liquid
+from flows.rules.twins import ends_no_later
 
 LOT_SAYS = frozenset({"lot", "expires"})
 """What is printed on every label of a lot."""
@@ -78,6 +80,11 @@ class Corrections:
     """The field in hand last."""
 
     @property
+    def name(self) -> str:
+        """The field in hand."""
+        return [*self.said][-1]
+
+    @property
     def meant(self) -> Any:
         """The event as it should have read."""
         fields: dict[str, Any] = {
@@ -91,7 +98,7 @@ def follows(
     made: Corrections, clinic: Clinic, zone: ZoneInfo, at: Moment
 ) -> tuple[tuple[Event, ...], tuple[str, ...]]:
     """What happens by a correction, and what its writer should know."""
-    name = [*made.said][-1]
+    name = made.name
     recalled = _of_lot(made, name, clinic) if name in OF_A_LOT else ()
     moves = {"lot", "source", *DATES, *NEVER_GOOD}
     if name not in moves or type(made.event) not in _SINCE:
@@ -100,8 +107,11 @@ def follows(
     one = _that_one(made.event, clinic)
     own = _own(made, one, clinic, zone) if one and name != "lot" else ()
     with_lot = _with_its_lot(made, name, one, clinic, zone)
-    ends = _earliest((*own, *with_lot))
-    told = tuple(_told(each, clinic, zone, at, is_lot=each not in own) for each in ends)
+    may_be_it = _may_be_it(made, one, own, zone, clinic) if one else ()
+    ends = _earliest((*own, *with_lot, *may_be_it))
+    why = dict.fromkeys(may_be_it, f": no lot tells it from {made.event.tag}")  # type: ignore[attr-defined]
+    why |= {**dict.fromkeys(with_lot, ": a lot has one expiry"), **dict.fromkeys(own, "")}
+    told = tuple(_told(each, clinic, zone, at, why[each]) for each in ends)
     kept = () if ends or name == "lot" else (_kept(made.event, one, zone),)
     inactive = _inactive(made, clinic) if one else ()
     unfit = tuple(ContainerCondemned(tag, NOT_ACTIVE) for tag in inactive)
@@ -134,6 +144,24 @@ def _with_its_lot(
         return ()
     ends = ends_with_its_lot(meant, clinic, zone)
     return tuple(each for each in ends if one or each.tag != meant.tag)
+
+
+def _may_be_it(
+    made: Corrections,
+    one: Container | StripBottle,
+    own: tuple[LifeShortened, ...],
+    zone: ZoneInfo,
+    clinic: Clinic,
+) -> tuple[LifeShortened, ...]:
+    """S5: under another tag, and of no other lot, it may be that very jug, or those strips."""
+    is_opened = isinstance(one, StripBottle) or one.kind is Kind.JUG
+    if made.name not in DATES or not is_opened:
+        return ()
+    meant, told = made.meant, own
+    if made.name == "expires":
+        told = (LifeShortened(one.tag, end_of_day(meant.expires, zone), EXPIRY),)
+    this = replace(one, lot=getattr(meant, "lot", one.lot))
+    return tuple(each for ends in told for each in ends_no_later(clinic, this, ends))
 
 
 def _earliest(shortened: Iterable[LifeShortened]) -> tuple[LifeShortened, ...]:
@@ -227,9 +255,7 @@ def _kept(event: Event, one: Container | StripBottle | None, zone: ZoneInfo) -> 
     return f"{one.tag} is good to {_end(one, zone)}, as before: no date moves later."
 
 
-def _told(
-    shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment, *, is_lot: bool
-) -> str:
+def _told(shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment, why: str) -> str:
     poured = same_liquid(clinic, shortened.tag)[1:]
     with_it = [
         each.tag
@@ -238,7 +264,6 @@ def _told(
     ]
     tags = ", ".join((shortened.tag, *with_it))
     ends = _end(shortened, zone)
-    why = ": a lot has one expiry" if is_lot else ""
     if shortened.discard_by > at.now:
         return f"{tags}: good to {ends} now, no later{why}. The phones of the site are told."
     return (

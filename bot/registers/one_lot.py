@@ -16,7 +16,7 @@ def ends_with_its_lot(
     """What is of the lot of *meant*, itself too, and has a later date than its lot.
 
     *meant* is as it should have read. What is gone ends too: something may have been poured from
-    it. Where no lot is noted, two dates tell rather that they are two. Common practice, no source.
+    it. What has no lot noted may be that very one while both stand; that is a rule of its own.
     """
     others = [each for each in _of_lot(meant, clinic) if each.tag != meant.tag]
     printed = [limit for each in others for limit in _printed(each, zone)]

@@ -54,7 +54,7 @@ from flows.rules.container_life import (
     life_when_activated,
 )
 from flows.rules.strip import KIN_FAILED, fell_by_a_strip, is_sound
-from flows.rules.twins import Opened, end_after, ends_before, is_twin, out_of_use
+from flows.rules.twins import Opened, end_after, ends_before, ends_no_later, is_twin, out_of_use
 
 STRIPS = "strips"
 LETTERS = {Kind.JUG.value: "J", Kind.BOTTLE.value: "B", Kind.BATH.value: "T", STRIPS: "S"}
@@ -132,9 +132,21 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
         )
         _end_with_it(draft, expires, batch, others)
         if activated:
-            draft.happen(JugActivated(label, activated, active.moment, active.because))
+            _active(draft, JugActivated(label, activated, active.moment, active.because))
         if any(map(fell_by_a_strip, others)):
             draft.happen(ContainerHeld(label, KIN_FAILED))
+
+
+def _active(draft: Draft, event: JugActivated) -> None:
+    """S5: what may be that very jug is good no longer, though it was told of before."""
+    for shortened in ends_no_later(draft.clinic, draft.clinic.containers[event.tag], event):
+        draft.happen(shortened)
+        draft.remarks.append(
+            f"{shortened.tag} may be {event.tag}, no lot tells them apart: the earlier day of "
+            f"activation counts, and {shortened.tag} is good no later than {event.tag} now. The "
+            "phones are told what to write on its label."
+        )
+    draft.happen(event)
 
 
 def _activated(draft: Draft, reading: Reading, chemistry: Chemistry | None) -> datetime | None:

@@ -16,6 +16,7 @@ from flows.protocols.model import Chemistry, StripProduct
 _DAY = timedelta(days=1)
 
 EXPIRY = "maker_expiry"
+ACTIVATED_LIFE = "activated_life"
 TOPPED_UP, NOT_CHECKED = "topped_up", "not_checked"
 LONGEST_SHELF = timedelta(days=10 * 365)
 """S5: a date so late is a slip: a 3 for a 2, or another century.
@@ -92,7 +93,7 @@ def life_when_activated(
     if days is None:
         return life
     ends = last_good_moment(activated_at, days, zone)
-    return discard_by((life, Limit(ends, "activated_life")))
+    return discard_by((life, Limit(ends, ACTIVATED_LIFE)))
 
 
 def is_active(container: Container, chemistry: Chemistry) -> bool:

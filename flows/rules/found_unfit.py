@@ -213,6 +213,17 @@ def label_anew(one: Container | StripBottle, good_to: Text, limit: Text) -> Text
     )
 
 
+def may_be_activated(tag: str, twins: Text) -> Text:
+    """Of two days of activation of what may be one jug; *twins* as `listed` has them."""
+    return say(
+        "unfit.twin_activated",
+        "{listed} may be {tag}, no lot tells them apart: the day on which {tag} was activated is "
+        "the earlier, so it counts for all of them.",
+        tag=tag,
+        listed=twins,
+    )
+
+
 def over_by_choice(tag: str) -> Text:
     """Where a figure has been made shorter: what was done with it before then stands."""
     return say(

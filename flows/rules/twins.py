@@ -13,8 +13,8 @@ from flows.parts.clinic import (
     StripBottle,
     bare_lot,
 )
-from flows.parts.events import ContainerHeld
-from flows.rules.container_life import Decided
+from flows.parts.events import ContainerHeld, JugActivated, LifeShortened
+from flows.rules.container_life import ACTIVATED_LIFE, Decided
 from flows.rules.recall import set_aside
 from flows.rules.strip import KIN_FAILED, fell_by_a_strip, same_liquid
 
@@ -85,6 +85,26 @@ def end_after(life: Decided, batch: Batch, others: Sequence[Opened]) -> tuple[Op
         each
         for each in others
         if batch.lot and each.lot and life.moment < each.discard_by and each.fitness in AT_HAND
+    )
+
+
+def ends_no_later(
+    clinic: Clinic, one: Opened, told: JugActivated | LifeShortened
+) -> tuple[LifeShortened, ...]:
+    """S5: what may be *one*, and had been told of with a later date than is *told* of it now.
+
+    Of two days of activation of what may be one jug the earlier counts; where nobody has told any
+    yet, it is asked for. What another limit ends first was judged when it was opened.
+    """
+    activated_life = told.because == ACTIVATED_LIFE
+    if one.fitness is Fitness.DISCARDED or (isinstance(told, JugActivated) and not activated_life):
+        return ()
+    return tuple(
+        LifeShortened(each.tag, told.discard_by, told.because)
+        for each in twins_of(clinic, one)
+        if each.fitness in AT_HAND
+        and told.discard_by < each.discard_by
+        and (not activated_life or getattr(each, "activated_at", None))
     )
 
 

@@ -364,67 +364,6 @@ def test_S5_a_day_that_is_none_of_the_last_weeks_either_way_is_taken_as_read(sai
     assert len(talk.happened(JugActivated)) == 1
 
 
-# -- two tags of one lot --------------------------------------------------------------------------
-
-
-def two_of_one_lot(first: str) -> Talk:
-    """J1 and J2 of lot L77; J1 has been activated as *first* says."""
-    talk = bare()
-    for phone in ("ph1", "ph2"):
-        for said in ("OPEN", "270331", "L77"):
-            talk.sends(said, phone=phone, after=20)
-    talk.sends("POUR J1", after=20)
-    talk.sends(first, after=20)
-    talk.sends("POUR J2", phone="ph2", after=20)
-    return talk
-
-
-def test_S5_what_may_be_a_jug_that_is_over_is_not_activated_anew() -> None:
-    talk = two_of_one_lot("260201")
-
-    (refused,) = talk.sends("ACTIVE", phone="ph2", after=20)
-
-    assert refused == (
-        "J1 is out of use, and no lot tells J2 from it. Another jug? Throw J1 away, text DISCARD "
-        "J1, then answer again. Else UNSURE."
-    )
-    assert talk.clinic.containers["J2"].activated_at is None
-
-
-def test_S5_an_earlier_day_that_another_tells_of_it_is_taken_all_the_same() -> None:
-    """Once it has a day of its own, no twin's date stands in the way of bad news."""
-    talk = two_of_one_lot("ACTIVE")
-    talk.sends("POUR J2", phone="ph9", after=20)
-    talk.sends("ACTIVE", phone="ph9", after=20)
-
-    talk.sends("260210", phone="ph2", after=20)
-
-    assert talk.happened(JugActivated)[-1].tag == "J2"
-    one, other = talk.clinic.containers["J1"], talk.clinic.containers["J2"]
-    assert other.discard_by < one.discard_by
-
-
-def test_S5_once_that_one_is_thrown_away_it_is() -> None:
-    talk = two_of_one_lot("260201")
-    talk.sends("ACTIVE", phone="ph2", after=20)
-
-    talk.sends("DISCARD J1", phone="ph2", after=20)
-    heard = talk.sends("ACTIVE", phone="ph2", after=20)
-
-    assert heard[0].startswith("Write on it: J2-")
-
-
-def test_S5_nor_does_it_end_later_than_one_that_it_may_be() -> None:
-    talk = two_of_one_lot("260220")
-
-    heard = talk.sends("ACTIVE", phone="ph2", after=20)
-
-    one, other = talk.clinic.containers["J1"], talk.clinic.containers["J2"]
-    assert other.discard_by == one.discard_by
-    assert heard[0].startswith("J2 may be J1, no lot tells them apart: it has the date of J1.")
-    assert heard[1].startswith("Write on it: J2-")
-
-
 def test_activated_is_taken_as_the_question_says_it() -> None:
     talk = clinic(stocked=False, selection=GLUTARAL)
     play_cycle(talk, until="activate")

@@ -152,6 +152,14 @@ def activated_before(bot: Shell) -> None:
     )
 
 
+def of_lot(tag: str, lot: str, expires: date, ends: datetime = MONTH) -> JugOpened:
+    return JugOpened(tag, "opa_055", lot, expires, NINE, ends, "jug_open_life")
+
+
+def strips_of_lot(tag: str, lot: str, expires: date) -> StripBottleOpened:
+    return StripBottleOpened(tag, "opa_strip_1s_90s", lot, expires, NINE, MONTH, checked=True)
+
+
 def poured_from(tag: str, kind: Kind, source: str, at: datetime) -> Poured:
     return Poured(tag, kind, source, "ga_30", "G1", at, WEEK, "activated_life", topped_up=False)
 
@@ -277,80 +285,6 @@ def test_S18_a_lot_that_is_corrected_to_a_recalled_one_is_said_to_be_recalled_on
 
     assert words in said
     assert other == ()
-
-
-# -- two expiries of one lot ----------------------------------------------------------------------
-
-
-def of_lot(tag: str, lot: str, expires: date, ends: datetime = MONTH) -> JugOpened:
-    return JugOpened(tag, "opa_055", lot, expires, NINE, ends, "jug_open_life")
-
-
-def strips_of_lot(tag: str, lot: str, expires: date) -> StripBottleOpened:
-    return StripBottleOpened(tag, "opa_strip_1s_90s", lot, expires, NINE, MONTH, checked=True)
-
-
-def test_S5_a_corrected_expiry_counts_for_all_of_its_lot(store: Store) -> None:
-    """A lot has one expiry. The lot is the same however it is written."""
-    bot = shell(store)
-    poured = Poured("B2", Kind.BOTTLE, "J2", "opa_055", "LOT 1", NINE, MONTH, "", topped_up=False)
-    bot.exchange.facts(SITE, (of_lot("J2", "LOT 1", EXPIRES), poured, of_lot("J3", "L2", EXPIRES)))
-
-    said = corrects(bot, "JugOpened", "expires", "2026-03-06")
-
-    ends = dates(bot)
-    assert {ends[each] for each in ("J1", "B1", "T1", "J2", "B2")} == {midnight_after(6)}
-    assert ends["J3"] == MONTH
-    assert said[-1] == (
-        "J2, B2: good to the end of 2026-03-06 now, no later: a lot has one expiry. The phones of "
-        "the site are told."
-    )
-
-
-def test_S5_so_it_does_when_what_it_was_read_off_is_gone(store: Store) -> None:
-    bot = shell(store)
-    bot.exchange.facts(SITE, (of_lot("J2", "L2", EXPIRES), of_lot("J3", "L2", EXPIRES)))
-    bot.exchange.facts(SITE, (ContainerDiscarded("J2"),))
-
-    (said,) = corrects(bot, "JugOpened", "expires", "2026-03-06", nth=1)
-
-    assert dates(bot)["J3"] == midnight_after(6)
-    assert said.startswith("J3: good to the end of 2026-03-06 now, no later: a lot has one")
-
-
-@pytest.mark.parametrize("kind", ["JugOpened", "StripBottleOpened"])
-def test_S5_a_corrected_lot_has_the_earlier_expiry_of_all_that_is_of_it(
-    store: Store, kind: str
-) -> None:
-    opens = of_lot if kind == "JugOpened" else strips_of_lot
-    tag = "J2" if kind == "JugOpened" else "S2"
-    bot = shell(store)
-    bot.exchange.facts(SITE, (opens(tag, "L56", date(2026, 3, 5)),))
-    first = {"JugOpened": "J1", "StripBottleOpened": "S1"}[kind]
-
-    said = corrects(bot, kind, "lot", "L56")
-
-    assert dates(bot)[first] == midnight_after(5)
-    assert said[0].startswith(first)
-    assert "2026-03-05 now, no later: a lot has one expiry." in said[0]
-
-
-def test_S5_nor_does_what_is_of_that_lot_outlive_what_was_read_off_this_one(store: Store) -> None:
-    bot = shell(store)
-    bot.exchange.facts(SITE, (of_lot("J2", "L56", EXPIRES), of_lot("J3", "L5", date(2026, 3, 5))))
-
-    corrects(bot, "JugOpened", "lot", "L56", nth=2)
-
-    assert dates(bot)["J2"] == midnight_after(5)
-
-
-def test_S5_where_a_lot_is_not_noted_the_other_keeps_its_date(store: Store) -> None:
-    bot = shell(store)
-    bot.exchange.facts(SITE, (of_lot("J2", "", EXPIRES),))
-
-    corrects(bot, "JugOpened", "expires", "2026-03-06")
-
-    assert dates(bot)["J2"] == MONTH
 
 
 # -- poured from something else -------------------------------------------------------------------

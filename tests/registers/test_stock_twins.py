@@ -1,7 +1,7 @@
 """S5 at the desk: what is entered of a lot that stands here, or of none, may be that very one."""
 
 from dataclasses import replace
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
@@ -13,6 +13,7 @@ from flows.parts.events import (
     ContainerDiscarded,
     ContainerHeld,
     Event,
+    JugActivated,
     JugOpened,
     LifeShortened,
     Stamped,
@@ -136,4 +137,27 @@ def test_S5_of_one_lot_the_earlier_expiry_counts_though_another_limit_ends_the_l
     assert made.remarks[-1] == (
         f"{letter}1 is of the same lot, and a lot has one expiry: it is good to the end of "
         "2026-03-20 now, no later. The phones are told what to write on its label."
+    )
+
+
+@pytest.mark.parametrize("lots", [("G1", "G1"), ("G1", ""), ("", "G1")])
+def test_S5_of_two_days_of_activation_the_earlier_counts_though_it_is_entered_last(
+    lots: tuple[str, str],
+) -> None:
+    """28 days once activated: FDA 510(k) K974062, 1998. Of 20 February the 28th is 19 March."""
+    jug = JUG | {"product": "ga_30", "since": "2026-02-20"}
+    first, then = (
+        row(**jug | {"tag": f"J{at}", "lot": lot, "activated": f"2026-02-{day}"})
+        for at, lot, day in zip((1, 2), lots, (25, 20), strict=True)
+    )
+
+    made = added(containers=(first, then))
+
+    events = [each for each in made.events if isinstance(each, JugActivated | LifeShortened)]
+    end_of_19_march = END_OF_20_MARCH - timedelta(days=1)
+    assert events[1] == LifeShortened("J1", end_of_19_march, "activated_life")
+    assert (events[2].tag, events[2].discard_by) == ("J2", end_of_19_march)
+    assert made.remarks[-1] == (
+        "J1 may be J2, no lot tells them apart: the earlier day of activation counts, and J1 is "
+        "good no later than J2 now. The phones are told what to write on its label."
     )
