@@ -1,22 +1,37 @@
 """What is told of a probe that nobody is cleaning, or of nobody knows which (S4, S9, S13, S21)."""
 
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from flows.cycle.elsewhere import soak_disturbed
 from flows.cycle.interrupt import is_said_to_be_early
 from flows.parts.clinic import Container, Device, Standing
 from flows.parts.decision import Decision, Saying, told
-from flows.parts.events import BathChosen, CycleBegan, PutInBath, ReleaseWithdrawn
+from flows.parts.events import (
+    BathChosen,
+    CaseOpened,
+    CleaningRestarted,
+    CycleBegan,
+    CycleVoided,
+    Event,
+    Immersed,
+    PutInBath,
+    ReleaseWithdrawn,
+)
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.rules.alerts import TOLD_LATE
 from flows.use import quarantine, standing, why_text
+from flows.words import ANSWERS
 
 LATELY = timedelta(hours=12)
 """How long ago a cleaning was begun that somebody may still go on with.
 Source: common practice, none published."""
+
+OF_A_SOAK = frozenset({"in", "out", "moved"})
+"""What is said of a probe that soaks; damage and stains are seen wherever it lies."""
 
 OUT_OF_TURN = "in_again"
 """Why a release lapses, where the probe was in a bath since."""
@@ -26,9 +41,9 @@ def told_at_rest(situation: Situation, device: Device, word: str, moment: Moment
     """S7: it is true as it was said; what it contradicts is a release, or a strip (S4)."""
     if word == "damaged":
         return quarantine(situation, device, moment)
-    if word == "in" and _is_of_before(situation, device):
+    if _is_of_before(situation, device, word):
         return told(standing(device, moment))
-    lapses = _lapses(situation, device, word, moment)
+    lapses = _falls(situation, device, word, moment)
     bath = _which_bath(situation, device, moment) if word == "in" else None
     if bath:
         return _was_in(situation, device, bath, lapses, moment)
@@ -49,18 +64,66 @@ def _which_bath(situation: Situation, device: Device, moment: Moment) -> Contain
     return situation.clinic.containers.get(tag)
 
 
-def _is_of_before(situation: Situation, device: Device) -> bool:
-    """S10: the IN of its own soak, which a carrier has brought late."""
-    sent, release = situation.sent_at, device.release
-    is_late = sent is not None and release is not None and sent < release.at
+def _is_of_before(situation: Situation, device: Device, word: str) -> bool:
+    """S10: brought late by a carrier: the IN of its own soak, or news of what came before that."""
+    sent, began = situation.sent_at, _began(situation, device, word)
+    is_late = sent is not None and began is not None and sent < began
     return is_late and container_named(situation) is None
 
 
-def _lapses(situation: Situation, device: Device, word: str, moment: Moment) -> Decision:
-    """S9: whoever has it in hand is not always who says it: every phone of the site hears it."""
-    if device.release is None or (word == "out" and not is_said_to_be_early(situation)):
+def _began(situation: Situation, device: Device, word: str) -> datetime | None:
+    """When its last whole cleaning did, or the first soak of that, if it is told of a soak.
+
+    A stain may have been seen before anything soaked.
+    """
+    cleaning: datetime | None = None
+    soak: datetime | None = None
+    for each in situation.history(device.last_cycle or ""):
+        if isinstance(each.event, CycleBegan | CleaningRestarted):
+            cleaning, soak = each.at, None
+        elif isinstance(each.event, Immersed):
+            soak = soak or each.at
+    return soak if word in OF_A_SOAK else cleaning
+
+
+def _falls(situation: Situation, device: Device, word: str, moment: Moment) -> Decision:
+    """S9, S18: what is told of its last cleaning voids that, whoever it has touched since."""
+    if word == "out" and not is_said_to_be_early(situation):
         return Decision()
     because = {"in": OUT_OF_TURN, "out": "moved"}.get(word, word)
+    void = () if word == "in" else _void(situation, device, because, moment)
+    if device.release:
+        lapses = _lapses(situation, device, because, moment)
+        return replace(lapses, events=(*lapses.events, *void))
+    is_told = bool(void) and device.why == "used"
+    return Decision(void, (Saying(_after_use(device, word)),)) if is_told else Decision()
+
+
+def _void(situation: Situation, device: Device, because: str, moment: Moment) -> tuple[Event, ...]:
+    """S18: that cleaning counts for nothing; what is in a case is looked back for already."""
+    cycle, cases = device.last_cycle, situation.clinic.cases.values()
+    if cycle is None or any(cycle in each.cycles for each in cases):
+        return ()
+    since = _began(situation, device, because)
+    case = moment.ident(f"case/told/{device.label}")
+    return (
+        CycleVoided(cycle, device.label, because),
+        CaseOpened(case, TOLD_LATE, device.label, since, (cycle,)),
+    )
+
+
+def _after_use(device: Device, word: str) -> Text:
+    return say(
+        "rest.after_use",
+        "Noted: {word} for {device}, which has been used since. Your contact is told now; thank "
+        "you for saying it. Next: {clean} {device}.",
+        word=ANSWERS[word],
+        device=device.label,
+    )
+
+
+def _lapses(situation: Situation, device: Device, because: str, moment: Moment) -> Decision:
+    """S9: whoever has it in hand is not always who says it: every phone of the site hears it."""
     lapsed = replace(device, release=None, standing=Standing.NOT_READY, why=because)
     text = say(
         "rest.lapsed",

@@ -30,6 +30,7 @@ from flows.parts.moment import Moment
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules import strip_words
+from flows.rules.alerts import TOLD_LATE
 from flows.rules.found_unfit import (
     FOUND_UNFIT,
     void_by_it,
@@ -191,6 +192,13 @@ def _quarantined(situation: Situation, event: e.Quarantined, moment: Moment) -> 
     return Decision(events=(*told.events, case), says=told.says)
 
 
+def _case_opened(situation: Situation, event: e.CaseOpened, moment: Moment) -> Decision:
+    """S18: other causes have told their alert with whatever has failed."""
+    if event.cause != TOLD_LATE:
+        return Decision()
+    return alert(situation, TOLD_LATE, event.subject, moment)
+
+
 def _taken_out(situation: Situation, event: e.TakenOut, moment: Moment) -> Decision:
     if not event.over_maximum:
         return Decision()
@@ -341,6 +349,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.CycleAbandoned: _abandoned,
     e.Quarantined: _quarantined,
     e.TakenOut: _taken_out,
+    e.CaseOpened: _case_opened,
     e.DeviceUsed: _used,
     e.UseWithoutCode: _used,
     e.CleaningRestarted: _restarted,

@@ -5,7 +5,7 @@ from dataclasses import replace
 from flows.answer.doubted import has_just_said
 from flows.answer.draft import Draft
 from flows.answer.landing import begin, open_here, proceed
-from flows.at_rest import disturbs, told_at_rest, which_probe
+from flows.at_rest import OF_A_SOAK, disturbs, told_at_rest, which_probe
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import told_elsewhere as contradicted
 from flows.cycle.interrupt import told_plainly
@@ -17,9 +17,6 @@ from flows.parts.text import Text, say
 from flows.replies.plainly import may_alarm
 from flows.replies.typed import Typed, fold_ours
 from flows.words import ANSWERS
-
-OF_A_SOAK = frozenset({"in", "out", "moved"})
-"""What is said of a probe that soaks; damage and stains are seen wherever it lies."""
 
 
 def told_by_name(draft: Draft, typed: Typed) -> bool:

@@ -15,6 +15,9 @@ class Cause:
     critical: bool = False
 
 
+TOLD_LATE = "told_late"
+"""S18: what a release rested on has been contradicted once it was given."""
+
 ALERTS: Mapping[str, Cause] = MappingProxyType(
     {
         "strip_failed": Cause(
@@ -153,6 +156,15 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
                 "alert.used_not_ready",
                 "{device} was used on a patient while it was NOT READY. It was told by the "
                 "worker, as it should be. A look-back is open.",
+                device=subject,
+            ),
+            critical=True,
+        ),
+        TOLD_LATE: Cause(
+            lambda subject: say(
+                "alert.told_late",
+                "{device}: a worker tells after its release that its soak or its state is in "
+                "doubt. That cleaning is void; a look-back of its uses is open.",
                 device=subject,
             ),
             critical=True,

@@ -7,7 +7,8 @@ from flows.rules.alerts import ALERTS
 
 CRITICAL = {
     "clock_back", "figure_none_void", "figure_recalled", "found_unfit", "lot_recalled",
-    "recalled_none_void", "strip_failed", "strips_recalled", "text_failed", "used_not_ready",
+    "recalled_none_void", "strip_failed", "strips_recalled", "text_failed", "told_late",
+    "used_not_ready",
 }  # fmt: skip
 
 ABOUT = {
@@ -28,6 +29,7 @@ ABOUT = {
     "not_understood": "device",
     "used_not_ready": "device",
     "quarantined": "device",
+    "told_late": "device",
     "clock_back": "",
     "unreachable": "",
     "opted_out": "",
@@ -58,6 +60,7 @@ SAYS = {
     "not_understood": "needs a hand",
     "used_not_ready": "used on a patient while it was NOT READY",
     "quarantined": "is in quarantine",
+    "told_late": "a look-back of its uses is open",
     "clock_back": "clock was put back",
     "unreachable": "cannot be reached",
     "opted_out": "cut itself off",

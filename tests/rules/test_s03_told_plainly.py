@@ -93,16 +93,6 @@ def test_S21_in_its_bath_again_by_its_tag_is_not_for_whoever_leads_it_to_deny(
     assert was_in(talk)[-1][:2] == ("V1", "T1")
 
 
-def test_S10_an_in_of_before_its_release_is_the_old_one() -> None:
-    talk = soaking()
-    sent = talk.now
-    play_cycle(talk)
-
-    arrives(talk, "V1 IN 23", sent, phone="ph2")
-
-    assert lapsed(talk) == []
-
-
 def test_S2_an_out_sent_before_the_bell_breaks_it_from_any_phone() -> None:
     talk = soaking()
     sent = talk.now
