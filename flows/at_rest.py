@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from flows.cycle.elsewhere import soak_disturbed
 from flows.cycle.interrupt import is_said_to_be_early
-from flows.parts.clinic import Container, Device, Standing
+from flows.parts.clinic import Container, Device, Release, Standing
 from flows.parts.decision import Decision, Saying, told
 from flows.parts.events import (
     BathChosen,
@@ -93,7 +93,7 @@ def _falls(situation: Situation, device: Device, word: str, moment: Moment) -> D
     because = {"in": OUT_OF_TURN, "out": "moved"}.get(word, word)
     void = () if word == "in" else _void(situation, device, because, moment)
     if device.release:
-        lapses = _lapses(situation, device, because, moment)
+        lapses = _lapses(situation, device, device.release, because, moment)
         return replace(lapses, events=(*lapses.events, *void))
     is_told = bool(void) and device.why == "used"
     return Decision(void, (Saying(_after_use(device, word)),)) if is_told else Decision()
@@ -122,7 +122,9 @@ def _after_use(device: Device, word: str) -> Text:
     )
 
 
-def _lapses(situation: Situation, device: Device, because: str, moment: Moment) -> Decision:
+def _lapses(
+    situation: Situation, device: Device, release: Release, because: str, moment: Moment
+) -> Decision:
     """S9: whoever has it in hand is not always who says it: every phone of the site hears it."""
     lapsed = replace(device, release=None, standing=Standing.NOT_READY, why=because)
     text = say(
@@ -132,10 +134,10 @@ def _lapses(situation: Situation, device: Device, because: str, moment: Moment) 
         device=device.label,
         reason=why_text(lapsed, moment),
     )
-    bell = f"{device.release.cycle}.withdrawn"
+    bell = f"{release.cycle}.withdrawn"
     others = [each for each in situation.clinic.phones if each != situation.phone.id]
     return Decision(
-        (ReleaseWithdrawn(device.label, device.release.cycle, because),),
+        (ReleaseWithdrawn(device.label, release.cycle, because),),
         (Saying(text), *(Saying(text, to=each, bell=bell) for each in others)),
     )
 
