@@ -137,13 +137,20 @@ def turned(thread: Thread, then: Next) -> Thread | None:
         called = Frame(then.flow, then.step, {**since, **then.memo})
         return replace(thread, frames=(*below, resting, called))
     if then.turn is Turn.RESTART:
-        first = thread.frames[0]
-        return replace(thread, frames=(Frame(first.flow, then.step, then.memo, then.number),))
+        first, *others = thread.frames
+        stand = (each for each in others if _stands(each))
+        anew = Frame(first.flow, then.step, then.memo, then.number)
+        return replace(thread, frames=(anew, *stand))
     if then.turn is Turn.DONE or not below:
         return None
     if then.step:
         below[-1] = replace(below[-1], step=then.step)
     return replace(thread, frames=tuple(below))
+
+
+def _stands(frame: Frame) -> bool:
+    step = FLOWS[frame.flow].step(frame.step)
+    return step is not None and step.stands
 
 
 def land(draft: Draft, thread: Thread) -> None:

@@ -56,9 +56,10 @@ def _no_cautions_due(situation: Situation, moment: Moment) -> Decision | None:
 
 
 TAKE_CAUTIONS = replace(
-    CAUTIONS, name="take_cautions", decides=_after_cautions, skips=_no_cautions_due
+    CAUTIONS, name="take_cautions", decides=_after_cautions, skips=_no_cautions_due, stands=True
 )
-"""S20: whoever takes over in a shift of their own has not had them yet."""
+"""S20: whoever takes over in a shift of their own has not had them yet, and touches nothing
+before that, whatever is told of the probe."""
 
 
 STAYED = Step(

@@ -52,6 +52,7 @@ class Step:
     more, as what it names has run out meanwhile.
     `anew`: taken up again after something else, it is dropped and whoever called it decides what
     is still to be asked: nothing has been answered in it yet.
+    `stands`: it is owed whatever is told in between, where that makes the work begin anew too.
     `repeats`: what has just been said elsewhere is taken here too, as it can only break a soak.
     `waits` is how long its answer cannot be there yet: nobody is nudged meanwhile.
     `ages`: what it asks for may be as old as its first asking, which its frame remembers (S5).
@@ -73,6 +74,7 @@ class Step:
     waits: Callable[[Situation], timedelta] = _no_time
     repeats: bool = False
     anew: bool = False
+    stands: bool = False
     ages: bool = False
     patience: Patience | None = field(default_factory=Patience)
 

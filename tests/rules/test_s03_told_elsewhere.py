@@ -82,7 +82,7 @@ def test_S3_whoever_led_it_until_it_was_taken_is_believed(
 
     word = body.split(maxsplit=1)[0]
     assert breaks(talk) == [("V1", because)]
-    assert step_of(talk) == step
+    assert step_of(talk) == ("take_cautions" if at == "take_cautions" else step)
     assert answer == [
         f"Noted: {word} for V1. Namep2, who is cleaning it, is told now. Thank you for saying it."
     ]

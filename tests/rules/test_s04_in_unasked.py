@@ -165,6 +165,7 @@ def test_S12_whoever_takes_over_finds_it_in_another_bath(minutes: int, then: str
     assert was_in(talk) == [("V1", "T2", "elsewhere")]
     assert [each.because for each in talk.happened(SoakBroken)] == ["second_in"]
     assert talk.happened(CleaningRestarted)[-1].inspect_again == (then == "inspect")
+    talk.sends("ready", phone="ph2", after=20)
     assert step_of(talk) == then
 
 

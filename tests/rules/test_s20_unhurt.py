@@ -78,6 +78,35 @@ def test_S20_whoever_takes_over_has_them_before_anything_else() -> None:
     assert talk.happened(CautionsAcknowledged)[-1] == CautionsAcknowledged("p2")
 
 
+@pytest.mark.parametrize(
+    ("body", "step"),
+    [
+        *(("V1 OUT", "back_in"), ("V1 MOVED", "wipe_detergent"), ("V1 IN 23", "back_in")),
+        *(("V1 IN T9 23", "wipe_detergent"), ("V1 STAINED", "wipe_detergent")),
+    ],
+)
+@pytest.mark.parametrize("phone", ["ph1", "ph2"])
+def test_S20_whatever_is_told_of_the_probe_meanwhile_comes_after_them(
+    phone: str, body: str, step: str
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+    talk.sends("TAKE V1", phone="ph2", after=60)
+    if phone == "ph2" and body == "V1 IN 23":
+        body = "V1 OUT"  # of a probe that one has just taken IN tells nothing
+
+    talk.sends(body, phone=phone, after=20)
+    before, text = step_of(talk), talk.last("ph2")
+    talk.sends("ready", phone="ph2", after=20)
+    after = step_of(talk)
+    play_cycle(talk, phone="ph2")
+
+    assert before == "take_cautions"
+    assert text.startswith("Gloves, goggles, gown")
+    assert after == step
+    assert talk.clinic.devices["V1"].standing == "released"
+
+
 def test_S20_whoever_has_had_them_is_not_asked_again_at_a_hand_over() -> None:
     talk = clinic(devices=("V1", "V2"))
     play_cycle(talk, "V2", phone="ph2", until="inspect")
