@@ -42,6 +42,8 @@ STRIPS_FAILED = "strips_failed"
 MAY_BE_TOPPED = "may_be_topped"
 FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED, STRIPS_FAILED, MAY_BE_TOPPED})
 PASS, FAIL, NO_RESULT = "pass", "fail", "no_result"
+EARLY, LATE, DIP_CARRIED = "early", "late", "dip_carried_late"
+"""Why a strip says nothing; the last where a carrier alone has left its age open."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,12 +132,18 @@ def judge(
         return Judged(NO_RESULT, "strips")
     counts = age.least if seen == PASS else age.most
     if counts < product.read_after and not own_watch:
-        return Judged(NO_RESULT, "early")
+        return Judged(NO_RESULT, EARLY if age.most < product.read_after else DIP_CARRIED)
     if seen != PASS:
         return Judged(FAIL, "" if seen == FAIL else "unsure")
     if age.most > longest_age(product) and not own_watch:
-        return Judged(NO_RESULT, "late")
+        return Judged(NO_RESULT, why_late(age, product))
     return Judged(PASS)
+
+
+def why_late(age: Age, product: StripProduct) -> str:
+    """S4: whether somebody has read it too late, or a carrier has brought its dip so."""
+    was_carried = age.least < age.most
+    return DIP_CARRIED if was_carried and age.least <= longest_age(product) else LATE
 
 
 def longest_age(product: StripProduct) -> timedelta:

@@ -79,7 +79,8 @@ def _is_it_the_strip(situation: Situation, container: Container) -> Text:
 
 def _may_fail(read: StripRead) -> bool:
     """A pass; or what was read too late: a fail counts however late. Too early shows nothing."""
-    return read.outcome == rule.PASS or (read.outcome, read.because) == (rule.NO_RESULT, "late")
+    in_vain = read.outcome == rule.NO_RESULT and read.because in {rule.LATE, rule.DIP_CARRIED}
+    return in_vain or read.outcome == rule.PASS
 
 
 def _read_last(situation: Situation, moment: Moment) -> Stamped | None:

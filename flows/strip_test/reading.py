@@ -108,7 +108,7 @@ def _judged(situation: Situation, seen: str, container: Container, age: rule.Age
         own_watch=rule.trusts_own_watch(situation.site.choices),
     )
     if judged.outcome == rule.PASS and dip_of(container, memo.get("test", "")) is None:
-        return rule.Judged(rule.NO_RESULT, "late")
+        return rule.Judged(rule.NO_RESULT, rule.why_late(age, _product(situation)))
     return judged
 
 
@@ -154,10 +154,12 @@ def _no_result(
 
 
 def _reason(because: str) -> Text:
-    if because == "early":
+    if because == rule.EARLY:
         return say("strip.early", "read too early.")
-    if because == "late":
+    if because == rule.LATE:
         return say("strip.late", "read too late.")
+    if because == rule.DIP_CARRIED:
+        return say("strip.dip_carried", "your {dip} came too late.")
     return say("strip.strips", "the strip bottle is not good.")
 
 

@@ -70,5 +70,5 @@ def test_S4_a_dip_that_a_carrier_brings_late_judges_nothing_of_what_has_gone_in_
     arrives(talk, "DIP T1", sent)
     says(talk, 0, after=92)
 
-    assert outcomes(talk)[-1] == ("no_result", "late")
+    assert outcomes(talk)[-1] == ("no_result", "dip_carried_late")
     assert talk.clinic.containers["T1"].passed is None

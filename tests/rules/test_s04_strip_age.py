@@ -51,13 +51,42 @@ def test_S4_a_dip_that_came_late_leaves_a_pass_without_a_result() -> None:
 
     said = talk.sends("1", after=95)
 
-    assert said[0].startswith("No result: read too late.")
-    assert outcomes(talk) == [("no_result", "late")]
+    assert said[0] == (
+        "No result: your DIP came too late. One new strip is allowed, timed by your watch."
+    )
+    assert "Dip a strip in T1" in said[1]
+    assert outcomes(talk) == [("no_result", "dip_carried_late")]
     assert (read(talk).age, read(talk).age_most) == (
         timedelta(seconds=95),
         timedelta(seconds=315),
     )
     assert not read(talk).age_proved
+
+
+@pytest.mark.parametrize(
+    ("carried", "after", "because"),
+    [
+        *((220, 130, "late"), (60, 50, "dip_carried_late"), (20, 50, "early")),
+        *((20, 110, "dip_carried_late"), (0, 130, "late")),
+    ],
+)
+def test_S4_what_is_said_to_be_late_is_the_reading_or_the_dip(
+    carried: float, after: float, because: str
+) -> None:
+    talk = dipped(carried=carried)
+
+    talk.sends("1", after=after)
+
+    assert outcomes(talk) == [("no_result", because)]
+
+
+def test_S4_of_what_a_carrier_alone_has_left_open_a_fail_counts_still() -> None:
+    talk = dipped(carried=220)
+    talk.sends("1", after=95)
+
+    talk.sends("T1 2", after=10)
+
+    assert outcomes(talk)[-1] == ("fail", "")
 
 
 def test_S4_a_reading_that_was_fetched_late_is_as_old_as_the_gateway_had_it() -> None:
