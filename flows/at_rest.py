@@ -148,15 +148,27 @@ def _was_in(
     """S4, S21: the strip of that bath is spent, and what soaks in it is void."""
     disturbed = soak_disturbed(situation.clinic, bath, moment)
     put = PutInBath("", device.label, bath.tag, "in_use" if disturbed else "elsewhere")
-    text = say(
+    says = (Saying(_take_it_out(device, bath)), *lapses.says[1:])
+    return Decision((*disturbed, put, *lapses.events), says)
+
+
+def _take_it_out(device: Device, bath: Container) -> Text:
+    """S13: nobody is told to clean what is out of use."""
+    if device.standing is Standing.QUARANTINED:
+        return say(
+            "rest.was_in.quarantine",
+            "Noted: {device} was put in {tag}, and that is no soak. Take it out, put it aside: "
+            "quarantine. Look at it with your contact, who then texts {lift} {device}.",
+            device=device.label,
+            tag=bath.tag,
+        )
+    return say(
         "rest.was_in",
         "Noted: {device} was put in {tag}, and that is no soak. Take it out. It is NOT READY; "
         "to clean it: {clean} {device}.",
         device=device.label,
         tag=bath.tag,
     )
-    says = (Saying(text), *lapses.says[1:])
-    return Decision((*disturbed, put, *lapses.events), says)
 
 
 def disturbs(situation: Situation, bath: Container, moment: Moment) -> Decision:

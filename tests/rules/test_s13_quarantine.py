@@ -203,6 +203,22 @@ def test_S13_a_fault_during_a_cleaning_for_repair_ends_that_cleaning(step: str) 
 # -- LIFT ---------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("body", ["V1 IN T1 23", "FAULT V1", "V1 IN"])
+def test_S13_nobody_is_told_to_clean_what_is_in_quarantine(body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    talk.let(Quarantined("V1", "fault"))
+
+    (text,) = talk.sends(body, after=20)
+
+    assert "CLEAN V1" not in text
+    assert "quarantine" in text
+    if "T1" in body:
+        assert text == (
+            "Noted: V1 was put in T1, and that is no soak. Take it out, put it aside: "
+            "quarantine. Look at it with your contact, who then texts LIFT V1."
+        )
+
+
 def test_S13_a_supervisor_goes_through_the_check_and_lifts_it() -> None:
     talk = quarantined()
 
