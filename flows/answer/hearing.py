@@ -23,7 +23,7 @@ from flows.answer.told_elsewhere import (
 )
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
-from flows.containers.topped import topped_unasked
+from flows.containers.topped import asks_for_its_tag, topped_unasked
 from flows.containers.which_product import named_alone
 from flows.cycle.interrupt import bad_news, told_of_a_probe
 from flows.fallen import alert
@@ -122,7 +122,7 @@ def _listen(draft: Draft, typed: Typed) -> None:
         return
     thread = _addressed(draft, typed)
     if isinstance(thread, Text):
-        draft.say(Saying(thread))
+        _of_neither(draft, thread)
     elif thread is None:
         _no_question(draft, typed)
     else:
@@ -147,6 +147,16 @@ def _addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
     if len(cycles) > 1 and mine[0] in cycles:
         return _which(draft, cycles)
     return mine[0] if mine else None
+
+
+def _of_neither(draft: Draft, which: Text) -> None:
+    """S6: TOPPED T1 says itself what it is of, unless it may answer a question for that tag."""
+    asked = any(map(asks_for_its_tag, open_here(draft, draft.phone, draft.person)))
+    topped = None if asked else topped_unasked(draft.situation())
+    if topped and topped.events:
+        begin(draft, topped)
+    else:
+        draft.say(Saying(which))
 
 
 def _device(draft: Draft, thread: Thread) -> str:

@@ -4,7 +4,7 @@ import pytest
 
 from flows.parts.events import CleaningRestarted, CycleVoided, Quarantined
 from tests.kit.cycles import arrives, play_cycle
-from tests.kit.talk import clinic
+from tests.kit.talk import Talk, clinic
 from tests.rules.test_s03_told_elsewhere import breaks, lapsed, released, soaking, was_in
 
 UNCLEAR = (
@@ -186,6 +186,41 @@ def test_S6_what_was_released_from_it_falls_and_every_phone_hears_so(body: str) 
 
     assert talk.clinic.devices["V1"].release is None
     assert any("T1" in text for text in talk.heard["ph9"])
+
+
+def two_in_hand(first: str = "soaking", second: str = "wipe_water") -> Talk:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until=first)
+    play_cycle(talk, "V2", until=second, named=True)
+    return talk
+
+
+def test_S6_with_two_in_hand_its_tag_says_what_it_is_of() -> None:
+    talk = two_in_hand()
+
+    text, *_ = talk.sends("topped t1", after=20)
+
+    assert text.startswith("T1 is not for use any more: throw it away, text DISCARD T1.")
+    assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
+    assert talk.clinic.containers["T1"].fitness == "condemned"
+
+
+@pytest.mark.parametrize("body", ["topped", "soaped", "T1"])
+def test_S10_what_names_no_bath_is_asked_which_of_the_two_it_is_of(body: str) -> None:
+    (text,) = two_in_hand().sends(body, after=20)
+
+    assert text.startswith("Two devices are in hand. Which one?")
+
+
+def test_S10_where_one_is_asked_for_the_tag_it_is_asked_which_too() -> None:
+    talk = two_in_hand("immerse", "fill")
+    talk.sends("V2 TOPPED", after=20)
+
+    (text,) = talk.sends("topped t1", after=20)
+    talk.sends("V2 T1", after=20)
+
+    assert text.startswith("Two devices are in hand. Which one?")
+    assert talk.clinic.containers["T1"].fitness == "condemned"
 
 
 def test_S6_without_a_tag_it_is_asked_which() -> None:
