@@ -11,13 +11,12 @@ from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
 from flows.parts.events import ContainerCondemned, Poured
 from flows.parts.moment import Moment
-from flows.parts.reading import typed, word_of
+from flows.parts.reading import says_first, typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies import NotUnderstood
-from flows.replies.typed import fold
 from flows.rules.container_life import (
     Decided,
     is_active,
@@ -95,6 +94,27 @@ def _ask_fill(situation: Situation) -> Text:
     )
 
 
+def _ask_fill_again(situation: Situation) -> Text:
+    """S10: of the two words that follow each other the one is never taken for the other."""
+    source = situation.frame.memo.get("source", "")
+    is_bath = _kind(situation) is Kind.BATH
+    if is_bath and says_first(situation, "filled"):
+        return say(
+            "containers.fill.no_bottle",
+            "This is the bath, no bottle. Was the tub empty, washed, dry, and is {source} in it "
+            "to the line? Reply {poured}, not {filled}; {topped} if anything was still in it.",
+            source=source,
+        )
+    if not is_bath and says_first(situation, "poured"):
+        return say(
+            "containers.fill.no_bath",
+            "This is the working bottle, no bath. Was it empty, washed, dry, and is {source} in "
+            "it? Reply {filled}, not {poured}; {topped} if anything was still in it.",
+            source=source,
+        )
+    return _ask_fill(situation)
+
+
 def _answers(situation: Situation) -> tuple[str, ...]:
     """S10: a bottle is filled and a bath is poured: the one follows the other closely.
 
@@ -122,10 +142,8 @@ _OF_BEFORE = re.compile(
 
 
 def _was_before(situation: Situation) -> bool:
-    words = typed(situation).words
-    done = {fold(situation.vocabulary.word(slug)) for slug in ("poured", "filled")}
-    is_done = bool(words) and words[0] in done
-    return is_done and any(map(_OF_BEFORE.fullmatch, words[1:]))
+    is_done = any(says_first(situation, slug) for slug in ("poured", "filled"))
+    return is_done and any(map(_OF_BEFORE.fullmatch, typed(situation).words[1:]))
 
 
 def _not_now_but_before(situation: Situation) -> Text:
@@ -331,7 +349,7 @@ def _on_hold(situation: Situation, moment: Moment) -> str:
 FILL = Step(
     name="fill",
     asks=_ask_fill,
-    again=_ask_fill,
+    again=_ask_fill_again,
     asks_brief=_ask_fill,
     reads=_read_fill,
     decides=_after_fill,

@@ -29,7 +29,7 @@ from flows.parts.clinic import Container, Kind
 from flows.parts.decision import BACK, DONE, STAY, Decision, Next, Saying, Turn, call, go
 from flows.parts.events import CycleAbandoned, EvidenceStated, Mixed, Poured
 from flows.parts.moment import Moment
-from flows.parts.reading import typed, word_of
+from flows.parts.reading import says_first, typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.stock import CHLORINE
@@ -246,6 +246,16 @@ def _ask_mixed(situation: Situation) -> Text:
     )
 
 
+def _ask_mixed_again(situation: Situation) -> Text:
+    if says_first(situation, "mixed"):
+        return say(
+            "containers.single_use.mixed.again",
+            "More than {mixed} is asked: what it is in was empty, washed, dry; all measured; the "
+            "right water; clear, nothing in it? All so: {fresh}. Not all, not sure: {unsure}.",
+        )
+    return _ask_mixed(situation)
+
+
 def _read_mixed(situation: Situation) -> str | NotUnderstood:
     """FRESH or UNSURE; or an amount, which puts the recipe right unless it is the same."""
     said, memo = amounts(typed(situation)), situation.frame.memo
@@ -368,7 +378,7 @@ def _filled(memo: Mapping[str, str]) -> Decimal | None:
 SINGLE_USE_MIXED = Step(
     name=f"{FOR_A_SOAK}{_MIXED}",
     asks=_ask_mixed,
-    again=_ask_mixed,
+    again=_ask_mixed_again,
     asks_brief=_ask_mixed,
     reads=_read_mixed,
     decides=_after_mixed,

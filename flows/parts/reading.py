@@ -7,7 +7,7 @@ from flows.parts.situation import Situation
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.tags import TAG
-from flows.replies.typed import Typed, fold_ours
+from flows.replies.typed import Typed, fold, fold_ours
 
 
 def typed(situation: Situation) -> Typed:
@@ -27,6 +27,12 @@ def word_of(situation: Situation, slugs: tuple[str, ...]) -> str | NotUnderstood
 def one_of(*slugs: str) -> Callable[[Situation], str | NotUnderstood]:
     """Read one of these words."""
     return lambda situation: word_of(situation, slugs)
+
+
+def says_first(situation: Situation, slug: str) -> bool:
+    """Whether it begins with that word; a bell says none."""
+    said = situation.typed
+    return said is not None and said.words[:1] == (fold(situation.vocabulary.word(slug)),)
 
 
 def device_named(situation: Situation) -> Device | None:

@@ -40,7 +40,7 @@ def test_S10_a_bottle_and_the_bath_after_it_take_words_of_their_own() -> None:
     talk.sends("filled", after=1)
 
     assert [event.tag for event in talk.happened(Poured)] == ["B1", "B2"]  # one was stocked
-    assert talk.last().startswith("No bath is ready. Pour B2")
+    assert talk.last().startswith("This is the bath, no bottle. Was the tub empty, ")
 
 
 def test_S10_a_doubled_topped_condemns_one_mixture_and_is_asked_about() -> None:
