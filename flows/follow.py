@@ -31,8 +31,10 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules import strip_words
 from flows.rules.alerts import TOLD_LATE
+from flows.rules.failed_after_all import in_doubt
 from flows.rules.found_unfit import (
     FOUND_UNFIT,
+    not_ready_by_it,
     void_by_it,
 )
 from flows.rules.recall_words import (
@@ -65,24 +67,27 @@ def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Dec
     """S4: the facts and the case in one transaction; the site's phones are told at once."""
     if event.outcome != FAIL:
         return solution_at_hand(situation, event.container, moment)
-    consequences = fallen(situation.clinic, event, moment.ident("case/strip"))
+    after_all = in_doubt(situation, event)
+    consequences = fallen(situation.clinic, event, moment.ident("case/strip"), after_all)
     if not consequences:
         return Decision()
     kinds = e.ContainerCondemned | e.ContainerHeld
     fell = {each.tag for each in consequences if isinstance(each, kinds)}
     consequences = (*consequences, *held_with(situation.clinic, fell))
-    told = alert(situation, "strip_failed", event.container, moment)
-    says = _told_of_fail(situation, event, consequences)
+    is_gone = after_all is not None and not after_all.is_here
+    told = alert(situation, FOUND_UNFIT if is_gone else "strip_failed", event.container, moment)
+    not_ready = not_ready_by_it if is_gone else strip_words.do_not_use
+    says = _told_of_fail(situation, event, consequences, not_ready(event.container))
     return Decision(events=(*consequences, *told.events), says=(*says, *told.says))
 
 
 def _told_of_fail(
-    situation: Situation, read: e.StripRead, events: tuple[e.Event, ...]
+    situation: Situation, read: e.StripRead, events: tuple[e.Event, ...], not_ready: Text
 ) -> tuple[Saying, ...]:
     """Whoever has read it hears of it in the answer; of what falls with it everybody hears."""
     tag, phones = read.container, situation.clinic.phones
     others = (phone for phone in phones if phone != situation.phone.id)
-    says = [Saying(strip_words.do_not_use(tag), to=phone) for phone in others]
+    says = [Saying(not_ready, to=phone) for phone in others]
     held = [each.tag for each in events if isinstance(each, e.ContainerHeld)]
     if held:
         says += [Saying(strip_words.on_hold(tag, held), to=phone) for phone in phones]

@@ -1,7 +1,7 @@
 """S15: a correction is an entry of its own and names the one it corrects, which stays."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, fields
 from datetime import date, datetime, timedelta
 from decimal import Decimal, InvalidOperation
@@ -28,6 +28,7 @@ from flows.protocols.figures import SPAN
 from flows.protocols.model import Problem
 from flows.replies import NotUnderstood
 from flows.replies.patient_code import patient_code
+from flows.rules.strip import FAIL, NO_RESULT, PASS, UNSURE
 
 OWN = frozenset(
     {
@@ -90,7 +91,8 @@ def correct(store: Store, site: str, wish: Wish, at: Moment, stands: Standing) -
 
     A date that was too late moves earlier by it, with its lot and what was poured; what was poured
     inactive or onto a rest, and strips that passed no control, are out of use with all that went
-    by them; nothing else that is so now changes, and the remarks say what to do about it.
+    by them; a strip that failed after all acts as a fail told then; nothing else that is so now
+    changes, and the remarks say what to do about it.
     Raises NotSetUp where there is no such entry or field, where the value is none of that field's
     kind, and where it would bring in somebody's name.
     """
@@ -248,6 +250,20 @@ def _word(typed: str) -> str | None:
     return typed if short and _WORDS.fullmatch(typed) else None
 
 
+def _outcome(typed: str) -> str:
+    return _one_of((PASS, FAIL, NO_RESULT), typed)
+
+
+def _seen(typed: str) -> str:
+    return _one_of((PASS, FAIL, UNSURE), typed)
+
+
+def _one_of(words: Sequence[str], typed: str) -> str:
+    if typed not in words:
+        raise ValueError(f"is no {typed}; one of {', '.join(words)}")
+    return typed
+
+
 def _product(typed: str) -> str | None:
     """S18: under a name that no file has, a recall would find nothing that rests on it."""
     if _word(typed) is None:
@@ -263,6 +279,8 @@ _SHAPES: Mapping[str, Any] = {
     **dict.fromkeys(LABELS, label),
     **dict.fromkeys(TAGS, tag),
     "lot": lot,
+    "outcome": _outcome,
     "patient": _patient,
     "product": _product,
+    "seen": _seen,
 }

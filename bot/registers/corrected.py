@@ -24,6 +24,7 @@ from flows.parts.events import (
     Mixed,
     Poured,
     StripBottleOpened,
+    StripRead,
     StripsChecked,
 )
 from flows.parts.moment import Moment
@@ -44,8 +45,9 @@ from flows.rules.container_life import (
     life_until_activated,
     life_when_activated,
 )
+from flows.rules.failed_after_all import may_fail
 from flows.rules.found_unfit import NOT_ACTIVE, begun, poured_inactive
-from flows.rules.strip import same_liquid
+from flows.rules.strip import FAIL, PASS, same_liquid
 from flows.rules.twins import ends_no_later
 
 LOT_SAYS = frozenset({"lot", "expires"})
@@ -100,6 +102,9 @@ def follows(
     """What happens by a correction, and what its writer should know."""
     name = made.name
     recalled = _of_lot(made, name, clinic) if name in OF_A_LOT else ()
+    failed = _failed(made)
+    if failed:
+        return (failed,), (*recalled, _told_of_fail(failed, clinic))
     moves = {"lot", "source", *DATES, *NEVER_GOOD}
     if name not in moves or type(made.event) not in _SINCE:
         in_doubt = _in_doubt(made.meant, clinic) if name in _IN_DOUBT else ()
@@ -121,6 +126,21 @@ def follows(
     if one and name == "source":
         return (*ends, *unfit), _of_source(made, clinic, (*recalled, *told, *kept, *idle))
     return (*ends, *unfit), (*recalled, *told, *kept, *idle)
+
+
+def _failed(made: Corrections) -> StripRead | None:
+    """S4: a strip that is said now to have failed, or to have failed in another container."""
+    read, meant = made.event, made.meant
+    if not isinstance(read, StripRead) or made.name not in {"outcome", "seen", "container"}:
+        return None
+    by_colour = made.name == "seen" and meant.seen != PASS and may_fail(meant)
+    is_known = (read.outcome, read.container) == (FAIL, meant.container)
+    if is_known or not (by_colour or meant.outcome == FAIL):
+        return None
+    seen = FAIL if meant.seen == PASS else meant.seen
+    because = "" if seen == FAIL else seen
+    fails = replace(read, container=meant.container, outcome=FAIL, seen=seen, because=because)
+    return replace(fails, good_until=None)
 
 
 def _own(
@@ -269,6 +289,16 @@ def _told(shortened: LifeShortened, clinic: Clinic, zone: ZoneInfo, at: Moment, 
     return (
         f"{tags}: good to {ends} only, and over{why}. What was soaked, wiped or tested with it "
         "since is void. The phones of the site are told DO NOT USE."
+    )
+
+
+def _told_of_fail(read: StripRead, clinic: Clinic) -> str:
+    is_here = "It is not for use, nor is what was poured from it."
+    now = is_here if read.container in clinic.containers else "It is not here any more."
+    return (
+        f"{read.container}: its strip failed by what is said now. {now} What was soaked in it or "
+        "wiped with it since the last pass before is void, and a look-back is open. The phones "
+        "of the site are told."
     )
 
 

@@ -59,3 +59,14 @@ class Dip:
     def is_used_up(self) -> bool:
         """Whether nothing may soak on its pass."""
         return self.put_in_since or self.in_use_by is not None
+
+
+@dataclass(frozen=True, slots=True)
+class InDoubt:
+    """What has gone by a liquid that was no good, since it was last known to be (S4, S18)."""
+
+    since: datetime | None
+    """The first of the passes that count, the last before it in each; None where one has none."""
+    cycles: tuple[str, ...]
+    is_here: bool
+    """What is gone is not condemned, nor is what bears its tag now."""

@@ -4,7 +4,8 @@ A date that stands too late is never moved in silence: what was poured from it e
 what was soaked, wiped or tested with it past its time counts for nothing.
 """
 
-from datetime import datetime, timedelta
+from dataclasses import dataclass
+from datetime import UTC, datetime, timedelta
 
 from flows.parts.clinic import AT_HAND, Clinic, Container, Cycle, Kind, StripBottle
 from flows.parts.events import (
@@ -34,11 +35,21 @@ TOPPED_UP = "topped_up"
 OF_TOPPED_UP = "of_topped_up"
 """S6: poured from a bottle that had been topped up by then, as far as anybody can tell."""
 
+FOR_EVER = datetime.max.replace(tzinfo=UTC)
+
 A_PASS_LASTS = timedelta(days=1)
 """S4: at most, as it ends with the day."""
 
 _WENT_BY_IT = (Immersed, TakenOut, StepDone, StripRead)
 _COUNTS_NO_MORE = (CycleVoided, CycleAbandoned, CleaningRestarted)
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """From a moment on, until another: from then on a tag may be another's."""
+
+    since: datetime
+    until: datetime = FOR_EVER
 
 
 def outlives(clinic: Clinic, tag: str) -> tuple[Container, ...]:
@@ -95,7 +106,8 @@ def fallen_since(
 ) -> tuple[Event, ...]:
     """S1, S18: every cycle that went by one of *tags* from then on is void, and a case opened."""
     tests = dipped_since(situation, tags, since)
-    return _fallen(situation, _went_by(situation, tags, tests, since), since, case, subject)
+    cycles = went_by(situation, tags, tests, Span(since))
+    return _fallen(situation, cycles, since, case, subject)
 
 
 def mixed_with_it(situation: Situation, tag: str, since: datetime) -> tuple[str, ...]:
@@ -116,7 +128,7 @@ def topped_since(
         each.test for each in dips if isinstance(each, StripDipped) and each.container in tags
     }
     kinds = (Immersed, TakenOut, StepDone)
-    cycles = _went_by(situation, tags, frozenset(tests), since, kinds)
+    cycles = went_by(situation, tags, frozenset(tests), Span(since), kinds)
     return _fallen(situation, cycles, since, case, subject)
 
 
@@ -127,7 +139,7 @@ def soaked_by(situation: Situation, strips: str, since: datetime, case: str) -> 
     """
     tags = frozenset({strips})
     tests = dipped_since(situation, tags, since)
-    cycles = _went_by(situation, tags, tests, since, (Immersed,))
+    cycles = went_by(situation, tags, tests, Span(since), (Immersed,))
     return _fallen(situation, cycles, since, case, strips)
 
 
@@ -140,21 +152,21 @@ def _fallen(
     return (*void(situation.clinic, cycles, FOUND_UNFIT), opened)
 
 
-def _went_by(
+def went_by(
     situation: Situation,
     tags: frozenset[str],
     tests: frozenset[str],
-    since: datetime,
+    span: Span,
     kinds: tuple[type[Event], ...] = _WENT_BY_IT,
 ) -> tuple[str, ...]:
     """Cycles soaked in it or on its pass, wiped with it, tested by it; not begun again since."""
     cycles: dict[str, None] = {}
-    for stamped in situation.past((*kinds, *_COUNTS_NO_MORE), since):
+    for stamped in situation.past((*kinds, *_COUNTS_NO_MORE), span.since):
         event = stamped.event
         cycle = str(getattr(event, "cycle", None) or "")
         if isinstance(event, _COUNTS_NO_MORE):
             cycles.pop(cycle, None)
-        elif cycle and (_of(event) in tags or _by(event) in tests):
+        elif cycle and stamped.at < span.until and (_of(event) in tags or _by(event) in tests):
             cycles[cycle] = None
     return tuple(cycles)
 

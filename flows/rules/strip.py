@@ -27,6 +27,7 @@ from flows.parts.events import (
     ReleaseWithdrawn,
     StripRead,
 )
+from flows.parts.look_back import InDoubt
 from flows.parts.state.cleared import withdrawn_of
 from flows.parts.state.dips import is_awaited, is_to_be_read
 from flows.parts.text import Text, say
@@ -44,6 +45,7 @@ FREED_BY_A_STRIP = frozenset({KIN_FAILED, STRIPS_RECALLED, STRIPS_FAILED, MAY_BE
 PASS, FAIL, NO_RESULT = "pass", "fail", "no_result"
 EARLY, LATE, DIP_CARRIED = "early", "late", "dip_carried_late"
 """Why a strip says nothing; the last where a carrier alone has left its age open."""
+UNSURE = "unsure"
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,7 +136,7 @@ def judge(
     if counts < product.read_after and not own_watch:
         return Judged(NO_RESULT, EARLY if age.most < product.read_after else DIP_CARRIED)
     if seen != PASS:
-        return Judged(FAIL, "" if seen == FAIL else "unsure")
+        return Judged(FAIL, "" if seen == FAIL else UNSURE)
     if age.most > longest_age(product) and not own_watch:
         return Judged(NO_RESULT, why_late(age, product))
     return Judged(PASS)
@@ -291,27 +293,31 @@ def kin(clinic: Clinic, tag: str) -> tuple[Container, ...]:
     return tuple(each for each in same_liquid(clinic, origin) if each.tag not in itself)
 
 
-def fallen(clinic: Clinic, read: StripRead, case: str) -> tuple[Event, ...]:
-    """S4: what a failed strip does, all at once.
+def fallen(
+    clinic: Clinic, read: StripRead, case: str, after_all: InDoubt | None = None
+) -> tuple[Event, ...]:
+    """S4: what a failed strip does, all at once; *after_all*, where it was told otherwise before.
 
     The solution is condemned for good; its kin is held; every cycle in it, or wiped with it,
     since its last valid pass is void, at whatever step; releases that rest on them are withdrawn;
     a case is opened. A second strip of what has fallen already changes nothing.
     """
-    liquid = same_liquid(clinic, read.container)
-    cycles = tuple(dict.fromkeys(cycle for each in liquid for cycle in each.cycles))
-    if clinic.containers[read.container].why == STRIP_FAILED and not cycles:
+    is_here = after_all is None or after_all.is_here
+    liquid = same_liquid(clinic, read.container) if is_here else ()
+    known = (cycle for each in liquid for cycle in each.cycles)
+    cycles = tuple(dict.fromkeys((*(after_all.cycles if after_all else ()), *known)))
+    if not cycles and (not liquid or liquid[0].why == STRIP_FAILED):
         return ()
     events: list[Event] = [
         ContainerCondemned(each.tag, STRIP_FAILED) for each in liquid if _is_to_fall(each)
     ]
     events += [
         ContainerHeld(each.tag, KIN_FAILED)
-        for each in kin(clinic, read.container)
+        for each in (kin(clinic, read.container) if liquid else ())
         if each.fitness is Fitness.GOOD
     ]
     events += void(clinic, cycles, STRIP_FAILED)
-    since = _known_good(clinic.containers[read.container], liquid)
+    since = after_all.since if after_all else _known_good(liquid[0], liquid)
     events.append(CaseOpened(case, STRIP_FAILED, read.container, since, cycles))
     return tuple(events)
 

@@ -14,6 +14,7 @@ from flows.replies import NotUnderstood
 from flows.replies.tags import TAG
 from flows.replies.typed import POLITE
 from flows.rules import strip as rule
+from flows.rules.failed_after_all import may_fail
 from flows.strip_test import words
 from flows.strip_test.digits import first_of_last
 
@@ -43,7 +44,7 @@ def put_right(situation: Situation, moment: Moment) -> Decision | None:
         return None
     read = stamped.event
     container = situation.clinic.containers.get(getattr(read, "container", ""))
-    if not isinstance(read, StripRead) or container is None or not _may_fail(read):
+    if not isinstance(read, StripRead) or container is None or not may_fail(read):
         return None
     since = moment.now - stamped.at
     if since > AT_ONCE and not _says_of_what(situation):
@@ -75,12 +76,6 @@ def _is_it_the_strip(situation: Situation, container: Container) -> Text:
         word=digit,
         tag=container.tag,
     )
-
-
-def _may_fail(read: StripRead) -> bool:
-    """A pass; or what was read too late: a fail counts however late. Too early shows nothing."""
-    in_vain = read.outcome == rule.NO_RESULT and read.because in {rule.LATE, rule.DIP_CARRIED}
-    return in_vain or read.outcome == rule.PASS
 
 
 def _read_last(situation: Situation, moment: Moment) -> Stamped | None:

@@ -1,20 +1,25 @@
 """S4, S6, S8: what is unfit by a correction falls, or it is said how it is put right."""
 
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 
+from bot.registers.draft import NotSetUp
 from bot.store.transaction import Store
 from flows.parts.clinic import Fitness
 from flows.parts.events import (
+    CaseOpened,
     ContainerDiscarded,
     ContainerHeld,
+    CycleVoided,
+    Immersed,
     Recalled,
     StripDipped,
     StripRead,
     StripsChecked,
 )
-from tests.kit.shell import ANN, ELLA, NINE, SITE, WEEK, shell
+from tests.kit.shell import ANN, ELLA, NINE, SITE, WEEK, Shell, shell
 from tests.registers.test_corrected import EXPIRES, corrects, dates, strips_of_lot
 
 
@@ -89,15 +94,115 @@ def test_S8_where_something_may_be_unfit_and_stands_it_is_said_what_to_do(store:
     )
 
 
-def test_S4_a_strip_that_has_failed_after_all_is_such_a_thing(store: Store) -> None:
-    bot = shell(store)
+def read_in(bot: Shell, outcome: str, seen: str, because: str = "") -> None:
+    """A strip that was read in T1, and a soak of V1 on it that is still going on."""
     ninety = timedelta(seconds=90)
     read = {"age": ninety, "age_proved": True, "day": NINE.date(), "good_until": WEEK}
-    bot.exchange.facts(SITE, (StripRead("t1", "T1", "S1", None, "pass", "pass", "", **read),))
+    bot.exchange.facts(
+        SITE,
+        (
+            StripDipped("t1", "T1", "S1", None, NINE + ninety, NINE + 2 * ninety),
+            StripRead("t1", "T1", "S1", None, outcome, seen, because, **read),
+            Immersed("c1", "V1", "T1", WEEK, "t1", WEEK, Decimal(22), NINE + 8 * ninety, 47),
+        ),
+    )
+
+
+@pytest.mark.parametrize(
+    ("was", "corrected"),
+    [
+        (("pass", "pass"), ("outcome", "fail")),
+        (("pass", "pass"), ("seen", "fail")),
+        (("pass", "pass"), ("seen", "unsure")),
+        (("no_result", "pass", "late"), ("seen", "fail")),
+        (("no_result", "pass", "early"), ("outcome", "fail")),
+    ],
+)
+def test_S4_a_strip_that_has_failed_after_all_acts_as_a_fail_told_then(
+    store: Store, was: tuple[str, ...], corrected: tuple[str, str]
+) -> None:
+    bot = shell(store)
+    read_in(bot, *was)
+
+    (said,) = corrects(bot, "StripRead", *corrected)
+
+    bath, read = bot.clinic.containers["T1"], bot.entries(StripRead)[-1].event
+    assert (bath.fitness, bath.why, bath.passed) == (Fitness.CONDEMNED, "strip_failed", None)
+    assert (read.test, read.outcome, read.good_until) == ("t1", "fail", None)
+    assert read.because == ("unsure" if corrected[1] == "unsure" else "")
+    assert [each.event.cycle for each in bot.entries(CycleVoided)] == ["c1"]
+    assert [each.event.cycles for each in bot.entries(CaseOpened)] == [("c1",)]
+    assert bot.clinic.containers["B1"].fitness is Fitness.HELD
+    assert [each for each in bot.heard(ELLA) if each.startswith("T1 failed its strip.")]
+    assert [each for each in bot.heard(ANN) if each.startswith("DO NOT USE T1: its strip failed.")]
+    assert said == (
+        "T1: its strip failed by what is said now. It is not for use, nor is what was poured from "
+        "it. What was soaked in it or wiped with it since the last pass before is void, and a "
+        "look-back is open. The phones of the site are told."
+    )
+
+
+def test_S18_so_does_one_in_a_bath_that_is_gone(store: Store) -> None:
+    bot = shell(store)
+    read_in(bot, "pass", "pass")
+    bot.exchange.facts(SITE, tuple(ContainerDiscarded(tag) for tag in ("T1", "B1", "J1")))
 
     (said,) = corrects(bot, "StripRead", "outcome", "fail")
 
-    assert "text DISCARD T1 and clean again" in said
+    assert [each.event.cycle for each in bot.entries(CycleVoided)] == ["c1"]
+    assert said.startswith("T1: its strip failed by what is said now. It is not here any more. ")
+
+
+@pytest.mark.parametrize(
+    ("was", "corrected"),
+    [
+        (("fail", "fail"), ("seen", "unsure")),
+        (("fail", "fail"), ("outcome", "pass")),
+        (("no_result", "pass", "early"), ("seen", "fail")),
+        (("no_result", "pass", "strips"), ("seen", "fail")),
+        (("pass", "pass"), ("outcome", "no_result")),
+        (("pass", "pass"), ("container", "B1")),
+    ],
+)
+def test_S4_what_shows_no_more_than_it_did_changes_nothing(
+    store: Store, was: tuple[str, ...], corrected: tuple[str, str]
+) -> None:
+    bot = shell(store)
+    read_in(bot, *was)
+    known = len(bot.entries())
+
+    (said,) = corrects(bot, "StripRead", *corrected)
+
+    assert len(bot.entries()) == known + 1
+    assert said.startswith("Nothing that stands changes by it.")
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "why"),
+    [
+        ("outcome", "2", "is no 2; one of pass, fail, no_result"),
+        ("seen", "blue", "is no blue; one of pass, fail, unsure"),
+    ],
+)
+def test_S4_what_a_strip_cannot_show_is_refused(
+    store: Store, name: str, typed: str, why: str
+) -> None:
+    """It would stand on the record, and mean nothing."""
+    bot = shell(store)
+    read_in(bot, "pass", "pass")
+
+    with pytest.raises(NotSetUp, match=why):
+        corrects(bot, "StripRead", name, typed)
+
+
+def test_S4_a_fail_that_was_of_another_bath_counts_there_too(store: Store) -> None:
+    bot = shell(store)
+    read_in(bot, "fail", "fail")
+
+    (said,) = corrects(bot, "StripRead", "container", "B1")
+
+    assert bot.clinic.containers["B1"].fitness is Fitness.CONDEMNED
+    assert said.startswith("B1: its strip failed by what is said now.")
 
 
 @pytest.mark.parametrize(
