@@ -36,6 +36,8 @@ from flows.parts.stock import CHLORINE
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
+from flows.replies.plainly import names_a_vessel
+from flows.replies.tags import VESSEL
 from flows.replies.typed import fold
 from flows.rules.amount_words import shown, volume
 from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
@@ -263,7 +265,19 @@ def _read_mixed(situation: Situation) -> str | NotUnderstood:
     is_same = isinstance(asked, Asked) and _noted(asked).items() <= memo.items()
     if is_same or (isinstance(said, NotUnderstood) and said.hint == "empty"):
         return word_of(situation, ("fresh", "unsure"))
+    if isinstance(said, NotUnderstood) and _may_be_of_a_probe(situation):
+        return NotUnderstood("word")
     return _PUT_RIGHT
+
+
+def _may_be_of_a_probe(situation: Situation) -> bool:
+    """S3: IN 23, it fell in T9; that it is 5% 2 L FROM J1 is none."""
+    said, words = typed(situation), situation.vocabulary.words
+    in_, out = fold(words["in"]), fold(words["out"])
+    source = situation.frame.memo.get("source", "")
+    others = [word for word in said.words if (tag := VESSEL.fullmatch(word)) and tag[1] != source]
+    begins = said.words[:1] in {(in_,), (out,)}
+    return begins or bool(others) or names_a_vessel(said, in_)
 
 
 def _put_right(situation: Situation, moment: Moment) -> Decision:

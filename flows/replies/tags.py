@@ -5,5 +5,5 @@ import re
 TAG = re.compile("([JBTSM][0-9]{1,3})(?:-?[A-Z])?")
 """A jug, working bottle, tub, bottle of strips or what was mixed, with its check letter or not."""
 
-VESSEL = re.compile("[JBTM][0-9]{1,3}(?:-?[A-Z])?")
+VESSEL = re.compile("([JBTM][0-9]{1,3})(?:-?[A-Z])?")
 """The same of what holds a liquid: a probe may be in it."""

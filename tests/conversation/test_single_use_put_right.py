@@ -2,7 +2,13 @@
 
 import pytest
 
-from flows.parts.events import EvidenceStated, Mixed, Poured
+from flows.parts.events import (
+    CleaningRestarted,
+    EvidenceStated,
+    Mixed,
+    Poured,
+    PutInBath,
+)
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
@@ -85,3 +91,39 @@ def test_S4_of_what_is_wiped_with_too_an_amount_put_right_is_a_new_recipe() -> N
 
     assert "40 mL bleach 5 %, water to 2 L" in recipe
     assert [each.volume_ml for each in talk.happened(Mixed)] == [2000]
+
+
+@pytest.mark.parametrize(
+    ("body", "tag"),
+    [
+        *(("IN T1 23", "T1"), ("V1 IN T1 23", "T1"), ("it is in T1", "T1"), ("IN T9 23", "T9")),
+        *(("IN J1 23", "J1"), ("it fell in J1 5%", "J1")),
+    ],
+)
+def test_S3_that_it_is_in_a_bath_is_no_new_recipe(body: str, tag: str) -> None:
+    talk = clinic(selection=CHLORINE, devices=("V1", "V2"))
+    play_cycle(talk, "V2", phone="ph2")
+    play_cycle(talk, until="single_use_mixed")
+
+    talk.sends(body, after=20)
+
+    assert [each.bath for each in talk.happened(PutInBath)] == [tag]
+    assert [each.device for each in talk.happened(CleaningRestarted)] == ["V1"]
+    assert step_of(talk) == "wipe_detergent"
+
+
+@pytest.mark.parametrize("body", ["in 23", "OUT", "oops T1", "5 2 L with T1"])
+def test_S3_what_may_be_said_of_the_probe_is_no_new_recipe(body: str) -> None:
+    talk = asked("single_use_mixed")
+
+    talk.sends(body, after=20)
+
+    assert step_of(talk) == "single_use_mixed"
+
+
+def test_S4_an_amount_that_names_its_source_is_a_new_recipe() -> None:
+    talk = asked("single_use_mixed")
+
+    talk.sends("5 2 L from J1", after=20)
+
+    assert step_of(talk) == "single_use"
