@@ -25,7 +25,8 @@ from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.topped import asks_for_its_tag, topped_unasked
 from flows.containers.which_product import named_alone
-from flows.cycle.interrupt import bad_news, told_of_a_probe
+from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
+from flows.cycle.unasked import ASK_FOR_IT
 from flows.fallen import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
@@ -248,7 +249,9 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
     if topped:
         begin(draft, topped)
         return
-    if _told_of_a_probe(draft, thread, digest) or told_without_a_name(draft, digest):
+    if _told_of_a_probe(draft, thread, digest):
+        return
+    if not _is_said_of_it(draft, thread) and told_without_a_name(draft, digest):
         return
     if _is_an_old_answer(draft):
         ask_again(draft, thread)
@@ -298,6 +301,16 @@ def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
         draft.answer = digest
         proceed(draft, about, decided)
     return True
+
+
+def _is_said_of_it(draft: Draft, thread: Thread) -> bool:
+    """S10: named, or IN where IN is asked for: no other can be meant than what is led here."""
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    if cycle is None or draft.typed is None:
+        return False
+    is_named = any(fold_ours(cycle.device) in line for line in draft.typed.lines)
+    is_asked = thread.top.step in ASK_FOR_IT and told_plainly(draft.situation()) == "in"
+    return is_named or is_asked
 
 
 def _soaks(draft: Draft, thread: Thread) -> bool:
