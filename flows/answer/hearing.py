@@ -19,8 +19,8 @@ from flows.answer.told_elsewhere import (
     of_somebody_else,
     told_by_name,
     told_without_a_name,
-    what_is_wrong,
 )
+from flows.answer.unclear import may_be_bad_news
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.topped import asks_for_its_tag, topped_unasked
@@ -39,7 +39,6 @@ from flows.parts.events import (
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
-from flows.replies.plainly import may_be_damage
 from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import put_right
 from flows.use import keep
@@ -261,24 +260,16 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
     if now.misses and now.misses % OFFER_A_PERSON == 0:
         _offer_a_person(draft, thread)
     text = (
-        asked_back(why)
+        (may_be_bad_news(draft, thread) if why.hint == "near" else None)
+        or asked_back(why)
         or _nearly_a_command(draft, draft.typed)
-        or _seen_on_it(draft, thread)
         or said_to_be_empty(draft.situation(thread))
+        or may_be_bad_news(draft, thread)
     )
     if text is None:
         ask_again(draft, thread)
     else:
         draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
-
-
-def _seen_on_it(draft: Draft, thread: Thread) -> Text | None:
-    """S13: V1 IS CRACKED, IT HAS A STAIN: nobody is left to think that it has been noted."""
-    cycle = draft.clinic.cycles.get(thread.cycle or "")
-    step = FLOWS[thread.top.flow].step(thread.top.step)
-    if cycle is None or draft.typed is None or (step and "damaged" in step.answers):
-        return None
-    return what_is_wrong(cycle.device) if may_be_damage(draft.typed) else None
 
 
 def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
@@ -375,6 +366,7 @@ def _no_question(draft: Draft, typed: Typed) -> None:
         _nearly_a_command(draft, typed)
         or said_to_be_empty(draft.situation())
         or named_alone(draft.situation())
+        or may_be_bad_news(draft, None)
     )
     if meant is not None:
         draft.say(Saying(meant))

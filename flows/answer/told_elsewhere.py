@@ -5,6 +5,7 @@ from dataclasses import replace
 from flows.answer.doubted import has_just_said
 from flows.answer.draft import Draft
 from flows.answer.landing import begin, open_here, proceed
+from flows.answer.unclear import what_is_wrong
 from flows.at_rest import OF_A_SOAK, disturbs, told_at_rest, which_probe
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import told_elsewhere as contradicted
@@ -13,7 +14,7 @@ from flows.parts.clinic import Device, Thread
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.reading import container_named
-from flows.parts.text import Text, say
+from flows.parts.text import say
 from flows.replies.plainly import may_alarm
 from flows.replies.typed import Typed, fold_ours
 from flows.words import ANSWERS
@@ -39,16 +40,6 @@ def _asked_what_is_wrong(draft: Draft, label: str, said: Typed) -> bool:
     if may_alarm(said):
         draft.say(Saying(what_is_wrong(label)))
     return may_alarm(said)
-
-
-def what_is_wrong(label: str) -> Text:
-    """How to say what may have been meant of that probe."""
-    return say(
-        "told.unclear",
-        "About {device}: nothing is noted yet. Taken out or moved? Text {device} {out}. Put in a "
-        "bath? {device} {in} T1. Damaged? {fault} {device}. Used? {used} {device}.",
-        device=label,
-    )
 
 
 def told_without_a_name(draft: Draft, digest: str) -> bool:

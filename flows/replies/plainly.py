@@ -20,6 +20,10 @@ _SEEN = frozenset(
     | {"CRACKS", "FELL", "DROPPED", "DIRTY", "SOILED", "BLOOD", "LEAKS", "FAULTY"}
 )
 _ALARMING = _SEEN | {"IN", "OUT", "MOVED", "ORDER", "REPAIR"}
+_ELSEWHERE = frozenset(
+    {"INTO", "OUT", "MOVED", "REMOVED", "LIFTED", "TOUCHED", "BUMPED", "SLIPPED", "SPILLED"}
+    | {"WRONG", "OOPS", "ACCIDENT", "ACCIDENTALLY"}
+)
 
 
 def says_plainly(typed: Typed, word: str) -> bool:
@@ -42,9 +46,9 @@ def _may_follow(word: str) -> bool:
     return is_reading or unit_of(word) is not None
 
 
-def names_a_vessel(typed: Typed, word: str) -> bool:
-    """Whether a tag stands right behind that *word*."""
-    return any(each == word and VESSEL.fullmatch(tag) for each, tag in pairwise(typed.words))
+def names_a_vessel(typed: Typed, *words: str) -> bool:
+    """Whether a tag stands right behind one of those *words*."""
+    return any(each in words and VESSEL.fullmatch(tag) for each, tag in pairwise(typed.words))
 
 
 def may_be_damage(typed: Typed) -> bool:
@@ -55,3 +59,8 @@ def may_be_damage(typed: Typed) -> bool:
 def may_alarm(typed: Typed) -> bool:
     """Whether a text about a probe may be bad news, though it is not clear which."""
     return not typed.asks and not _ALARMING.isdisjoint(typed.words)
+
+
+def may_be_elsewhere(typed: Typed) -> bool:
+    """Whether a probe may have been where it should not be, or not where it should."""
+    return not _ELSEWHERE.isdisjoint(typed.words)

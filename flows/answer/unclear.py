@@ -1,0 +1,141 @@
+"""What was not understood and may be bad news is asked back: nobody thinks it noted (S3, S6, S8).
+
+It stands in one place, behind all that is understood; what holds none of it gets the question.
+"""
+
+from flows.answer.draft import Draft
+from flows.catalogue import FLOWS
+from flows.cycle.interrupt import told_plainly
+from flows.cycle.unasked import ASK_FOR_IT
+from flows.parts.clinic import Cycle, Thread
+from flows.parts.text import Text, say
+from flows.replies.in_out import tells_of_a_lack
+from flows.replies.numbers import is_figure
+from flows.replies.plainly import may_be_damage, may_be_elsewhere, names_a_vessel
+from flows.replies.tags import TAG
+from flows.replies.typed import Typed, fold_ours
+
+_ASKS_FOR_A_TAG = frozenset({"topped", "jug_lot", "strips_lot", "code"})
+"""Steps whose answer is a tag, or may look like one."""
+
+_CAN_BE_TOPPED_UP = ("T", "B")
+
+
+def may_be_bad_news(draft: Draft, thread: Thread | None) -> Text | None:
+    """What to text, where somebody may have told of damage, of a place, or of a container.
+
+    None of a question, and where the open question says it itself. S17: what holds the word that
+    is asked for is an answer that was not clear, unless it tells of damage.
+    """
+    said, cycle = draft.typed, _cycle(draft, thread)
+    if said is None or said.asks:
+        return None
+    device, tag = _device(draft, thread), _container(draft, said, thread)
+    if thread and cycle and may_be_damage(said) and not _is_asked_for(thread, "damaged"):
+        return what_is_wrong(device)
+    if tag and cycle and cycle.contact and tag == cycle.bath:
+        return _about_its_own_bath(tag)
+    if tag and device:
+        return _about_a_container(tag, device)
+    if thread and cycle and _may_have_been_elsewhere(draft, said, thread):
+        return what_is_wrong(device)
+    return None
+
+
+def what_is_wrong(label: str) -> Text:
+    """How to say what may have been meant of that probe."""
+    return say(
+        "told.unclear",
+        "About {device}: nothing is noted yet. Taken out or moved? Text {device} {out}. Put in a "
+        "bath? {device} {in} T1. Damaged? {fault} {device}. Used? {used} {device}.",
+        device=label,
+    )
+
+
+def _about_a_container(tag: str, device: str) -> Text:
+    if not tag.startswith(_CAN_BE_TOPPED_UP):
+        return say(
+            "told.unclear.of_stock",
+            "About {tag}: nothing is noted yet. Not for use, for any reason? Throw it away: "
+            "{discard} {tag}. Was {device} in it? Text {device} {in} {tag}.",
+            tag=tag,
+            device=device,
+        )
+    return say(
+        "told.unclear.of_a_container",
+        "About {tag}: nothing is noted yet. Was {device} in it? Text {device} {in} {tag}. Topped "
+        "up? {topped} {tag}. Strip not good? {test} {tag}. Not for use? {discard} {tag}.",
+        tag=tag,
+        device=device,
+    )
+
+
+def _about_its_own_bath(tag: str) -> Text:
+    """What soaks in it is there by right: IN would break its soak."""
+    return say(
+        "told.unclear.of_its_bath",
+        "About {tag}: nothing is noted yet. Topped up, or did anything get in? {topped} {tag}. "
+        "Strip not good? {test} {tag}. Not for use? {discard} {tag}.",
+        tag=tag,
+    )
+
+
+def _device(draft: Draft, thread: Thread | None) -> str:
+    """The probe that is named; else what is led here, else any, as an example."""
+    said = {word for line in (draft.typed.lines if draft.typed else ()) for word in line}
+    named = [each for each in draft.clinic.devices if fold_ours(each) in said]
+    cycle = _cycle(draft, thread)
+    return [*named, *([cycle.device] if cycle else []), *draft.clinic.devices, ""][0]
+
+
+def _cycle(draft: Draft, thread: Thread | None) -> Cycle | None:
+    return draft.clinic.cycles.get(thread.cycle or "") if thread else None
+
+
+# -- what was asked for -------------------------------------------------------------------------
+
+
+def _is_asked_for(thread: Thread, slug: str) -> bool:
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    return step is not None and slug in step.answers
+
+
+def _holds_its_word(draft: Draft, said: Typed, thread: Thread) -> bool:
+    words = draft.vocabulary(draft.person).words
+    return any(
+        _is_asked_for(thread, slug) for slug in words if fold_ours(words[slug]) in said.words
+    )
+
+
+def _container(draft: Draft, said: Typed, thread: Thread | None) -> str:
+    """The first tag that nobody asked for; beside no cleaning only of what is known here."""
+    tags = [found[1] for word in said.words if (found := TAG.fullmatch(word))]
+    if _cycle(draft, thread) is None:
+        tags = [each for each in tags if each in {*draft.clinic.containers, *draft.clinic.strips}]
+    if thread is not None:
+        tags = [each for each in tags if not _is_expected(draft, said, thread, each)]
+    return tags[0] if tags else ""
+
+
+def _is_expected(draft: Draft, said: Typed, thread: Thread, tag: str) -> bool:
+    """Whether that tag belongs to an answer: it is what the question is about, or beside its word.
+
+    T1 23 lacks its IN where IN is asked for.
+    """
+    top, cycle = thread.top, _cycle(draft, thread)
+    if top.step in _ASKS_FOR_A_TAG or told_plainly(draft.situation(thread)):
+        return True
+    is_of_a_probe = top.flow == "cycle" and names_a_vessel(said, "IN", "INTO")
+    if _holds_its_word(draft, said, thread) and not is_of_a_probe:
+        return True
+    if cycle is None or top.flow != "cycle":
+        return tag in top.memo.values()
+    gives_a_figure = top.step in ASK_FOR_IT and any(map(is_figure, said.words))
+    return tag == cycle.bath and (gives_a_figure or top.step == "container")
+
+
+def _may_have_been_elsewhere(draft: Draft, said: Typed, thread: Thread) -> bool:
+    """OUT, INTO, MOVED and the like, said in the middle of a text; a soak's questions say it."""
+    is_of_a_probe = thread.top.flow == "cycle" and thread.top.step not in ASK_FOR_IT
+    is_unread = not _holds_its_word(draft, said, thread)
+    return is_of_a_probe and is_unread and may_be_elsewhere(said) and not tells_of_a_lack(said)
