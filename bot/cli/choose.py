@@ -29,7 +29,8 @@ def command(product: str, key: str, value: str, reason: str, site: str | None) -
     over = any(
         isinstance(each, LifeShortened) and each.discard_by <= made.at for each in made.events
     )
-    from_when = "from now on" if over else "from the next cycle on"
+    running = "" if key == CHEMISTRY else ", in a running one if stricter"
+    from_when = "from now on" if over else f"from the next cycle on{running}"
     click.echo(f"{product}.{key} is {value} {from_when}.")
     for remark in made.remarks:
         click.echo(remark)

@@ -11,11 +11,11 @@ from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import CleanedForRepair, CycleAbandoned, Released
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
-from flows.parts.situation import Situation
+from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
-from flows.protocols.compare import stricter_of
-from flows.protocols.model import Cover, CycleProtocol
+from flows.protocols.compare import changed_since
+from flows.protocols.model import Cover
 from flows.rules.release import good_until, may_release, what_is_missing
 
 
@@ -175,8 +175,11 @@ def _sign_off(situation: Situation, moment: Moment) -> Decision | None:
     if not may_release(situation.person):
         return None
     history = situation.history(cycle.id)
-    missing = what_is_missing(history, _held_to(situation), moment.now)
-    return _not_earned(situation, missing) if missing else _release(situation, moment)
+    missing = what_is_missing(history, situation.protocol, moment.now)
+    if missing:
+        return _not_earned(situation, missing)
+    changed = changed_since(protocol_of(cycle), situation.today(situation.device.model))
+    return _not_todays(situation, changed[0]) if changed else _release(situation, moment)
 
 
 def _cleaned_for_repair(situation: Situation) -> Decision:
@@ -198,16 +201,6 @@ def _cleaned_for_repair(situation: Situation) -> Decision:
     )
     cleaned = CleanedForRepair(cycle.id, cycle.device)
     return Decision(events=(cleaned,), says=(Saying(text),), then=DONE)
-
-
-def _held_to(situation: Situation) -> CycleProtocol:
-    """The stricter of the protocol it began with and today's."""
-    own = situation.protocol
-    today = situation.today(situation.device.model)
-    try:
-        return stricter_of(own, today)
-    except ValueError:
-        return own
 
 
 def _release(situation: Situation, moment: Moment) -> Decision:
@@ -250,6 +243,20 @@ def _not_earned(situation: Situation, missing: tuple[str, ...]) -> Decision:
         device=cycle.device,
     )
     abandoned = CycleAbandoned(cycle.id, cycle.device, f"not_proved:{missing[0]}")
+    return Decision(events=(abandoned,), says=(Saying(text),), then=DONE)
+
+
+def _not_todays(situation: Situation, changed: str) -> Decision:
+    """S1: no work of today makes up for it; it is for the desk to say what has changed."""
+    cycle = situation.cycle
+    text = say(
+        "cycle.not_todays",
+        "{device} is NOT READY: its protocol has changed since it was begun ({figure}). Clean it "
+        "again: {clean} {device}. Your contact is told.",
+        device=cycle.device,
+        figure=changed.partition(".")[2],
+    )
+    abandoned = CycleAbandoned(cycle.id, cycle.device, f"not_todays:{changed}")
     return Decision(events=(abandoned,), says=(Saying(text),), then=DONE)
 
 

@@ -9,6 +9,7 @@ from zoneinfo import ZoneInfo
 
 from flows.parts.clinic import Clinic, Cycle, Device, Frame, Person, Phone, Role, Site, Thread
 from flows.parts.events import Event, Stamped
+from flows.protocols.compare import held_to
 from flows.protocols.model import CycleProtocol
 from flows.replies.typed import Typed
 
@@ -22,6 +23,11 @@ def parsed(canonical: str) -> CycleProtocol:
 def protocol_of(cycle: Cycle) -> CycleProtocol:
     """The whole protocol that *cycle* began with."""
     return parsed(cycle.protocol)
+
+
+@lru_cache(maxsize=64)
+def _held_to(own: CycleProtocol, today: CycleProtocol) -> CycleProtocol:
+    return held_to(own, today)
 
 
 SINCE = "since"
@@ -129,8 +135,8 @@ class Situation:
 
     @property
     def protocol(self) -> CycleProtocol:
-        """The protocol this cycle began with."""
-        return protocol_of(self.cycle)
+        """S1: the stricter, figure by figure, of what this cycle began with and today's."""
+        return _held_to(protocol_of(self.cycle), self.today(self.device.model))
 
     @property
     def todays(self) -> CycleProtocol:

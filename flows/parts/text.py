@@ -29,6 +29,7 @@ def say(slug: str, english: str, /, **values: Value) -> Text:
 LONGEST: Mapping[str, str] = MappingProxyType(
     {
         "device": "WW99",
+        "figure": "single_use_evidence",
         "other": "WW99",
         "devices": "WW99, WW99, WW99",
         "tag": "WW99",

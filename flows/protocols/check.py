@@ -72,7 +72,7 @@ def check_product(kind: type[P], mapping: Mapping[str, Any], file: str) -> P | l
         **{key: figure.value for key, figure in figures.items()},
         sources=tuple(sorted((key, each.source) for key, each in figures.items() if each.source)),
     )
-    return [*_misnamed(product, file), *contradictions(product, file)] or product
+    return [*_mistaken(product, file), *contradictions(product, file)] or product
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,9 +121,18 @@ def contradictions(product: Product, file: str) -> Iterator[Problem]:
         yield from _chemistry_contradictions(product, file)
     if isinstance(product, Detergent):
         yield from _detergent_contradictions(product, file)
+    if isinstance(product, DeviceModel):
+        for key in ("chemistries", "covers"):
+            if not getattr(product, key):
+                yield Problem(file, key, "names none; no cycle can be led, name at least one")
 
 
 def _chemistry_contradictions(chemistry: Chemistry, file: str) -> Iterator[Problem]:
+    if chemistry.contact_time < SHORTEST_BY_HAND:
+        reason = (
+            "is shorter than any published soak by hand, 7 min; machines' figures are not taken"
+        )
+        yield Problem(file, "contact_time", reason)
     if chemistry.maximum_soak <= chemistry.contact_time + chemistry.bell_margin:
         yield Problem(file, "maximum_soak", "is over before the bell; raise it")
     warmest = chemistry.maximum_temperature_c
@@ -184,15 +193,12 @@ def _detergent_contradictions(detergent: Detergent, file: str) -> Iterator[Probl
         yield Problem(file, "water_maximum_c", "is not above water_minimum_c; raise it")
 
 
-def _misnamed(product: Product, file: str) -> Iterator[Problem]:
+def _mistaken(product: Product, file: str) -> Iterator[Problem]:
+    """What would be taken for something else: a file for another's, a fail for a pass."""
     if file != f"{product.name}.toml":
         yield Problem(file, "name", f"is {product.name}; a file bears its product's name")
-    if isinstance(product, Chemistry) and product.contact_time < SHORTEST_BY_HAND:
-        yield Problem(
-            file,
-            "contact_time",
-            "is shorter than any published soak by hand, 7 min; machines' figures are not taken",
-        )
+    if isinstance(product, StripProduct) and product.pass_colour == product.fail_colour:
+        yield Problem(file, "fail_colour", "is that of a pass too; nobody could tell them apart")
 
 
 def _read_figure(field: Field, written: object, key: str, file: str) -> Figure | Problem:

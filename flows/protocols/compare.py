@@ -145,7 +145,8 @@ def check_choices(
         if isinstance(each, Figure)
     )
     problems = [each for each in read.values() if isinstance(each, Problem)]
-    return [*problems, *_refusals(choices, shelf)] or choices
+    problems += _refusals(choices, shelf)
+    return problems or list(contradictions(_with_choices(product, choices), file)) or choices
 
 
 def owed_reasons(product: Product, mapping: Mapping[str, Any], shelf: Shelf) -> Iterator[Problem]:
@@ -186,6 +187,22 @@ def stricter_of(one: CycleProtocol, other: CycleProtocol) -> CycleProtocol:
         covers=tuple(map(_stricter_product, one.covers, other.covers)),
         deviations=tuple(dict.fromkeys(one.deviations + other.deviations)),
     )
+
+
+def held_to(own: CycleProtocol, today: CycleProtocol) -> CycleProtocol:
+    """S1: what a cycle is held to: the stricter of what it began with and today's.
+
+    Where another product has been chosen since, there is no version of today: its own stands.
+    """
+    return stricter_of(own, today) if _names(own) == _names(today) else own
+
+
+def changed_since(own: CycleProtocol, today: CycleProtocol) -> tuple[str, ...]:
+    """S1: in what a cycle cannot satisfy today's version as well, as 'product.key'."""
+    if _names(own) == _names(today):
+        return disagreements(own, today)
+    is_allowed = own.chemistry.name in today.device_model.chemistries
+    return () if is_allowed else (f"{today.device_model.name}.chemistries",)
 
 
 def disagreements(one: CycleProtocol, other: CycleProtocol) -> tuple[str, ...]:

@@ -152,7 +152,10 @@ def _read_name(written: object) -> str:
 def _read_names(written: object) -> tuple[str, ...]:
     if not isinstance(written, list):
         raise ValueError(written)  # noqa: TRY004  one kind of refusal for every reader
-    return tuple(_read_name(each) for each in written)
+    names = tuple(_read_name(each) for each in written)
+    if len(set(names)) < len(names):
+        raise Unfit("a name stands in it more than once")
+    return names
 
 
 def _read_rows(written: object) -> tuple[tuple[Decimal, timedelta], ...]:

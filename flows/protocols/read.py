@@ -1,5 +1,6 @@
 """One TOML file -> what is in it, of which kind it is, and what stands against it on a shelf."""
 
+import re
 import tomllib
 from collections.abc import Mapping
 from dataclasses import replace
@@ -26,9 +27,22 @@ KINDS: tuple[type[Product], ...] = (Chemistry, StripProduct, DeviceModel, Deterg
 def parsed(file: Traversable) -> Mapping[str, Any] | Problem:
     """The keys of *file*, or why it cannot be read."""
     try:
-        return tomllib.loads(file.read_text(encoding="utf-8"))
-    except ValueError as error:  # not TOML, or not UTF-8
-        return Problem(file.name, "line", f"cannot be read as TOML: {error}")
+        text = file.read_text(encoding="utf-8")
+    except ValueError as error:
+        return Problem(file.name, "line", f"cannot be read as UTF-8: {error}")
+    try:
+        mapping = tomllib.loads(text)
+    except ValueError as error:
+        return Problem(file.name, _key_at(text, error), f"cannot be read as TOML: {error}")
+    return mapping or Problem(file.name, "name", "is missing, as is all else: the file is empty")
+
+
+def _key_at(text: str, error: ValueError) -> str:
+    """The key on the line that *error* names; 'line' where none stands there."""
+    at = re.search("line ([0-9]+)", str(error))
+    line = text.splitlines()[int(at[1]) - 1] if at else ""
+    key = line.partition("=")[0].strip() if "=" in line else ""
+    return key if re.fullmatch("[A-Za-z0-9_]{1,40}", key) else "line"
 
 
 def kind_of(mapping: Mapping[str, Any], room: str = "") -> type[Product]:
@@ -52,7 +66,7 @@ def check_file(file: Traversable, room: str, shelf: Shelf) -> tuple[Shelf, list[
     mapping = parsed(file)
     if isinstance(mapping, Problem):
         return shelf, [mapping]
-    if "name" in mapping or not shelf.product(file.name.removesuffix(".toml")):
+    if _is_whole(mapping) or not shelf.product(file.name.removesuffix(".toml")):
         product = check_product(kind_of(mapping, room), mapping, file.name)
         if isinstance(product, list):
             return shelf, product
@@ -61,10 +75,19 @@ def check_file(file: Traversable, room: str, shelf: Shelf) -> tuple[Shelf, list[
     return shelf, choices if isinstance(choices, list) else []
 
 
+def _is_whole(mapping: Mapping[str, Any]) -> bool:
+    """A name or a title is for a product's own file; a site's has figures only."""
+    return not mapping.keys().isdisjoint({"name", "title"})
+
+
 def check_files(files: Mapping[Traversable, str], shelf: Shelf) -> list[Problem]:
     """All that is wrong with *files*, each with its room, by themselves and beside *shelf*."""
     problems: list[Problem] = []
+    unread: set[str] = set()
     for file, room in files.items():
+        was = shelf
         shelf, found = check_file(file, room, shelf)
         problems += found
-    return problems or list(crossed(shelf))
+        if found and shelf is was:
+            unread.add(file.name.removesuffix(".toml"))
+    return [*problems, *crossed(shelf, unread)]

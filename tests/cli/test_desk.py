@@ -255,7 +255,9 @@ def test_S5_a_shorter_life_that_is_chosen_counts_for_what_stands_there(desk: Des
     told = desk.reads("choose", "opa_055", "reuse_life_days", "3 days")
 
     after = clinic(desk).containers
-    assert told.splitlines()[0] == "opa_055.reuse_life_days is 3 days from the next cycle on."
+    assert told.splitlines()[0] == (
+        "opa_055.reuse_life_days is 3 days from the next cycle on, in a running one if stricter."
+    )
     assert told.splitlines()[1] == (
         "Good for a shorter time by it: B1. The phones are told what to write on the labels."
     )

@@ -157,14 +157,76 @@ def test_each_problem_is_a_line_of_file_key_and_reason(desk: Desk, tmp_path: Pat
     ]
 
 
-@pytest.mark.parametrize("content", [b"name = = 3\n", b"name = '\xff'\n"])
-def test_what_is_no_toml_is_said_of_the_file(desk: Desk, tmp_path: Path, content: bytes) -> None:
-    path = tmp_path / "own.toml"
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b"name = = 3\n", "name cannot be read as TOML: "),
+        (b"name = 'x'\nname = 'y'\n", "name cannot be read as TOML: "),
+        (b"[cover\n", "line cannot be read as TOML: "),
+        (b"no key = 3\n", "line cannot be read as TOML: "),
+        (b"name = '\xff'\n", "line cannot be read as UTF-8: "),
+        (b"", "name is missing, as is all else: the file is empty."),
+        (b"# nothing yet\n", "name is missing, as is all else: the file is empty."),
+    ],
+)
+def test_what_is_no_toml_is_said_of_the_file_and_of_the_key_it_breaks_at(
+    desk: Desk, tmp_path: Path, content: bytes, said: str
+) -> None:
+    path = tmp_path / "opa_055.toml"
     path.write_bytes(content)
 
     (line,) = desk.fails("protocol", "check", str(path), code=2)
 
-    assert line.startswith("own.toml: line cannot be read as TOML: ")
+    assert line.startswith(f"opa_055.toml: {said}")
+
+
+def test_a_whole_file_that_has_lost_its_name_is_asked_for_it(desk: Desk, tmp_path: Path) -> None:
+    whole = (SHIPPED / "chemistries" / "opa_055.toml").read_text(encoding="utf-8")
+    copied(tmp_path, whole.replace('name = "opa_055"\n', ""), "opa_055.toml", "chemistries")
+
+    (line,) = desk.fails("protocol", "check", str(tmp_path), code=2)
+
+    assert line == "opa_055.toml: name is missing; add it, for example opa_055."
+
+
+def test_a_broken_file_hides_nothing_that_is_wrong_in_another(desk: Desk, tmp_path: Path) -> None:
+    (tmp_path / "own_99.toml").write_text("= 3\n", encoding="utf-8")
+    probe = (SHIPPED / "devices" / "sealed_probe.toml").read_text(encoding="utf-8")
+    named = probe.replace("sealed_probe", "own_probe").replace('"ga_24"', '"ga_99", "own_99"')
+    copied(tmp_path, named, "own_probe.toml", "devices")
+
+    lines = desk.fails("protocol", "check", str(tmp_path), code=2)
+
+    assert [line.partition(" cannot")[0] for line in lines] == [
+        "own_99.toml: line",
+        "own_probe.toml: chemistries names ga_99; there is no such file.",
+    ]
+
+
+@pytest.mark.parametrize("written", ["5 min", "6 min", "1 s"])
+def test_S2_no_reason_makes_a_machines_contact_time_a_soak_by_hand(
+    desk: Desk, tmp_path: Path, written: str
+) -> None:
+    own = f'contact_time = {{ value = "{written}", source = "a label", reason = "it says so" }}\n'
+    (tmp_path / "opa_055.toml").write_text(own, encoding="utf-8")
+
+    (line,) = desk.fails("protocol", "check", str(tmp_path), code=2)
+
+    assert line == (
+        "opa_055.toml: contact_time is shorter than any published soak by hand, 7 min; "
+        "machines' figures are not taken."
+    )
+
+
+def test_S12_a_sites_own_maximum_that_ends_before_the_bell_is_refused(
+    desk: Desk, tmp_path: Path
+) -> None:
+    own = 'maximum_soak = { value = "10 min", source = "a label" }\n'
+    (tmp_path / "opa_055.toml").write_text(own, encoding="utf-8")
+
+    (line,) = desk.fails("protocol", "check", str(tmp_path), code=2)
+
+    assert line == "opa_055.toml: maximum_soak is over before the bell; raise it."
 
 
 def test_a_folder_is_checked_whole_and_beside_what_is_shipped(desk: Desk, tmp_path: Path) -> None:

@@ -330,6 +330,35 @@ def test_two_figures_that_cannot_both_be_right(changed: dict[str, object], probl
     assert kit.lines(outcome) == [f"opa_055.toml: {problem}."]
 
 
+def test_S4_a_fail_that_looks_like_a_pass_does_not_load() -> None:
+    written = kit.file_with(kit.STRIP, fail_colour="all purple")
+
+    problems = check_strip(written, "opa_strip_1s_90s.toml")
+
+    assert isinstance(problems, list)
+    assert [str(each) for each in problems] == [
+        "opa_strip_1s_90s.toml: fail_colour is that of a pass too; nobody could tell them apart."
+    ]
+
+
+@pytest.mark.parametrize("key", ["chemistries", "covers"])
+def test_a_device_that_no_cycle_could_be_led_with_does_not_load(key: str) -> None:
+    problems = check_device(kit.file_with(kit.PROBE, **{key: []}), "handheld_probe.toml")
+
+    assert isinstance(problems, list)
+    assert [str(each) for each in problems] == [
+        f"handheld_probe.toml: {key} names none; no cycle can be led, name at least one."
+    ]
+
+
+def test_a_name_twice_in_a_list_is_a_slip() -> None:
+    doubled = ["opa_strip_1s_90s", "opa_strip_1s_90s"]
+
+    (problem,) = check_opa(kit.file_with(kit.OPA, strips=doubled))
+
+    assert str(problem).endswith("a name stands in it more than once.")
+
+
 def test_a_warm_limit_above_the_minimum_loads() -> None:
     assert isinstance(check_opa(kit.file_with(kit.OPA, maximum_temperature_c="25 C")), Chemistry)
 

@@ -16,8 +16,12 @@ from tests.protocols import kit
 CHOICES = st.lists(
     st.one_of(
         st.builds(
+            lambda minutes: SiteChoice("opa_055", "contact_time", f"{minutes} min", "a reason"),
+            st.integers(7, 29),
+        ),
+        st.builds(
             lambda key, count, unit: SiteChoice("opa_055", key, f"{count} {unit}", "a reason"),
-            st.sampled_from(["contact_time", "wipe_wet_time", "rinse_each_for"]),
+            st.sampled_from(["wipe_wet_time", "rinse_each_for"]),
             st.integers(10, 29),
             st.sampled_from(["s", "min"]),
         ),

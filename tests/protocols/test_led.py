@@ -1,6 +1,7 @@
 """What no cycle can be led with is refused by file, key and reason; and files know each other."""
 
 from dataclasses import replace
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -184,6 +185,12 @@ def test_the_shipped_files_know_each_other() -> None:
             {"chemistries": ("chlorine_05",)},
             "plastic_probe.toml: chemistries names chlorine_05, which is for a container",
         ),
+        (
+            "devices",
+            "handheld_probe",
+            {"maximum_soak": timedelta(minutes=13)},
+            "handheld_probe.toml: maximum_soak is over before the bell of opa_055",
+        ),
     ],
 )
 def test_what_one_file_says_and_another_does_not_bear_out_is_named(
@@ -199,7 +206,7 @@ def test_what_one_file_says_and_another_does_not_bear_out_is_named(
 def test_a_device_that_names_a_file_that_is_not_there_does_not_load(tmp_path: Any) -> None:
     probe = (
         'name = "probe"\ntitle = "probe"\nchemistries = { value = ["x"], source = "a label" }\n'
-        'covers = { value = [], source = "a label" }\n'
+        'covers = { value = ["y"], source = "a label" }\n'
         'immersion_line = { value = "The line", source = "a label" }\n'
         'maximum_soak = { value = "none", source = "a label" }\n'
         'unplug_needed = { value = true, source = "a label" }\n'
@@ -208,7 +215,10 @@ def test_a_device_that_names_a_file_that_is_not_there_does_not_load(tmp_path: An
     with pytest.raises(BadProtocols) as raised:
         shelf_of(shelf_folder(tmp_path, devices__probe=probe))
 
-    assert str(raised.value) == "probe.toml: chemistries names x; there is no such file."
+    assert str(raised.value).splitlines() == [
+        "probe.toml: chemistries names x; there is no such file.",
+        "probe.toml: covers names y; there is no such file.",
+    ]
 
 
 def test_a_strip_stands_flat_where_its_file_says_nothing_else() -> None:

@@ -73,7 +73,7 @@ def test_every_bad_file_is_named_in_one_error(tmp_path: Path) -> None:
         shelf_of(folder)
 
     first, second = str(raised.value).splitlines()
-    assert first.startswith("soap.toml: line cannot be read as TOML: ")
+    assert first.startswith("soap.toml: name cannot be read as TOML: ")
     assert second == "bag.toml: hang_time is missing; add it, for example 12 min or none."
     assert len(raised.value.problems) == 2
 
