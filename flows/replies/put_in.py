@@ -78,7 +78,7 @@ def _is_of_a_bath(word: str) -> bool:
 def _is_about_time(typed: Typed) -> bool:
     """IN 5 MIN, IN HOW MANY MINUTES; with any other word, or two figures, it may tell of an IN.
 
-    BACK IN A MINUTE says that of a person; BACK IN 5 MIN may be said of the probe.
+    BACK IN A MINUTE says that of a person; BACK IN 5 MIN, BACK IN 10 may be said of the probe.
     """
     is_back = typed.words[0] == "BACK"
     rest = _beside_time(typed.after(int(is_back)))
@@ -86,7 +86,9 @@ def _is_about_time(typed: Typed) -> bool:
 
 
 def _is_back_in_time(typed: Typed) -> bool:
-    return typed.words[0] == "BACK" and _beside_time(typed.after(1)) is not None
+    rest = typed.after(1)
+    is_time = _beside_time(rest) is not None or is_bare_minutes(rest)
+    return typed.words[0] == "BACK" and is_time
 
 
 def _beside_time(typed: Typed) -> list[str] | None:

@@ -18,7 +18,15 @@ def test_of_a_probe(body: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "body", ["in use", "back in 5 min", "in room 2 with V1", "put in the office", "in a bag"]
+    "body",
+    [
+        "in use",
+        "back in 5 min",
+        "back in 10",
+        "in room 2 with V1",
+        "put in the office",
+        "in a bag",
+    ],
 )
 def test_perhaps_of_a_probe(body: str) -> None:
     assert said_in(tidy(body)) is Said.MAYBE

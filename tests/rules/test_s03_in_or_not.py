@@ -15,7 +15,15 @@ OF_SOMETHING_ELSE = (
     *("in room 2", "In the toilet", "in a meeting", "in the office now", "in order", "in stock"),
     *("back in a minute", "in a moment", "in an hour", "in half an hour", "back in a few minutes"),
 )
-MAYBE = ("in use", "in something", "put in room 2", "back in 5 min", "in tubb", "back in the box")
+MAYBE = (
+    "in use",
+    "in something",
+    "put in room 2",
+    "back in 5 min",
+    "back in 10",
+    "in tubb",
+    "back in the box",
+)
 
 
 @pytest.mark.parametrize("level", list(Level))
