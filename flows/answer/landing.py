@@ -6,6 +6,7 @@ from datetime import timedelta
 from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
 from flows.containers.behind_open import TOLD
+from flows.containers.how_much import VOLUME
 from flows.parts.clinic import Frame, Level, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
@@ -55,9 +56,12 @@ def _open(draft: Draft, opening: Opening | None) -> None:
     land(draft, thread)
 
 
+_MAY_DIFFER = frozenset({"source", "product", TOLD, VOLUME})
+
+
 def _asked_already(draft: Draft, frame: Frame) -> Thread | None:
-    """S10: the open question of this person here that asks just that; from what may differ."""
-    about = {key: frame.memo[key] for key in frame.memo if key not in {"source", "product", TOLD}}
+    """S10: the open question of this person here that asks just that; what it is of may differ."""
+    about = {key: frame.memo[key] for key in frame.memo if key not in _MAY_DIFFER}
     return next(
         (
             each

@@ -1,6 +1,9 @@
 """OPEN and POUR as commands of their own, outside a cycle."""
 
+from collections.abc import Sequence
+
 from flows.containers.behind_open import TOLD
+from flows.containers.how_much import VOLUME, said_with_pour, taken_out
 from flows.containers.one_life import (
     held_for_a_strip,
     is_for_use,
@@ -47,7 +50,7 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
         return told(none_exists(of.chemistry))
     product = told_apart(situation, of)
     began = _at_the_lot(situation, f"{step}_lot")
-    told_with_it = {TOLD: _behind_it(situation, of)}
+    told_with_it = _behind_it(situation, of, step)
     anew = tuple(
         Move(each.id, Next(Turn.GO, step, memo={**product, **told_with_it})) for each in began
     )
@@ -63,16 +66,27 @@ def _tag_behind_it(situation: Situation) -> Container | StripBottle | str | None
     return named if tag and words[0].startswith(fold(tag)) else None
 
 
-def _behind_it(situation: Situation, of: CycleProtocol) -> str:
-    """All that is no name of what is opened; it is read, or asked for, whole."""
+def _behind_it(situation: Situation, of: CycleProtocol, step: str) -> dict[str, str]:
+    """All that is no name of what is opened; it is read, or asked for, whole.
+
+    A jug has a volume, and that is no part of its date or its lot.
+    """
     names = {each.strip("%") for each in fold(of.chemistry.title).split()}
     names |= {*map(fold, situation.clinic.devices), *POLITE, *_KINDS}
     said = typed(situation)
-    words = [each for each in said.words[1:] if each.strip("%") not in names]
+    words: Sequence[str] = [each for each in said.words[1:] if each.strip("%") not in names]
     words = [each for each in words if not _means_strips(each)]
-    if not any(letter.isdecimal() for word in words for letter in word):
-        return ""
-    return _UNREAD if said.asks or _has_a_lone_sign(said.text) else " ".join(words)
+    if _has_a_figure(words) and (said.asks or _has_a_lone_sign(said.text)):
+        return {TOLD: _UNREAD, VOLUME: ""}
+    ml, words = taken_out(words) if step == "jug" else (None, words)
+    return {
+        TOLD: " ".join(words) if _has_a_figure(words) else "",
+        VOLUME: str(ml) if ml else "",
+    }
+
+
+def _has_a_figure(words: Sequence[str]) -> bool:
+    return any(letter.isdecimal() for word in words for letter in word)
 
 
 def _has_a_lone_sign(text: str) -> bool:
@@ -138,7 +152,7 @@ def pour_command(situation: Situation, moment: Moment) -> Decision:
         of = meant(situation, example=f"{situation.vocabulary.word('pour')} {{}}")
         if isinstance(of, Text):
             return told(of)
-        return _asks_to_pour(Kind.BATH, **told_apart(situation, of))
+        return _asks_to_pour(situation, Kind.BATH, of, **told_apart(situation, of))
     if not isinstance(named, Container) or named.kind not in SOURCES:
         return told(_nothing_from(situation, named, moment))
     why_not = _why_not(situation, named, moment)
@@ -147,7 +161,8 @@ def pour_command(situation: Situation, moment: Moment) -> Decision:
     if isinstance(into, Container) and into.fitness is not Fitness.DISCARDED:
         return told(_stands_already(named, into))
     kind = Kind.BOTTLE if named.kind is Kind.JUG else Kind.BATH
-    return _asks_to_pour(kind, source=named.tag, product=named.product)
+    protocol = situation.protocol_for(named.product) or situation.todays
+    return _asks_to_pour(situation, kind, protocol, source=named.tag, product=named.product)
 
 
 def _stands_already(source: Container, into: Container) -> Text:
@@ -161,8 +176,14 @@ def _stands_already(source: Container, into: Container) -> Text:
     )
 
 
-def _asks_to_pour(kind: Kind, **source: str) -> Decision:
-    memo = {"kind": kind.value, **source}
+def _asks_to_pour(
+    situation: Situation, kind: Kind, protocol: CycleProtocol, **source: str
+) -> Decision:
+    said = said_with_pour(situation, kind, protocol)
+    if isinstance(said, Text):
+        return told(said)
+    held = {VOLUME: str(said)} if said else {}
+    memo = {"kind": kind.value, **source, **held}
     return Decision(opens=Opening((Frame("containers", "fill", memo),)))
 
 

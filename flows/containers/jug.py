@@ -5,6 +5,7 @@ from datetime import date
 
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
+from flows.containers.how_much import noted
 from flows.containers.label import label, next_tag
 from flows.containers.one_life import held_for_a_strip, in_a_jug
 from flows.containers.opened import (
@@ -74,7 +75,9 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         opened=opened,
         discard_by=life.moment,
         because=life.because,
-        volume_ml=volume_of(Kind.JUG, situation.site, situation.protocol_here),
+        volume_ml=volume_of(
+            Kind.JUG, situation.site, situation.protocol_here, noted(situation.frame.memo)
+        ),
     )
     words = label(tag, contents(in_a_jug(chemistry), jug.volume_ml), lot, life, situation.zone)
     labelled = Decision((jug, *shortened), (*why, *told, Saying(words)), then=BACK)

@@ -50,7 +50,7 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
             return None
         told = _told(situation, tidy(said))
         if told is None:
-            return Decision(says=(Saying(_one_at_a_time()),), then=go(name, told=""))
+            return Decision(says=(Saying(_one_at_a_time()),), then=go(name, told="", volume_ml=""))
         taken = decides(situation, told.day, moment)
         if taken.then is STAY:
             return replace(taken, then=go(name, told=""))

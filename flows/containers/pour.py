@@ -1,10 +1,13 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
 import re
+from dataclasses import replace
 from datetime import timedelta
+from decimal import Decimal
 
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents
+from flows.containers.how_much import below_the_line, noted, said_with_it
 from flows.containers.label import label, next_tag
 from flows.containers.topped import held_for_it, poured_anew
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
@@ -131,7 +134,18 @@ def _read_fill(situation: Situation) -> str | NotUnderstood:
     said = word_of(situation, _answers(situation))
     if isinstance(said, NotUnderstood) and _was_before(situation):
         return _BEFORE
+    if isinstance(said, NotUnderstood) and _said_with_it(situation):
+        said = word_of(_without_its_volume(situation), _answers(situation))
     return "poured" if said == "filled" else said
+
+
+def _said_with_it(situation: Situation) -> Decimal | None:
+    return said_with_it(situation, situation.protocol_here)
+
+
+def _without_its_volume(situation: Situation) -> Situation:
+    words = typed(situation)
+    return replace(situation, typed=words.without(*words.words[1:]))
 
 
 _BEFORE = "before"
@@ -170,7 +184,9 @@ def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
         return told(_is_it_empty(named))
     if said == "topped":
         return _topped_up(situation, source, moment)
-    return _is_poured(situation, source)
+    held = _said_with_it(situation)
+    below = held and below_the_line(_kind(situation), held, situation.protocol_here)
+    return told(below) if below else _is_poured(situation, source, held)
 
 
 def _gone(tag: str) -> Text:
@@ -235,23 +251,26 @@ def later(situation: Situation) -> Next:
 
 def _topped_up(situation: Situation, source: Container, moment: Moment) -> Decision:
     """S6: the mixture is not for use, nor is whatever it was poured onto."""
-    poured = _poured(situation, source, topped_up=True)
+    poured = _poured(situation, source, None, topped_up=True)
     condemned = ContainerCondemned(poured.tag, TOPPED_UP)
     in_doubt = held_for_it(situation, moment)
     return Decision(events=(poured, condemned, *in_doubt), then=go("topped", topped=poured.tag))
 
 
-def _is_poured(situation: Situation, source: Container) -> Decision:
-    """A bath is filled to its line: how much that is, its device's file knows about."""
-    poured = _poured(situation, source, topped_up=False)
+def _is_poured(situation: Situation, source: Container, said: Decimal | None) -> Decision:
+    """A bath is filled to its line: unless it is said, its device's file knows how much."""
+    held = said or noted(situation.frame.memo)
+    poured = _poured(situation, source, held, topped_up=False)
     title = situation.protocol_here.chemistry.title
-    held = poured.volume_ml if poured.kind is Kind.BOTTLE else None
+    shown = poured.volume_ml if poured.kind is Kind.BOTTLE else held
     life = Decided(poured.discard_by, poured.because)
-    words = label(poured.tag, contents(title, held), source.lot, life, situation.zone)
+    words = label(poured.tag, contents(title, shown), source.lot, life, situation.zone)
     return Decision(events=(poured,), says=(Saying(words),), then=BACK)
 
 
-def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Poured:
+def _poured(
+    situation: Situation, source: Container, held: Decimal | None, *, topped_up: bool
+) -> Poured:
     """S5, S6: it inherits its date, and counts from the earliest that it can have been."""
     kind, chemistry = _kind(situation), situation.protocol_here.chemistry
     at = max(situation.first_asked, source.since)
@@ -268,7 +287,7 @@ def _poured(situation: Situation, source: Container, *, topped_up: bool) -> Pour
         discard_by=life.moment,
         because=life.because,
         topped_up=topped_up,
-        volume_ml=volume_of(kind, situation.site, situation.protocol_here),
+        volume_ml=volume_of(kind, situation.site, situation.protocol_here, held),
     )
 
 

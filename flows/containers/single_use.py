@@ -3,7 +3,6 @@
 Evidence stands in the place of a strip.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
@@ -14,6 +13,7 @@ from flows.calculations.chlorine import was_mixed_before
 from flows.calculations.chlorine_source import Source
 from flows.calculations.strength import Impossible
 from flows.containers.contents import contents
+from flows.containers.how_much import VOLUME, noted
 from flows.containers.label import lot_on_label, next_tag
 from flows.containers.limits import limit
 from flows.containers.mixed import SOAK, label_of_mix
@@ -183,7 +183,7 @@ def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decis
 def _noted(said: Asked) -> dict[str, str]:
     """What goes on the record of it, once it is vouched for."""
     strength = f"{said.source.kind} {shown(said.source.percent)} %"
-    return {"strength": strength, "volume_ml": str(said.amounts.volume_ml)}
+    return {"strength": strength, VOLUME: str(said.amounts.volume_ml)}
 
 
 def _below_the_line(situation: Situation, said: Asked) -> Text:
@@ -343,7 +343,7 @@ def _vouched_for(situation: Situation, source: Container, moment: Moment) -> Dec
         discard_by=life.moment,
         because=life.because,
         topped_up=False,
-        volume_ml=_filled(situation.frame.memo),
+        volume_ml=noted(situation.frame.memo),
     )
     stated = EvidenceStated(
         cycle=cycle,
@@ -374,7 +374,7 @@ def _mixed_to_wipe(
         tag=next_tag(situation, "M"),
         product=CHLORINE,
         strength=f"{shown(Fraction(chemistry.mixed_to_percent or 0))} %",
-        volume_ml=Decimal(situation.frame.memo["volume_ml"]),
+        volume_ml=Decimal(situation.frame.memo[VOLUME]),
         lot=source.lot,
         mixed=at,
         discard_by=life.moment,
@@ -382,11 +382,6 @@ def _mixed_to_wipe(
     )
     words = label_of_mix(mixed, SOAK, source.tag, situation.zone)
     return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
-
-
-def _filled(memo: Mapping[str, str]) -> Decimal | None:
-    """As it was asked for; a question that is open from an older release does not bear it."""
-    return Decimal(memo["volume_ml"]) if "volume_ml" in memo else None
 
 
 SINGLE_USE_MIXED = Step(
