@@ -43,8 +43,8 @@ SOAK_PERCENT = Fraction(1, 10)
 """The one strength that a device soaks in, where its maker allows it.
 Source: Reference Manual hosted by the IARC Screening Group, Table C-1."""
 
-TO_WIPE = "to_wipe"
-"""So begin the steps that ask about the mixture which handle and cable are wiped with."""
+TO_SOAK, TO_WIPE = "single_use", "to_wipe"
+"""So begin the steps that ask about the mixture for a soak, or to wipe handle and cable with."""
 
 WEAKEST = Fraction(1, 1000)
 """Percent chlorine: a weaker strength would be said as 0 %."""
@@ -54,6 +54,9 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     """How much of what, and the label; or in one text why not."""
     if not has_chlorine(situation):
         return told(none_here())
+    bottle = _bottle_asked_for(situation, asked.strengths)
+    if bottle:
+        return told(_is_an_answer(bottle, asked.volume_ml))
     source = source_of(situation, asked.strengths[1:])
     if source is None:
         return told(which())
@@ -99,8 +102,8 @@ def no_source(situation: Situation, made: Made, *, is_named: bool) -> Text | Non
 
 def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Decision:
     """The recipe; then the label, or the question whether it was mixed."""
-    if _is_soak(situation, made.wanted) and _is_asked_to_wipe(situation):
-        return told(_is_an_answer(made))
+    if _is_soak(situation, made.wanted) and _is_asked_for(situation):
+        return told(_is_an_answer(made.source, made.volume_ml))
     batch = Batchwise(
         use=FOR_A_SOAK if _is_soak(situation, made.wanted) else CHLORINE,
         product=CHLORINE,
@@ -111,9 +114,18 @@ def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Deci
     return mixing(situation, words, _label(situation, batch, made.true, moment), batch)
 
 
-def _is_asked_to_wipe(situation: Situation) -> bool:
-    """S1: what is mixed beside that question is on no record, so nothing is wiped with it."""
-    return any(each.top.step.startswith(TO_WIPE) for each in situation.threads_here)
+def _is_asked_for(situation: Situation) -> bool:
+    """S1, S4: what is mixed beside that question is on no record, so it is for nothing."""
+    return any(each.top.step.startswith((TO_SOAK, TO_WIPE)) for each in situation.threads_here)
+
+
+def _bottle_asked_for(situation: Situation, strengths: Sequence[Strength]) -> Source | None:
+    """MIX 5% 2 L, where the strength on a bottle is asked: one as bought, and none that is wanted."""
+    percent = exactly(strengths[0])
+    if len(strengths) > 1 or isinstance(percent, Impossible) or not _is_asked_for(situation):
+        return None
+    is_bought = not was_mixed_before(percent, SOAK_PERCENT)
+    return Source(kind_named(situation) or "bleach", percent) if is_bought else None
 
 
 def _is_soak(situation: Situation, wanted: Fraction) -> bool:
@@ -247,31 +259,31 @@ def _label(situation: Situation, batch: Batchwise, true: Fraction, moment: Momen
     )
 
 
-def _is_an_answer(made: Made) -> Text:
-    answer = _of_powder(made) if made.source.kind == "powder" else _of_bleach(made)
+def _is_an_answer(source: Source, volume_ml: Decimal) -> Text:
+    of_it = _of_powder if source.kind == "powder" else _of_bleach
     return say(
         "mix.chlorine.is_an_answer",
-        "Chlorine to wipe with is asked for already, and goes on the record there. Please answer "
-        "that without {mix}, like {example}.",
-        example=answer,
+        "That chlorine is asked for already, and goes on the record there. Please answer that "
+        "without {mix}, like {example}.",
+        example=of_it(source, volume_ml),
     )
 
 
-def _of_bleach(made: Made) -> Text:
+def _of_bleach(source: Source, volume_ml: Decimal) -> Text:
     return say(
         "mix.chlorine.of_bleach",
         "{source_percent}% {volume}",
-        source_percent=shown(made.source.percent),
-        volume=volume(made.volume_ml),
+        source_percent=shown(source.percent),
+        volume=volume(volume_ml),
     )
 
 
-def _of_powder(made: Made) -> Text:
+def _of_powder(source: Source, volume_ml: Decimal) -> Text:
     return say(
         "mix.chlorine.of_powder",
         "{source_percent}% {powder} {volume}",
-        source_percent=shown(made.source.percent),
-        volume=volume(made.volume_ml),
+        source_percent=shown(source.percent),
+        volume=volume(volume_ml),
     )
 
 

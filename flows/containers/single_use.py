@@ -18,6 +18,7 @@ from flows.containers.label import lot_on_label, next_tag
 from flows.containers.limits import limit
 from flows.containers.mixed import SOAK, label_of_mix
 from flows.containers.mixing_chlorine import (
+    TO_SOAK,
     TO_WIPE,
     exactly,
     measured_out,
@@ -46,7 +47,6 @@ from flows.rules.soak import soonest_in
 from flows.rules.strip import is_sound
 from flows.rules.wiping import may_wipe
 
-FOR_A_SOAK = "single_use"
 _MIXED = "_mixed"
 _PUT_RIGHT = "put_right"
 
@@ -218,7 +218,7 @@ def _mixed_before(source: Fraction) -> Text:
 
 
 SINGLE_USE = Step(
-    name=FOR_A_SOAK,
+    name=TO_SOAK,
     asks=_ask_strength,
     again=_ask_strength,
     asks_brief=_ask_strength,
@@ -385,7 +385,7 @@ def _mixed_to_wipe(
 
 
 SINGLE_USE_MIXED = Step(
-    name=f"{FOR_A_SOAK}{_MIXED}",
+    name=f"{TO_SOAK}{_MIXED}",
     asks=_ask_mixed,
     again=_ask_mixed_again,
     asks_brief=_ask_mixed,

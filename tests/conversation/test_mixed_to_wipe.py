@@ -98,6 +98,7 @@ def test_a_batch_that_a_colleague_has_mixed_meanwhile_is_wiped_with() -> None:
         ("MIX 0.1% 1 L 4%", "4% 1 L"),
         ("MIX 0.1% 2 L 70% powder", "70% POWDER 2 L"),
         ("MIX 0.1% FROM 20 ml 4%", "4% 800 mL"),
+        *(("MIX 5% 1 L", "5% 1 L"), ("MIX 70% powder 2 L", "70% POWDER 2 L")),
     ],
 )
 def test_S1_what_mix_would_leave_off_the_record_is_an_answer_to_the_question(
@@ -110,8 +111,8 @@ def test_S1_what_mix_would_leave_off_the_record_is_an_answer_to_the_question(
     talk.sends("fresh", after=60)
 
     assert said == (
-        "Chlorine to wipe with is asked for already, and goes on the record there. Please answer "
-        f"that without MIX, like {answer}."
+        "That chlorine is asked for already, and goes on the record there. Please answer that "
+        f"without MIX, like {answer}."
     )
     assert len(talk.happened(Mixed)) == 1
     assert step_of(talk) == "wipe_disinfectant"

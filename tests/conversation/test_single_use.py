@@ -247,6 +247,33 @@ def test_S18_of_bleach_without_a_lot_that_stands_on_the_label_of_its_bath() -> N
     assert " chlorine 0.1 %, lot not noted, good to " in label
 
 
+@pytest.mark.parametrize("step", ["single_use", "single_use_mixed"])
+@pytest.mark.parametrize("body", ["MIX 0.1% 2 L 5%", "MIX 0.1% FROM 40 ml 5%", "MIX 5% 2 L"])
+def test_S4_MIX_gives_no_label_to_wipe_with_where_the_bath_is_asked_for(
+    step: str, body: str
+) -> None:
+    """What it is for is known: the label comes once it is vouched for, for one soak only."""
+    talk = asked(step)
+
+    (said,) = talk.sends(body, after=20)
+    talk.sends("5% 2 L", after=20)
+    (label, *_) = talk.sends("fresh", after=60)
+
+    assert said == (
+        "That chlorine is asked for already, and goes on the record there. Please answer that "
+        "without MIX, like 5% 2 L."
+    )
+    assert label.startswith("Write on it: T1-D 2 L chlorine 0.1 %, lot L77, ")
+    assert "one soak only" in label
+
+
+def test_what_no_bottle_as_bought_can_be_is_no_strength_of_one() -> None:
+    """The strength wanted: of what it is made is asked, as ever."""
+    (said,) = asked("single_use").sends("MIX 0.1% 2 L", after=20)
+
+    assert said.startswith("Which bleach? Its strength stands on the bottle")
+
+
 def test_S8_what_is_not_all_so_is_thrown_away_and_begun_again() -> None:
     talk = asked("single_use_mixed")
 
