@@ -17,7 +17,7 @@ from flows.parts.moment import Moment
 from flows.parts.state.oversight import key_of
 from flows.parts.stock import CHLORINE
 from flows.protocols import shipped
-from flows.protocols.compare import LAXER
+from flows.protocols.compare import LAXER, POURED_AWAY
 from flows.protocols.model import Problem, Product
 from flows.rules.recall import FIGURE, LOT, asks_no_more, undercuts
 
@@ -136,8 +136,8 @@ def _unknown(wish: Wish, known: list[str]) -> Problem:
 
 
 def _against_figure(wish: Wish, product: Product) -> list[Problem]:
-    if wish.mark not in LAXER or wish.mark not in product.table:
-        keys = [key for key in product.table if key in LAXER]
+    keys = [key for key in product.table if key in LAXER and key not in POURED_AWAY]
+    if wish.mark not in keys:
         return [Problem("recall", "key", f"is {wish.mark}; {listed(keys)}")]
     kind = product.table[wish.mark].kind
     for option, typed in (("value", wish.value), ("instead", wish.instead)):

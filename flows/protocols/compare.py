@@ -56,6 +56,8 @@ LAXER: Mapping[str, Laxer] = {
     "rinse_each_for": Laxer.LESS,
     "rinse_water": Laxer.EITHER,
     "strip_policy": Laxer.MORE,
+    "neutraliser_g_per_l": Laxer.LESS,
+    "neutralise_for": Laxer.LESS,
     # strip
     "dip_for": Laxer.EITHER,
     "read_after": Laxer.EITHER,
@@ -78,6 +80,9 @@ LAXER: Mapping[str, Laxer] = {
 }
 """Every figure a site may set for itself. What is not here (which strip fits, what a pass looks
 like, where the immersion line is) is a fact of the product."""
+
+POURED_AWAY = frozenset({"neutraliser_g_per_l", "neutralise_for"})
+"""What a spent bath owes the drain: no cycle rests on it, so none falls with such a figure."""
 
 FACTS = frozenset(
     {
@@ -164,7 +169,7 @@ def owed_reasons(product: Product, mapping: Mapping[str, Any], shelf: Shelf) -> 
 def other_facts(product: Product, known: Product) -> Iterator[str]:
     """The facts in which *product* is not the one that is *known* by its name."""
     for key in product.table:
-        if key in FACTS and getattr(product, key) != getattr(known, key):
+        if key in {*FACTS, "neutraliser"} and getattr(product, key) != getattr(known, key):
             shows = product.table[key].kind.shows
             own, other = (shows(getattr(each, key)) or "none" for each in (product, known))
             yield f"{key} is {own}, in the shipped {known.name} it is {other}"
@@ -229,7 +234,7 @@ def _row_at(rows: Rows | None, celsius: Decimal) -> timedelta:
 
 def _rank(key: str, value: Any) -> tuple[int, Any]:
     if value is None:  # no limit; but no hang time of its own means closing, the same day
-        return (-1 if key == "hang_time" else 1, 0)
+        return (-1 if key in {"hang_time", *POURED_AWAY} else 1, 0)
     return (0, STRIP_POLICIES.index(value) if key == "strip_policy" else value)
 
 

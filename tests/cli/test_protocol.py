@@ -291,6 +291,29 @@ def test_a_whole_file_that_asks_less_than_the_shipped_one_of_its_name_owes_reaso
     )
 
 
+def test_a_whole_file_that_makes_less_harmless_than_the_shipped_one_owes_reasons_too(
+    desk: Desk, tmp_path: Path
+) -> None:
+    """At least 25 g a US gallon, 6.61 g/l, 1 h at least. From memory: product instructions."""
+    laxer = OPA.read_text(encoding="utf-8").replace('"6.7 g/l",', '"1 g/l",')
+    laxer = laxer.replace(
+        'neutralise_for = { value = "1 h",', 'neutralise_for = { value = "5 min",'
+    )
+    other = OPA.read_text(encoding="utf-8").replace('value = "glycine"', 'value = "water"')
+
+    amount, span = desk.fails("protocol", "check", str(copied(tmp_path, laxer)), code=2)
+    _, stirred_in = desk.reads("protocol", "check", str(copied(tmp_path, other))).splitlines()
+
+    assert amount == (
+        "opa_055.toml: neutraliser_g_per_l is 1 g/l, the remembered figure is 6.7 g/l; "
+        "add a reason or raise it."
+    )
+    assert span.startswith("opa_055.toml: neutralise_for is 5 min, the remembered figure is 1 h; ")
+    assert stirred_in.startswith(
+        "opa_055.toml: neutraliser is water, in the shipped opa_055 it is glycine. "
+    )
+
+
 def test_a_whole_file_with_other_facts_than_the_shipped_one_of_its_name_is_told_so(
     desk: Desk, tmp_path: Path
 ) -> None:

@@ -418,6 +418,10 @@ def test_S18_a_site_that_is_there_already_keeps_what_it_knows(desk: Desk) -> Non
         (("strip-lot", "opa_055", "L1", *WHY), "recall: product is opa_055; "),
         (("protocol", "opa", "mec", "1", *WHY), "recall: product is opa; soakbell protocol list"),
         (("protocol", "opa_055", "mec", "0.3 %", *WHY), "recall: key is mec; "),
+        (
+            ("protocol", "opa_055", "neutralise_for", "1 h", "--instead", "2 h", *WHY),
+            "recall: key is neutralise_for; ",  # no cycle rests on it, so none would be void
+        ),
         (("protocol", "opa_055", "contact_time", "12", *WHY), "recall: value is 12; like 12 min"),
         (
             ("protocol", "opa_055", "contact_time", "12 min", *WHY),

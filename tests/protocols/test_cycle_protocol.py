@@ -159,6 +159,17 @@ def test_the_stricter_of_one_and_itself_is_itself(protocol: CycleProtocol) -> No
     assert stricter_of(protocol, protocol) == protocol
 
 
+def test_what_makes_spent_solution_harmless_by_less_is_a_deviation_that_the_record_carries() -> (
+    None
+):
+    """6.7 g/l. From memory: product instructions."""
+    chosen = SiteChoice("opa_055", "neutraliser_g_per_l", "5 g/l", "Advice of the water office.")
+
+    (deviation,) = kit.cycle_protocol(chosen).deviations
+
+    assert deviation == ("opa_055.neutraliser_g_per_l is 5 g/l, the remembered figure is 6.7 g/l")
+
+
 def test_the_stricter_figure_brings_its_source_and_both_deviations_stay() -> None:
     own = kit.cycle_protocol(SiteChoice("opa_055", "contact_time", "10 min", "a", "a label"))
     today = kit.cycle_protocol(SiteChoice("opa_055", "rinse_count", "2", "a"))

@@ -223,6 +223,13 @@ def test_a_cover_without_a_file_is_named() -> None:
         ("strip_policy", "bath_before_each_use", "bottle_daily", False),
         ("unplug_needed", False, True, True),
         ("unplug_needed", True, False, False),
+        ("neutraliser_g_per_l", Decimal("6.6"), Decimal("6.7"), True),
+        ("neutraliser_g_per_l", Decimal("6.8"), Decimal("6.7"), False),
+        ("neutraliser_g_per_l", None, Decimal("6.7"), True),
+        ("neutraliser_g_per_l", Decimal("6.7"), None, False),
+        ("neutralise_for", timedelta(minutes=59), timedelta(hours=1), True),
+        ("neutralise_for", timedelta(hours=1), timedelta(hours=1), False),
+        ("neutralise_for", None, timedelta(hours=1), True),
     ],
 )
 def test_which_way_is_laxer(key: str, value: object, published: object, *, laxer: bool) -> None:
