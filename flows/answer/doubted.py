@@ -59,7 +59,10 @@ def too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
     done = step.done or step.answers[:1]
     if isinstance(value, str) and done and value not in done:
         return False
-    return _elapsed(draft, thread) < step.at_least(draft.situation(thread))
+    least = step.at_least(draft.situation(thread))
+    # Of what was sent before it was asked for, as its carrier held what came before it, that
+    # says nothing where no time is needed.
+    return bool(least) and _elapsed(draft, thread) < least
 
 
 def _elapsed(draft: Draft, thread: Thread) -> timedelta:

@@ -20,7 +20,7 @@ from flows.answer.told_elsewhere import (
     told_by_name,
     told_without_a_name,
 )
-from flows.answer.unclear import may_be_bad_news
+from flows.answer.unclear import may_be_bad_news, strip_in_doubt
 from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.topped import asks_for_its_tag, topped_unasked
@@ -29,7 +29,7 @@ from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.fallen import alert
 from flows.parts.clinic import Thread
-from flows.parts.decision import Saying
+from flows.parts.decision import Decision, Saying
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.events import (
     PhoneOptedOut,
@@ -121,10 +121,10 @@ def _listen(draft: Draft, typed: Typed) -> None:
     if told_by_name(draft, typed):
         return
     thread = _addressed(draft, typed)
-    if isinstance(thread, Text):
-        _of_neither(draft, thread)
-    elif thread is None:
+    if thread is None:
         _no_question(draft, typed)
+    elif isinstance(thread, Text):
+        _of_neither(draft, thread)
     else:
         draft.typed = _without_label(draft, thread, typed)
         _answer(draft, thread, digest_of(typed))
@@ -150,13 +150,22 @@ def _addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
 
 
 def _of_neither(draft: Draft, which: Text) -> None:
-    """S6: TOPPED T1 says itself what it is of, unless it may answer a question for that tag."""
-    asked = any(map(asks_for_its_tag, open_here(draft, draft.phone, draft.person)))
-    topped = None if asked else topped_unasked(draft.situation())
-    if topped and topped.events:
-        begin(draft, topped)
+    """S4, S6: what names its own strip, and TOPPED T1, are of no cleaning, however many there are.
+
+    But TOPPED T1 may answer a question for just that tag.
+    """
+    decided = put_right(draft.situation(), draft.moment) or _topped(draft)
+    if decided:
+        begin(draft, decided)
     else:
-        draft.say(Saying(which))
+        draft.say(Saying(strip_in_doubt(draft, None) or which))
+
+
+def _topped(draft: Draft) -> Decision | None:
+    if any(map(asks_for_its_tag, open_here(draft, draft.phone, draft.person))):
+        return None
+    topped = topped_unasked(draft.situation())
+    return topped if topped and topped.events else None
 
 
 def _device(draft: Draft, thread: Thread) -> str:
@@ -252,7 +261,8 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         return
     if not _is_said_of_it(draft, thread) and told_without_a_name(draft, digest):
         return
-    if _is_an_old_answer(draft):
+    doubt = strip_in_doubt(draft, thread)
+    if doubt is None and _is_an_old_answer(draft):
         ask_again(draft, thread)
         return
     draft.happen(NotUnderstoodHappened(thread.id, why.hint), thread=thread)
@@ -260,7 +270,8 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
     if now.misses and now.misses % OFFER_A_PERSON == 0:
         _offer_a_person(draft, thread)
     text = (
-        (may_be_bad_news(draft, thread) if why.hint == "near" else None)
+        doubt
+        or (may_be_bad_news(draft, thread) if why.hint == "near" else None)
         or asked_back(why)
         or _nearly_a_command(draft, draft.typed)
         or said_to_be_empty(draft.situation(thread))
@@ -363,7 +374,8 @@ def _no_question(draft: Draft, typed: Typed) -> None:
     if told_without_a_name(draft, digest_of(typed)):
         return
     meant = (
-        _nearly_a_command(draft, typed)
+        strip_in_doubt(draft, None)
+        or _nearly_a_command(draft, typed)
         or said_to_be_empty(draft.situation())
         or named_alone(draft.situation())
         or may_be_bad_news(draft, None)

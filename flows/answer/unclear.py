@@ -8,12 +8,14 @@ from flows.catalogue import FLOWS
 from flows.cycle.interrupt import told_plainly
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import Cycle, Thread
+from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies.in_out import tells_of_a_lack
 from flows.replies.numbers import is_figure
 from flows.replies.plainly import may_be_damage, may_be_elsewhere, names_a_vessel
 from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
+from flows.strip_test import may_be_put_right
 
 _ASKS_FOR_A_TAG = frozenset({"topped", "jug_lot", "strips_lot", "code"})
 """Steps whose answer is a tag, or may look like one."""
@@ -40,6 +42,16 @@ def may_be_bad_news(draft: Draft, thread: Thread | None) -> Text | None:
     if thread and cycle and _may_have_been_elsewhere(draft, said, thread):
         return what_is_wrong(device)
     return None
+
+
+def strip_in_doubt(draft: Draft, thread: Thread | None) -> Text | None:
+    """S4: what may put right a strip that was just read; None beside another one's colour."""
+    said = draft.typed
+    if said is None or said.asks:
+        return None
+    if thread and (is_to_be_read(thread) or _holds_its_word(draft, said, thread)):
+        return None
+    return may_be_put_right(draft.situation(thread), draft.moment)
 
 
 def what_is_wrong(label: str) -> Text:

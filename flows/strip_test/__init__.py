@@ -19,10 +19,10 @@ from flows.rules import strip as rule
 from flows.rules.soak import taken_for
 from flows.strip_test import words
 from flows.strip_test.digits import first_of_next
-from flows.strip_test.put_right import put_right
+from flows.strip_test.put_right import may_be_put_right, put_right
 from flows.strip_test.reading import READ, ring_strip
 
-__all__ = ["STRIP_TEST", "command", "put_right", "ring_strip"]
+__all__ = ["STRIP_TEST", "command", "may_be_put_right", "put_right", "ring_strip"]
 
 
 def _product(situation: Situation) -> StripProduct:

@@ -14,9 +14,9 @@ def first_of_next(phone: Phone, now: datetime) -> int:
     return _first(phone.tests) if is_soon_after(phone, now) else 1
 
 
-def first_of_last(phone: Phone) -> int:
-    """The same of the strip that was dipped last on that phone."""
-    return _first(phone.tests - 1)
+def first_before(phone: Phone, since: int) -> int:
+    """The same of the strip that was dipped on that phone before as many as *since*."""
+    return _first(phone.tests - 1 - since)
 
 
 def is_soon_after(phone: Phone, now: datetime) -> bool:
