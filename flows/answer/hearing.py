@@ -67,7 +67,7 @@ def hear(draft: Draft, text: TextIn) -> None:
         draft.take(sign_in.ask(draft.situation()))
     else:
         draft.person = who
-        _listen(draft, text.typed)
+        _listen(draft, text.typed.unsigned(draft.around.names.get(who, "")))
 
 
 def _sign_in(draft: Draft, text: TextIn) -> None:

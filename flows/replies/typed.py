@@ -2,6 +2,7 @@
 
 import re
 import unicodedata
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
@@ -11,8 +12,10 @@ LONGEST = 1600
 POLITE = frozenset({"OK", "OKAY", "PLEASE", "PLS", "THANKS", "THANK", "YOU", "THX", "NOW"})
 """Words that change no answer; where one of them is an answer, the answer comes first."""
 
+_MARK = re.compile(r"\s*(?:--|__|SENT FROM\b)")
+"""How a line begins from which on a phone has signed a text. Source: two hyphens as in mail (RFC
+3676, section 4.3); the others from memory."""
 _TAKES_BACK = frozenset({"NO", "NOT", "WAIT", "WRONG", "SORRY", "OOPS", "MISTAKE"})
-_SHORT_ANSWER = 4
 _SAME_AS = str.maketrans(
     {
         "\u00ba": "\u00b0",  # the ordinal sign beside the degree sign on many keyboards
@@ -58,18 +61,24 @@ class Typed:
         gone = {fold(word) for word in words}
         return replace(self, words=tuple(word for word in self.words if word not in gone))
 
+    def unsigned(self, name: str) -> "Typed":
+        """Return the same text without the last line, where that is but the name of its sender."""
+        *above, last = self.lines or ((),)
+        if not above or not {*fold(name).split()}.issuperset(last) or self.words[-1:] != last[-1:]:
+            return self
+        return replace(self, words=self.words[: -len(last)])
+
 
 def tidy(raw: str) -> Typed:
     """Tidy a text: width, accents, case, digits of any script, punctuation, signature."""
     text = raw[:LONGEST]
-    read = [(line, words) for line in map(fold, text.splitlines()) if (words := _words(line))]
-    lines = tuple(words for _, words in read)
-    answer = 1 if _is_signed(lines) else len(lines)
+    folded = [fold(line) for line in text.splitlines()]
+    said = folded[: _signed_at(folded)]
     return Typed(
         text=text,
-        lines=lines,
-        words=tuple(word for line in lines[:answer] for word in line),
-        asks=any(line.rstrip(" .!\"')").endswith("?") for line, _ in read[:answer]),
+        lines=_read(folded),
+        words=tuple(word for line in _read(said) for word in line),
+        asks=any(line.rstrip(" .!\"')").endswith("?") for line in said),
     )
 
 
@@ -131,11 +140,17 @@ def _is_sign(before: str) -> bool:
     return before[-1:] in {"-", ".", ","} and before[-2:-1] != before[-1:]
 
 
-def _is_signed(lines: tuple[tuple[str, ...], ...]) -> bool:
-    """Whether all below a short first line is a signature: no digit, nothing taken back."""
-    below = [word for line in lines[1:] for word in line]
-    return (
-        bool(below)
-        and len(lines[0]) <= _SHORT_ANSWER
-        and not any(word in _TAKES_BACK or re.search("[0-9]", word) for word in below)
-    )
+def _read(folded: Sequence[str]) -> tuple[tuple[str, ...], ...]:
+    return tuple(words for line in folded if (words := _words(line)))
+
+
+def _signed_at(folded: Sequence[str]) -> int:
+    """From which line on a text is signed; its length where it is not.
+
+    What only stands on a line of its own may turn the answer above it: small stain at the tip.
+    """
+    marks = (at for at, line in enumerate(folded) if at and _MARK.match(line))
+    first = next(marks, len(folded))
+    below = [word for line in _read(folded[first:]) for word in line]
+    may_tell = any(word in _TAKES_BACK or re.search("[0-9]", word) for word in below)
+    return len(folded) if may_tell else first

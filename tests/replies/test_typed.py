@@ -33,31 +33,59 @@ def test_words_are_upper_case_without_accents_and_bare_at_the_ends(
     assert raw == typed.text
 
 
-def test_a_signature_below_a_short_answer_is_kept_as_a_line_and_not_as_words() -> None:
-    typed = tidy("\nOUT 47\n\n--\nSister Ada\n")
+@pytest.mark.parametrize(
+    "below", ["--\nSister Ada", "-- Sister Ada", "__\nSister Ada", "Sent from my phone"]
+)
+def test_what_is_marked_as_a_signature_is_kept_as_a_line_and_not_as_words(below: str) -> None:
+    typed = tidy(f"\nOUT 47\n\n{below}\n")
 
     assert typed.words == ("OUT", "47")
-    assert typed.lines == (("OUT", "47"), ("SISTER", "ADA"))
+    assert typed.lines[0] == ("OUT", "47")
+    assert len(typed.lines) == 2
 
 
 @pytest.mark.parametrize(
-    "raw", ["OUT\n47", "IN 21.5\nno wait", "COVERED\nnot yet", "one two three four five\nAda"]
+    "raw",
+    [
+        *("OUT\n47", "IN 21.5\n--\nno wait", "COVERED\nnot yet", "1\npatchy", "IN\n-- 47"),
+        *("covered\nbut it fell", "good\nsmall stain at the tip", "sound\nDamaged", "dry\nalmost"),
+    ],
 )
-def test_what_could_change_the_answer_is_no_signature(raw: str) -> None:
+def test_S8_what_could_change_the_answer_is_no_signature(raw: str) -> None:
     typed = tidy(raw)
 
     assert typed.words == sum(typed.lines, ())
     assert len(typed.lines) == 2
 
 
-def test_a_first_line_of_four_words_is_short() -> None:
-    assert tidy("OUT V1 47 20.5\nAda").words == ("OUT", "V1", "47", "20.5")
+def test_a_text_that_begins_like_a_signature_is_none() -> None:
+    assert tidy("-- OUT 47").words == ("OUT", "47")
 
 
-def test_a_question_mark_below_the_answer_does_not_ask() -> None:
-    assert tidy("OUT 47 ?!").asks
-    assert not tidy("OUT 47\nAda?").asks
-    assert not tidy("21?C").asks
+@pytest.mark.parametrize(
+    ("raw", "words"),
+    [
+        ("OUT 47\nAda", ("OUT", "47")),
+        ("OUT 47\nSister Ada", ("OUT", "47")),
+        ("OUT 47 Ada", ("OUT", "47", "ADA")),
+        ("OUT 47\nAda fell", ("OUT", "47", "ADA", "FELL")),
+        ("OUT 47\n--\nAda", ("OUT", "47")),
+        ("", ()),
+    ],
+)
+def test_the_name_of_its_sender_below_is_a_signature_too(raw: str, words: tuple[str, ...]) -> None:
+    assert tidy(raw).unsigned("Sister Ada").words == words
+
+
+@pytest.mark.parametrize(
+    ("raw", "asks"),
+    [
+        *(("OUT 47 ?!", True), ("covered\n??", True), ("1\n?", True), ("OUT 47\nAda?", True)),
+        *(("OUT 47\n--\nAda?", False), ("21?C", False)),
+    ],
+)
+def test_a_question_mark_asks_on_a_line_of_its_own_too(raw: str, *, asks: bool) -> None:
+    assert tidy(raw).asks is asks
 
 
 def test_a_text_longer_than_the_gateway_carries_is_cut() -> None:
