@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from flows.parts.clinic import DOUBLED_WITHIN
 from flows.parts.events import StripDipped, StripRead
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation
@@ -13,8 +14,11 @@ from flows.rules.failed_after_all import may_fail
 from flows.strip_test.digits import first_before
 
 RIGHTED_WITHIN = timedelta(minutes=2)
-"""Later the same digit may be said of something else: a rinse is done 3 times.
-Source: common practice, none published."""
+"""Later the same digit may be said of something else, where it does not name its container: a
+rinse is done 3 times. Source: common practice, none published."""
+
+NAMED_WITHIN = DOUBLED_WITHIN
+"""With its tag it can be of nothing else: so long as whoever was asked for that may be texting."""
 
 _DIPPED_WITHIN = timedelta(hours=1)
 """So far back is looked for the dip of a reading: no window of a strip is as long."""
@@ -31,6 +35,8 @@ class InQuestion:
     """That has read it; of one that nobody has read, that has dipped it."""
     read_at: datetime | None
     """None where nobody has."""
+    until: datetime
+    """So long it is in question where no container is named."""
 
 
 def in_question(situation: Situation, moment: Moment) -> list[InQuestion]:
@@ -41,7 +47,7 @@ def in_question(situation: Situation, moment: Moment) -> list[InQuestion]:
 
 
 def _passed(situation: Situation, moment: Moment) -> Iterator[InQuestion]:
-    readings = situation.past((StripRead,), moment.now - RIGHTED_WITHIN)
+    readings = situation.past((StripRead,), moment.now - NAMED_WITHIN)
     for stamped in {getattr(each.event, "test", ""): each for each in readings}.values():
         read, since = stamped.event, moment.now - stamped.at
         if isinstance(read, StripRead) and may_fail(read):
@@ -55,7 +61,8 @@ def _passed(situation: Situation, moment: Moment) -> Iterator[InQuestion]:
                 good_until=None,
             )
             first = _first_of(situation, read.test, stamped.phone, moment)
-            yield InQuestion(fails, first, stamped.phone, stamped.at)
+            until = stamped.at + RIGHTED_WITHIN
+            yield InQuestion(fails, first, stamped.phone, stamped.at, until)
 
 
 def _never_read(situation: Situation, moment: Moment) -> Iterator[InQuestion]:
@@ -80,13 +87,14 @@ def _never_read(situation: Situation, moment: Moment) -> Iterator[InQuestion]:
             age_most=moment.now - (dipped.sent_at or stamped.at),
         )
         first = _first_of(situation, dipped.test, stamped.phone, moment)
-        yield InQuestion(fails, first, stamped.phone, None)
+        until = dipped.read_until + RIGHTED_WITHIN
+        yield InQuestion(fails, first, stamped.phone, None, until)
 
 
 def _stands(situation: Situation, dipped: StripDipped, moment: Moment) -> bool:
     """Not read, and nobody here is asked for it, which would read it."""
     container = situation.clinic.containers.get(dipped.container)
-    if container is None or moment.now > dipped.read_until + RIGHTED_WITHIN:
+    if container is None or moment.now > dipped.read_until + NAMED_WITHIN:
         return False
     is_to_come = is_awaited(situation.clinic, dipped.test, situation.phone.id)
     return dip_of(container, dipped.test) is not None and not is_to_come

@@ -76,11 +76,11 @@ def may_be_put_right(situation: Situation, moment: Moment) -> Text | None:
 def _meant(situation: Situation, moment: Moment) -> list[InQuestion]:
     """The last first: of the tag that is named; without one, of this very phone."""
     tags, me = _tags(situation), situation.phone.id
-    return [
-        each
-        for each in reversed(in_question(situation, moment))
-        if (each.fails.container in tags if tags else each.phone == me)
-    ]
+    sent = situation.sent_at or moment.now
+    strips = reversed(in_question(situation, moment))
+    if tags:
+        return [each for each in strips if each.fails.container in tags]
+    return [each for each in strips if each.phone == me and sent <= each.until]
 
 
 def _tags(situation: Situation) -> set[str]:

@@ -79,6 +79,25 @@ def test_S4_so_it_is_where_nothing_else_is_asked() -> None:
     assert talk.sends("it was blue", after=8) == [ABOUT_IT]
 
 
+@pytest.mark.parametrize("after", [40, 500])
+def test_S4_what_was_asked_for_counts_once_it_comes(after: int) -> None:
+    talk = read(at=90)
+    asked = talk.sends("2", after=20)
+
+    talk.sends("T1 2", after=after)
+
+    assert asked[-1] == IS_IT_2
+    assert outcomes(talk)[-1][0] == "fail"
+
+
+def test_S4_by_when_it_was_sent_it_is_of_that_strip() -> None:
+    talk = read()
+    sent = talk.now + timedelta(seconds=100)
+    talk.wait(seconds=200)
+
+    assert arrives(talk, "2", sent)[-1] == IS_IT_2
+
+
 @pytest.mark.parametrize(
     ("body", "at"),
     [*((each, 8) for each in ("blue?", "ok", "all purple", "hello")), ("blue", 130)],
