@@ -16,6 +16,7 @@ from flows.parts.events import (
     Event,
     Immersed,
     PutInBath,
+    Released,
     ReleaseWithdrawn,
 )
 from flows.parts.moment import Moment
@@ -91,12 +92,20 @@ def _falls(situation: Situation, device: Device, word: str, moment: Moment) -> D
     if word == "out" and not is_said_to_be_early(situation):
         return Decision()
     because = {"in": OUT_OF_TURN, "out": "moved"}.get(word, word)
-    void = () if word == "in" else _void(situation, device, because, moment)
+    counts = word != "in" and not _is_only_asked_for(situation, device, word)
+    void = _void(situation, device, because, moment) if counts else ()
     if device.release:
         lapses = _lapses(situation, device, device.release, because, moment)
         return replace(lapses, events=(*lapses.events, *void))
     is_told = bool(void) and device.why == "used"
     return Decision(void, (Saying(_after_use(device, word)),)) if is_told else Decision()
+
+
+def _is_only_asked_for(situation: Situation, device: Device, word: str) -> bool:
+    """AGAIN for a probe that nobody is cleaning: that it be cleaned, unless it is of before."""
+    sent, history = situation.sent_at, situation.history(device.last_cycle or "")
+    over = next((each.at for each in history if isinstance(each.event, Released)), None)
+    return word == "again" and (sent is None or over is None or sent >= over)
 
 
 def _void(situation: Situation, device: Device, because: str, moment: Moment) -> tuple[Event, ...]:

@@ -20,6 +20,8 @@ from flows.strip_test import may_be_put_right
 _ASKS_FOR_A_TAG = frozenset({"topped", "jug_lot", "strips_lot", "code"})
 """Steps whose answer is a tag, or may look like one."""
 
+_SAY_IT_THEMSELVES = ASK_FOR_IT | {"stayed"}
+
 _CAN_BE_TOPPED_UP = ("T", "B")
 
 
@@ -148,6 +150,6 @@ def _is_expected(draft: Draft, said: Typed, thread: Thread, tag: str) -> bool:
 
 def _may_have_been_elsewhere(draft: Draft, said: Typed, thread: Thread) -> bool:
     """OUT, INTO, MOVED and the like, said in the middle of a text; a soak's questions say it."""
-    is_of_a_probe = thread.top.flow == "cycle" and thread.top.step not in ASK_FOR_IT
+    is_of_a_probe = thread.top.flow == "cycle" and thread.top.step not in _SAY_IT_THEMSELVES
     is_unread = not _holds_its_word(draft, said, thread)
     return is_of_a_probe and is_unread and may_be_elsewhere(said) and not tells_of_a_lack(said)

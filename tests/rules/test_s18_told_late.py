@@ -16,7 +16,7 @@ from tests.kit.cycles import arrives, play_cycle
 from tests.kit.talk import Talk, clinic
 from tests.rules.test_s03_told_elsewhere import lapsed, released
 
-SAID = [("MOVED", "moved"), ("STAINED", "stained"), ("AGAIN", "again"), ("OUT EARLY", "moved")]
+SAID = [("MOVED", "moved"), ("STAINED", "stained"), ("OUT EARLY", "moved")]
 
 
 def used() -> Talk:
@@ -73,6 +73,29 @@ def test_S18_so_it_is_while_no_use_is_known_as_codes_may_come_later(
     assert lapsed(talk) == [("V1", because)]
     assert [each.cause for each in talk.happened(CaseOpened)] == ["told_late"]
     assert alerts(talk) == [("told_late", "V1")]
+
+
+def test_S9_again_for_what_nobody_is_cleaning_only_asks_for_a_cleaning() -> None:
+    ready, gone = released(), used()
+
+    ready.sends("V1 AGAIN", phone="ph2", after=60)
+    (text,) = gone.sends("V1 AGAIN", after=60)
+
+    assert (lapsed(ready), cases(ready), alerts(ready)) == ([("V1", "again")], [], [])
+    assert (cases(gone), alerts(gone)) == ([], [])
+    assert text == "V1 NOT READY: used since. Do not use it. Clean it: CLEAN V1."
+
+
+def test_S18_again_sent_before_its_release_is_told_of_that_cleaning() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="cover")
+    sent = talk.now + timedelta(seconds=5)
+    play_cycle(talk)
+    talk.sends("USED V1 0412", after=60)
+
+    arrives(talk, "V1 AGAIN", sent, phone="ph2")
+
+    assert [cause for cause, _, _ in cases(talk)] == ["told_late"]
 
 
 def test_S18_told_twice_it_is_looked_for_once() -> None:
