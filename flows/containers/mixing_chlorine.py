@@ -52,11 +52,9 @@ WEAKEST = Fraction(1, 1000)
 
 def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     """How much of what, and the label; or in one text why not."""
-    if not has_chlorine(situation):
-        return told(none_here())
-    bottle = _bottle_asked_for(situation, asked.strengths)
-    if bottle:
-        return told(_is_an_answer(bottle, asked.volume_ml))
+    instead = _instead(situation, asked)
+    if instead:
+        return told(instead)
     source = source_of(situation, asked.strengths[1:])
     if source is None:
         return told(which())
@@ -72,6 +70,14 @@ def chlorine(situation: Situation, asked: Amounts, moment: Moment) -> Decision:
     if refusal:
         return told(refusal)
     return given(situation, made, recipe(asked, amount, source, made.true, wanted), moment)
+
+
+def _instead(situation: Situation, asked: Amounts) -> Text | None:
+    """What is said where MIX is not the way: no chlorine here, or it answers what is asked."""
+    if not has_chlorine(situation):
+        return none_here()
+    bottle = _bottle_asked_for(situation, asked.strengths)
+    return _is_an_answer(bottle, asked.volume_ml) if bottle else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +126,7 @@ def _is_asked_for(situation: Situation) -> bool:
 
 
 def _bottle_asked_for(situation: Situation, strengths: Sequence[Strength]) -> Source | None:
-    """MIX 5% 2 L, where the strength on a bottle is asked: one as bought, and none that is wanted."""
+    """MIX 5% 2 L, where a bottle's strength is asked: that of one as bought, and none wanted."""
     percent = exactly(strengths[0])
     if len(strengths) > 1 or isinstance(percent, Impossible) or not _is_asked_for(situation):
         return None
