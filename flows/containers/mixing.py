@@ -24,10 +24,11 @@ from flows.containers.mixing_words import (
 from flows.containers.water_cold_waste import ABOUT_ONE, told_of
 from flows.parts.decision import Decision, told
 from flows.parts.moment import Moment
+from flows.parts.product_named import name_to_say
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.protocols.model import Chemistry
+from flows.protocols.model import Chemistry, CycleProtocol
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts, quantities, unread
 from flows.replies.made_from import MadeFrom, made_from
@@ -156,9 +157,10 @@ def _something_else(
     """A disinfectant that comes ready is never diluted; what nobody knows has no recipe."""
     words = unread(typed(situation).after(1))
     models = dict.fromkeys(each.model for each in situation.clinic.devices.values())
-    for chemistry in (situation.today(model).chemistry for model in models):
-        if not chemistry.is_single_use and not _called(chemistry).isdisjoint(words):
-            return _comes_ready(chemistry)
+    for protocol in map(situation.today, models):
+        ready = not protocol.chemistry.is_single_use
+        if ready and not _called(protocol.chemistry).isdisjoint(words):
+            return _comes_ready(protocol)
     known = {*map(fold, situation.clinic.devices), *_detergent_is_called(situation)}
     known |= ASKS_WHAT_IT_MAKES | ASKS_HOW_MUCH
     for key in (MEASURE, CHLORINE_MEASURE):
@@ -192,12 +194,13 @@ def _called(chemistry: Chemistry) -> set[str]:
     return {word for word in fold(chemistry.title).split() if word.isalpha()}
 
 
-def _comes_ready(chemistry: Chemistry) -> Text:
+def _comes_ready(protocol: CycleProtocol) -> Text:
     return say(
         "mix.comes_ready",
-        "{product} is not mixed: never add water to it, it would be too weak. To fill a bottle or "
-        "a bath: {pour}. Detergent: {mix} 2 L.",
-        product=chemistry.title,
+        "{product} is not mixed: never add water to it, it would be too weak. To fill with it: "
+        "{pour}. To throw it away: {mix} {waste} {word}. Detergent: {mix} 2 L.",
+        product=protocol.chemistry.title,
+        word=name_to_say(protocol)[:9],
     )
 
 

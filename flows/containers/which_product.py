@@ -63,8 +63,8 @@ def named_alone(situation: Situation) -> Text | None:
         return None
     return say(
         "containers.which_product.alone",
-        "What about {product}? Please say it in one text, like {open} {word}, {pour} {word} or "
-        "{open} S {word}.",
+        "What about {product}? Please say it in one text, like {open} {word}, {pour} {word}, "
+        "{open} S {word} or {mix} {waste} {word} 2 L.",
         product=named[0].chemistry.title,
         word=name_to_say(named[0])[:9],
     )

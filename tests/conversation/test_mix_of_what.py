@@ -15,8 +15,8 @@ def test_a_disinfectant_that_comes_ready_is_not_mixed(body: str) -> None:
     (said,) = talk.sends(body)
 
     assert said == (
-        "OPA 0.55 % is not mixed: never add water to it, it would be too weak. To fill a bottle "
-        "or a bath: POUR. Detergent: MIX 2 L."
+        "OPA 0.55 % is not mixed: never add water to it, it would be too weak. To fill with it: "
+        "POUR. To throw it away: MIX WASTE OPA. Detergent: MIX 2 L."
     )
     assert talk.clinic.threads == {}
 

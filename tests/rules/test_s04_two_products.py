@@ -286,7 +286,7 @@ def test_S4_a_product_by_itself_is_asked_what_to_do_with_it() -> None:
     (asked,) = talk.sends("glutaral", after=20)
 
     assert asked == (
-        "What about glutaral 3.0 %? Please say it in one text, like OPEN GLUTARAL, POUR GLUTARAL "
-        "or OPEN S GLUTARAL."
+        "What about glutaral 3.0 %? Please say it in one text, like OPEN GLUTARAL, POUR "
+        "GLUTARAL, OPEN S GLUTARAL or MIX WASTE GLUTARAL 2 L."
     )
     assert not clinic().sends("opa")[0].startswith("What about")
