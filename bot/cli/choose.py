@@ -13,7 +13,7 @@ from flows.protocols import shipped
 @click.argument("product")
 @click.argument("key")
 @click.argument("value")
-@click.option("--reason", default="", help="In writing; owed for what is laxer than published.")
+@click.option("--reason", default="", help="Three words or more; owed for a laxer figure.")
 @site_option
 def command(product: str, key: str, value: str, reason: str, site: str | None) -> None:
     """Set KEY of PRODUCT to VALUE at a site, like: choose opa_055 bell_margin "2 min".

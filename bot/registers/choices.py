@@ -15,7 +15,9 @@ from flows.parts.clinic import AT_HAND, Choice
 from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
+from flows.protocols.compare import refusal_as_typed
 from flows.protocols.model import Problem, Product, SiteChoice
+from flows.protocols.reasons import says_too_little
 from flows.rules.found_unfit import outlives
 from flows.rules.recall import FIGURE, asks_no_more, undercuts
 from flows.rules.shorter_lives import shorter_lives
@@ -118,9 +120,13 @@ def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
     ways = OWN_WAYS[choice.key]
     if choice.value not in ways:
         return [Problem(row.where, "value", f"is {choice.value}; {listed(ways)}")]
-    if choice.value != ways[0] and not choice.reason:
+    if choice.value == ways[0]:
+        return []
+    if not choice.reason:
         return [Problem(row.where, "reason", f"is missing; add one or say {ways[0]}")]
-    return []
+    too_little = says_too_little(choice.reason)
+    reason = f"is {too_little}, or say {ways[0]}"
+    return [Problem(row.where, "reason", reason)] if too_little else []
 
 
 def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
@@ -134,7 +140,8 @@ def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem
         reason = f"is {choice.product}; a disinfectant is chosen for {listed(draft.shelf.devices)}"
         return [Problem(row.where, "product", reason)]
     models = [choice.product] if choice.key == CHEMISTRY else [*draft.shelf.devices]
-    problems: list[Problem] = []
+    product = draft.shelf.product(choice.product) if choice.key != CHEMISTRY else None
+    problems = list(refusal_as_typed(product, choice)) if product else []
     for model in models:
         found = protocol_for(selection_for(model, choices), figures_of(choices), draft.shelf)
         problems += found if isinstance(found, list) else []

@@ -21,6 +21,7 @@ from flows.protocols.model import (
     SiteChoice,
     StripProduct,
 )
+from flows.protocols.reasons import says_too_little
 
 P = TypeVar("P", bound=Product)
 Rows = Sequence[tuple[Decimal, timedelta]]
@@ -150,7 +151,7 @@ def check_choices(
         if isinstance(each, Figure)
     )
     problems = [each for each in read.values() if isinstance(each, Problem)]
-    problems += _refusals(choices, shelf)
+    problems += (each for choice in choices for each in refusal_as_typed(product, choice))
     return problems or list(contradictions(_with_choices(product, choices), file)) or choices
 
 
@@ -163,7 +164,7 @@ def owed_reasons(product: Product, mapping: Mapping[str, Any], shelf: Shelf) -> 
         if key in LAXER:
             value = product.table[key].kind.shows(getattr(product, key))
             reason = str(mapping.get(key, {}).get("reason", ""))
-            yield from _refusal(known, SiteChoice(product.name, key, value, reason))
+            yield from refusal_as_typed(known, SiteChoice(product.name, key, value, reason))
 
 
 def other_facts(product: Product, known: Product) -> Iterator[str]:
@@ -284,6 +285,17 @@ def _refusals(choices: Iterable[SiteChoice], shelf: Shelf) -> Iterator[Problem]:
             yield from _refusal(product, choice)
 
 
+def refusal_as_typed(product: Product, choice: SiteChoice) -> Iterator[Problem]:
+    """What stands against a figure whose reason is in words still, no digest of them."""
+    against = list(_refusal(product, choice))
+    yield from against
+    too_little = says_too_little(choice.reason)
+    if too_little and not against and _is_laxer_choice(product, choice):
+        facts, instead = _beside_published(product, choice), LAXER[choice.key].value
+        reason = f"is {facts}; its reason, {too_little}, or {instead}"
+        yield Problem(f"{product.name}.toml", choice.key, reason)
+
+
 def _refusal(product: Product, choice: SiteChoice) -> Iterator[Problem]:
     file = f"{product.name}.toml"
     if choice.key not in LAXER or choice.key not in product.table:
@@ -292,11 +304,14 @@ def _refusal(product: Product, choice: SiteChoice) -> Iterator[Problem]:
     figure = read_value(product.table[choice.key], choice.value, choice.key, file)
     if isinstance(figure, Problem):
         yield figure
-    elif not choice.reason.strip() and is_laxer(
-        choice.key, figure.value, getattr(product, choice.key)
-    ):
+    elif not choice.reason.strip() and _is_laxer_choice(product, choice):
         facts = _beside_published(product, choice)
         yield Problem(file, choice.key, f"is {facts}; add a reason or {LAXER[choice.key].value}")
+
+
+def _is_laxer_choice(product: Product, choice: SiteChoice) -> bool:
+    value = product.table[choice.key].kind.reads(choice.value)
+    return is_laxer(choice.key, value, getattr(product, choice.key))
 
 
 def _beside_published(product: Product, choice: SiteChoice) -> str:
@@ -337,8 +352,7 @@ def _deviations(published: CycleProtocol, choices: Iterable[SiteChoice]) -> Iter
         product = products.get(choice.product)
         if product is None:
             continue  # of another device, or another disinfectant, of the same site
-        value = product.table[choice.key].kind.reads(choice.value)
-        if is_laxer(choice.key, value, getattr(product, choice.key)):
+        if _is_laxer_choice(product, choice):
             yield f"{product.name}.{choice.key} is {_beside_published(product, choice)}"
 
 

@@ -253,7 +253,7 @@ def test_a_site_s_own_file_is_checked_against_what_is_published(
     own.write_text('contact_time = { value = "8 min", source = "a label" }\n', encoding="utf-8")
     (line,) = desk.fails("protocol", "check", str(own), code=2)
     own.write_text(
-        'contact_time = { value = "8 min", source = "a label", reason = "national" }\n',
+        'contact_time = { value = "8 min", source = "a label", reason = "a national label" }\n',
         encoding="utf-8",
     )
 

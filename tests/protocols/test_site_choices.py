@@ -10,6 +10,7 @@ from flows.protocols import protocol_for, shipped
 from flows.protocols.compare import LAXER, check_choices, is_laxer
 from flows.protocols.fields import CHEMISTRY, COVER, DETERGENT, DEVICE, STRIP
 from flows.protocols.model import Selection, Shelf, SiteChoice
+from flows.protocols.reasons import is_reason
 from tests.protocols import kit
 
 
@@ -242,16 +243,43 @@ def test_every_figure_a_site_may_choose_is_a_figure_of_some_product() -> None:
 
 def test_a_sites_own_file_becomes_choices() -> None:
     parsed = {
-        "contact_time": {"value": "10 min", "source": "a national label", "reason": "local"},
+        "contact_time": {
+            "value": "10 min",
+            "source": "a national label",
+            "reason": "label used here",
+        },
         "rinse_count": {"value": 4, "source": "the site's own choice"},
         "maximum_temperature_c": {"value": "30 C", "source": "a label"},
     }
 
     assert check_choices(parsed, "opa_055.toml", shipped()) == (
-        SiteChoice("opa_055", "contact_time", "10 min", "local", "a national label"),
+        SiteChoice("opa_055", "contact_time", "10 min", "label used here", "a national label"),
         SiteChoice("opa_055", "rinse_count", "4", "", "the site's own choice"),
         SiteChoice("opa_055", "maximum_temperature_c", "30 C", "", "a label"),
     )
+
+
+def test_a_word_is_no_reason_in_a_file() -> None:
+    parsed = {"contact_time": {"value": "8 min", "source": "a label", "reason": "national"}}
+
+    (line,) = kit.lines(check_choices(parsed, "opa_055.toml", shipped()))
+
+    assert line == (
+        "opa_055.toml: contact_time is 8 min, the published figure is 12 min; its reason, "
+        '"national", says too little; write three words or more, or raise it.'
+    )
+
+
+def test_what_the_record_holds_by_its_digest_was_read_when_it_was_chosen() -> None:
+    """S15: the words are kept where they can be erased."""
+    chosen = SiteChoice("opa_055", "contact_time", "8 min", "9f2c")
+
+    assert len(kit.cycle_protocol(chosen).deviations) == 1
+
+
+@pytest.mark.parametrize("reason", ["Label of Velmara", "il le faut", "по местным правилам"])
+def test_three_words_are_a_reason_in_whatever_language(reason: str) -> None:
+    assert is_reason(reason)
 
 
 def test_every_problem_of_a_sites_own_file_is_named() -> None:

@@ -18,6 +18,53 @@ def test_a_figure_laxer_than_published_needs_a_reason() -> None:
         added(choices=(row(product="opa_055", key="contact_time", value="8 min"),))
 
 
+SAYS_TOO_LITTLE = pytest.mark.parametrize(
+    "reason", ["x", ".", "national", "why not", "no no no", "- - -"]
+)
+
+
+@SAYS_TOO_LITTLE
+def test_a_sign_or_a_word_is_no_reason(reason: str) -> None:
+    """12 min. Source: CDC/HICPAC 2008, Table 4."""
+    choice = {"product": "opa_055", "key": "contact_time", "value": "8 min", "reason": reason}
+
+    with pytest.raises(NotSetUp) as refused:
+        added(choices=(row(**choice),))
+
+    assert str(refused.value) == (
+        "row: opa_055.contact_time is 8 min, the published figure is 12 min; its reason, "
+        f'"{reason}", says too little; write three words or more, or raise it.'
+    )
+
+
+@SAYS_TOO_LITTLE
+@pytest.mark.parametrize(
+    ("product", "key", "value", "where"),
+    [
+        ("opa_055", "strip_policy", "bottle_daily", "opa_055.strip_policy is bottle_daily, "),
+        ("site", "strip_timing", "own_watch", "reason is "),
+    ],
+)
+def test_S4_nor_is_it_for_how_strips_are_used(
+    product: str, key: str, value: str, where: str, reason: str
+) -> None:
+    choice = {"product": product, "key": key, "value": value, "reason": reason}
+
+    with pytest.raises(NotSetUp) as refused:
+        added(choices=(row(**choice),))
+
+    assert str(refused.value).startswith(f"row: {where}")
+    assert f'"{reason}", says too little; write three words or more' in str(refused.value)
+
+
+def test_where_none_is_owed_a_word_will_do() -> None:
+    choice = {"product": "opa_055", "key": "contact_time", "value": "15 min", "reason": "Safer."}
+
+    made = added(choices=(row(**choice),))
+
+    assert [each.words for each in made.texts] == ["Safer."]
+
+
 def test_a_stricter_figure_needs_none() -> None:
     made = added(choices=(row(product="opa_055", key="contact_time", value="15 min"),))
 

@@ -120,7 +120,9 @@ def test_S15_a_reason_is_in_the_record_by_the_digest_of_words_that_can_be_erased
     store: Store,
 ) -> None:
     made = added(
-        choices=(row(product="opa_055", key="reuse_life_days", value="15 days", reason="Why."),)
+        choices=(
+            row(product="opa_055", key="reuse_life_days", value="15 days", reason="No jug came"),
+        )
     )
     write(store, (), SITE)
     with store.write() as connection:
@@ -129,7 +131,7 @@ def test_S15_a_reason_is_in_the_record_by_the_digest_of_words_that_can_be_erased
     (choice,) = of_kind(made.events, SiteChoiceMade)
     assert isinstance(choice, SiteChoiceMade)
     with store.read() as connection:
-        assert text_of(connection, SITE, choice.reason) == "Why."
+        assert text_of(connection, SITE, choice.reason) == "No jug came"
 
 
 def test_S15_an_erased_person_leaves_an_id_that_leads_to_nobody(store: Store) -> None:
