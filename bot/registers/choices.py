@@ -3,11 +3,14 @@
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import replace
 from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
 
 from bot.protocols import CHEMISTRY, SITE, as_chosen, choices_of, figures_of, selection_for
 from bot.registers.draft import Draft
 from bot.registers.rows import Reading, Row, closing, listed, one_of
 from bot.store.people import digest_of
+from flows.calculations.chlorine import was_mixed_before
 from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.measuring import ML, Measure, measure_as_written
 from flows.calculations.usage import strips_as_written, volume_as_written
@@ -16,6 +19,7 @@ from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
 from flows.protocols import protocol_for
 from flows.protocols.compare import refusal_as_typed
+from flows.protocols.fields import SOAKS
 from flows.protocols.model import Problem, Product, SiteChoice
 from flows.protocols.reasons import says_too_little
 from flows.rules.found_unfit import outlives
@@ -104,7 +108,7 @@ def _with_it(draft: Draft, tag: str) -> Iterator[tuple[str, datetime]]:
 
 def _against(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
     if choice.product == SITE:
-        return _against_way(row, choice)
+        return _against_way(row, choice) or _mixed_before(draft, row, choice)
     return _against_product(draft, row, choice)
 
 
@@ -127,6 +131,21 @@ def _against_way(row: Row, choice: SiteChoice) -> list[Problem]:
     too_little = says_too_little(choice.reason)
     reason = f"is {too_little}, or say {ways[0]}"
     return [Problem(row.where, "reason", reason)] if too_little else []
+
+
+def _mixed_before(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:
+    """S1: of what MIX refuses for a soak the site's chlorine is not made."""
+    source = source_as_written(choice.value) if choice.key == "chlorine_source" else None
+    soaked_in = [each for each in draft.shelf.chemistries.values() if each.soaks == SOAKS[0]]
+    mixed_to = max(each.mixed_to_percent or Decimal(0) for each in soaked_in)
+    if source is None or not was_mixed_before(source.percent, Fraction(mixed_to)):
+        return []
+    reason = (
+        f"is {choice.value}, weaker than any bleach or powder as bought: no bath of {mixed_to} % "
+        "is made of what was mixed before; give the strength on the bottle as bought, like "
+        "bleach 3.5 %"
+    )
+    return [Problem(row.where, "value", reason)]
 
 
 def _against_product(draft: Draft, row: Row, choice: SiteChoice) -> list[Problem]:

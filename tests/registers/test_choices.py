@@ -116,6 +116,8 @@ def test_a_way_of_working_that_is_none_is_refused(key: str, value: str) -> None:
         ("chlorine_source", "bleach 3.5 %"),
         ("chlorine_source", "bleach 12 degrees"),
         ("chlorine_source", "powder 70 %"),
+        ("chlorine_source", "bleach 1 %"),
+        ("chlorine_source", "bleach 0.51 %"),
         ("chlorine_measure", "spoon 15 g"),
         ("detergent_measure", "cap 5 ml"),
     ],
@@ -242,4 +244,21 @@ def test_S5_what_is_over_by_it_is_named_as_over() -> None:
     assert made.remarks == (
         "Over by it, from now on: J1, B1. The phones are told DO NOT USE.",
         "Good for a shorter time by it: J2. The phones are told what to write on the labels.",
+    )
+
+
+@pytest.mark.parametrize(
+    "weak", ["bleach 0.05 %", "powder 0.05 %", "bleach 0.1 %", "bleach 0.5 %", "bleach 1 degrees"]
+)
+def test_of_what_was_mixed_before_no_bath_is_made(weak: str) -> None:
+    """0.1 %. Source: Reference Manual hosted by the IARC Screening Group, Table C-1. What is mixed
+    for use has 0.5 % at most. Source: CDC, Best Practices for Environmental Cleaning in Global
+    Healthcare Facilities with Limited Resources, Appendix E."""
+    with pytest.raises(NotSetUp) as refused:
+        added(choices=(row(product="site", key="chlorine_source", value=weak),))
+
+    assert str(refused.value) == (
+        f"row: value is {weak}, weaker than any bleach or powder as bought: no bath of 0.1 % is "
+        "made of what was mixed before; give the strength on the bottle as bought, like bleach "
+        "3.5 %."
     )
