@@ -12,7 +12,7 @@ from flows.containers.strips import told_in_vain
 from flows.containers.topped import asks_for_its_tag
 from flows.cycle.wipes import wipes_with
 from flows.parts import events as e
-from flows.parts.clinic import AT_HAND, Container, Fitness, Recall, StripBottle
+from flows.parts.clinic import AT_HAND, Container, Fitness, Kind, Recall, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -23,6 +23,7 @@ from flows.rules.found_unfit import (
     FOUND_UNFIT,
     NOT_ACTIVE,
     OF_TOPPED_UP,
+    PROBE_IN_IT,
     TOPPED_UP,
     begun,
     dipped_since,
@@ -266,6 +267,25 @@ def condemned(situation: Situation, event: e.ContainerCondemned, moment: Moment)
     says = (*fallen_.says, *told, *_poured_in_vain(situation, tags))
     moves = (*moves, *_without(situation, tags))
     return Decision(events=(*bad, *fallen_.events), says=says, moves=moves)
+
+
+def stock_spoilt(situation: Situation, event: e.PutInBath) -> Decision:
+    """S3: what is no bath and had a probe in it is poured, wiped with and tested no more.
+
+    Whoever tells it hears in the answer that nothing is poured from it.
+    """
+    tag = event.bath
+    stock = situation.clinic.containers.get(tag)
+    if stock is None or stock.kind is Kind.BATH or stock.fitness not in AT_HAND:
+        return Decision()
+    here = situation.thread.id if situation.thread else ""
+    told = _to_all(situation, throw_away(listed([tag])))
+    others = (each for each in told if each.to != situation.phone.id)
+    return Decision(
+        events=(e.ContainerCondemned(tag, PROBE_IN_IT),),
+        says=(*others, *_poured_in_vain(situation, [tag])),
+        moves=tuple(each for each in _without(situation, [tag]) if each.thread != here),
+    )
 
 
 def _topped_up(situation: Situation, tag: str, moment: Moment) -> Decision:

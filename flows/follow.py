@@ -19,6 +19,7 @@ from flows.fallen import (
     condemned,
     recalled,
     shortened,
+    stock_spoilt,
     strips_checked,
     wipes_without,
 )
@@ -241,6 +242,12 @@ def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment)
     )
 
 
+def _put_in(situation: Situation, event: e.PutInBath, moment: Moment) -> Decision:
+    """S3, S4: no bath is what it was before; what is no bath is for nothing any more."""
+    bath, stock = another_was_in(situation, event, moment), stock_spoilt(situation, event)
+    return Decision(stock.events, (*bath.says, *stock.says), moves=(*bath.moves, *stock.moves))
+
+
 def _disturbed(event: e.CleaningRestarted) -> Text:
     if event.because == MAY_BE_TOPPED:
         return say(
@@ -358,7 +365,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.DeviceUsed: _used,
     e.UseWithoutCode: _used,
     e.CleaningRestarted: _restarted,
-    e.PutInBath: another_was_in,
+    e.PutInBath: _put_in,
     e.TextUndelivered: _undelivered,
     e.PhoneOptedOut: _opted_out,
     e.WrongPin: _wrong_pin,

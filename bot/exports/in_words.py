@@ -44,6 +44,7 @@ BECAUSE: Mapping[str, str] = {
     "not_active": "it was poured before its jug was activated",
     "no_result": "two strips gave no result",
     "of_topped_up": "it was poured from what was topped up",
+    "probe_in_it": "a probe was put in it, and it is no bath",
     "strip_failed": "its strip failed",
     "strips_recalled": "the strips that it passed are recalled",
     "topped_up": "it was topped up",

@@ -11,7 +11,7 @@ from flows.protocols import shipped
 from flows.protocols.model import Chemistry, Product
 from flows.rules.amount_words import volume
 from flows.rules.container_life import EXPIRY, has_uses_left, is_active
-from flows.rules.found_unfit import OF_TOPPED_UP, TOPPED_UP
+from flows.rules.found_unfit import OF_TOPPED_UP, PROBE_IN_IT, TOPPED_UP
 from flows.rules.good_to import good_to
 from flows.rules.recall import BECAUSE, FIGURE, set_aside
 from flows.rules.recall_words import keep_it
@@ -336,6 +336,8 @@ def _why(situation: Situation, container: Container, moment: Moment) -> Text:
         return say("state.why.strip", "a strip failed")
     if container.why in {TOPPED_UP, OF_TOPPED_UP}:
         return limit("topped_up")
+    if container.why == PROBE_IN_IT:
+        return say("state.why.probe", "a probe was in it")
     if container.why == BECAUSE[FIGURE]:
         return say("state.why.figure", "a figure was wrong")
     return say("state.why.condemned", "condemned")

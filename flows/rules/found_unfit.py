@@ -35,6 +35,9 @@ TOPPED_UP = "topped_up"
 OF_TOPPED_UP = "of_topped_up"
 """S6: poured from a bottle that had been topped up by then, as far as anybody can tell."""
 
+PROBE_IN_IT = "probe_in_it"
+"""A stock that a probe was put into, which is no bath (S3)."""
+
 FOR_EVER = datetime.max.replace(tzinfo=UTC)
 
 A_PASS_LASTS = timedelta(days=1)
