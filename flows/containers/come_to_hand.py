@@ -1,14 +1,23 @@
 """What comes to hand while somebody is asked to open one: nobody is left looking for another."""
 
+from dataclasses import replace
+
 from flows.containers.pour import lasts_its_soak
 from flows.parts.clinic import Container, Cycle, Kind, Thread
 from flows.parts.decision import BACK, Decision, Move, Next, Turn
-from flows.parts.events import JugActivated, JugOpened, Poured, StripBottleOpened, StripsChecked
+from flows.parts.events import (
+    JugActivated,
+    JugOpened,
+    Poured,
+    StripBottleOpened,
+    StripRead,
+    StripsChecked,
+)
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation, protocol_of
 from flows.protocols.model import CycleProtocol
 from flows.rules.container_life import is_active
-from flows.rules.strip import is_sound, strips_at_hand
+from flows.rules.strip import PASS, is_sound, strips_at_hand
 
 
 def solution_comes(
@@ -30,6 +39,27 @@ def solution_at_hand(situation: Situation, tag: str, moment: Moment) -> Decision
             if _serves(situation, source, thread, moment)
         )
     )
+
+
+def bottle_passed(situation: Situation, event: StripRead, moment: Moment) -> Decision:
+    """S4: a bottle is tested for all baths of it: no other cleaning waits for one more strip.
+
+    It may have been on hold, and is at hand again.
+    """
+    at_hand = solution_at_hand(situation, event.container, moment)
+    here = situation.thread.id if situation.thread else ""
+    tested = situation.clinic.containers.get(event.container)
+    if event.outcome != PASS or tested is None or tested.kind is not Kind.BOTTLE:
+        return at_hand
+    let_on = (
+        Move(each.id, BACK)
+        for each in situation.clinic.threads.values()
+        if (each.top.flow, each.top.step) == ("strip_test", "dip")
+        and each.top.memo.get("container") == tested.tag
+        and each.cycle in situation.clinic.cycles
+        and each.id != here
+    )
+    return replace(at_hand, moves=(*at_hand.moves, *let_on))
 
 
 def strips_come(

@@ -4,7 +4,7 @@ from datetime import datetime, timedelta
 from decimal import Decimal
 
 from flows.calculations.pace import RINSED_DRIED_AND_IN
-from flows.parts.clinic import Clinic, Container, Cycle, Frame, Soak, Thread
+from flows.parts.clinic import Clinic, Container, Cycle, Frame, Kind, Soak, Thread
 from flows.parts.events import BellSet, CleaningRestarted, SoakBroken
 from flows.parts.situation import protocol_of
 from flows.protocols.model import CycleProtocol
@@ -151,8 +151,12 @@ def soaks_before(bath: Container, cycle: Cycle) -> int:
 def taken_for(clinic: Clinic, tag: str, cycle: str) -> str | None:
     """S21: the device of another cycle that has chosen this bath, or has a strip in it; or None.
 
-    One device a bath: the bot must not lead a second one to where a first is expected.
+    One device a bath: the bot must not lead a second one to where a first is expected. A bottle
+    is tested for everybody, and taken for nobody.
     """
+    container = clinic.containers.get(tag)
+    if container and container.kind is not Kind.BATH:
+        return None
     testing = {
         thread.cycle
         for thread in clinic.threads.values()

@@ -4,10 +4,10 @@ from dataclasses import replace
 
 import pytest
 
-from flows.parts.clinic import Standing
-from flows.parts.events import StripRead
+from flows.parts.clinic import Kind, Standing
+from flows.parts.events import DeviceEnrolled, Immersed, StripRead
 from tests.kit.cycles import play_cycle, step_of
-from tests.kit.strips import dips, first_digit, outcomes
+from tests.kit.strips import dips, first_digit, outcomes, pour
 from tests.kit.talk import Talk, clinic
 
 
@@ -65,3 +65,72 @@ def test_S4_a_bath_held_for_its_kin_is_freed_by_a_strip_of_its_own() -> None:
 
     assert [each.container for each in talk.happened(StripRead)] == ["B2", "B1", "T1"]
     assert talk.clinic.devices["V1"].standing is Standing.RELEASED
+
+
+# -- for everybody ------------------------------------------------------------------------------
+
+
+LED_ON = {"await_detergent", "rinse"}
+
+
+def two_asked() -> Talk:
+    """V1 on ph1 and V2 on ph2 are both asked for a strip of B1; T1 and T2 are poured from it."""
+    talk = daily()
+    talk.let(DeviceEnrolled("V2", "handheld_probe"))
+    pour(talk, "T2", Kind.BATH, "B1")
+    play_cycle(talk, "V1", until="dip")
+    play_cycle(talk, "V2", phone="ph2", until="dip")
+    return talk
+
+
+def test_S4_both_may_dip_in_the_bottle_and_read_their_own() -> None:
+    talk = two_asked()
+
+    for phone in ("ph1", "ph2"):
+        talk.sends("DIP B1", phone=phone, after=5)
+    for phone in ("ph1", "ph2"):
+        talk.sends("1", phone=phone, after=90 if phone == "ph1" else 5)
+
+    assert outcomes(talk) == [("pass", ""), ("pass", "")]
+    assert {step_of(talk, "V1"), step_of(talk, "V2")} <= LED_ON
+
+
+def test_S4_a_pass_of_one_lets_the_other_on() -> None:
+    talk = two_asked()
+    play_cycle(talk, "V1", until="await_detergent")
+
+    assert step_of(talk, "V2") in LED_ON
+    assert "V2" in talk.last("ph2")
+
+    play_cycle(talk, "V1")
+    play_cycle(talk, "V2", phone="ph2")
+    assert len({each.bath for each in talk.happened(Immersed)}) == 2
+    assert [talk.clinic.devices[each].standing for each in ("V1", "V2")] == [
+        Standing.RELEASED,
+        Standing.RELEASED,
+    ]
+
+
+def test_S4_so_does_a_strip_by_itself_but_none_without_a_result() -> None:
+    talk = two_asked()
+    talk.sends("TEST B1", phone="ph9")
+    talk.sends("DIP B1", phone="ph9", after=5)
+    talk.sends("1", phone="ph9", after=20)
+    before = step_of(talk, "V1"), step_of(talk, "V2")
+
+    dips(talk, "B1", "ph9")
+    talk.sends(first_digit(talk, "B1"), phone="ph9", after=95)
+
+    assert before == ("dip", "dip")
+    assert {step_of(talk, "V1"), step_of(talk, "V2")} <= LED_ON
+
+
+def test_S4_a_bath_is_still_tested_for_one_only() -> None:
+    talk = two_asked()
+    talk.sends("DIP B1", after=5)
+
+    talk.sends("TEST T1", phone="ph9", after=5)
+    talk.sends("DIP T1", phone="ph9", after=5)
+    talk.sends("1", phone="ph9", after=95)
+
+    assert (step_of(talk, "V1"), step_of(talk, "V2")) == ("read", "dip")
