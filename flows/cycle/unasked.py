@@ -17,6 +17,7 @@ from flows.cycle.elsewhere import (
 from flows.cycle.soaking import SecondIn, second_in
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import AGAIN, Decision, Saying, go
+from flows.parts.events import BathChosen
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, typed
 from flows.parts.situation import Situation
@@ -71,7 +72,7 @@ def _asked_whether_again(situation: Situation) -> Decision | None:
 
 
 def _in_its_own(situation: Situation, moment: Moment) -> Decision | None:
-    bath = bath_of(situation) or _being_tested(situation)
+    bath = bath_of(situation) or _being_tested(situation) or _chosen_before(situation)
     if bath is None or _means_the_detergent(situation):
         return None
     if _may_mean_its_answer(situation) or not says_it_is_in(situation):
@@ -94,6 +95,13 @@ def _being_tested(situation: Situation) -> Container | None:
     """The bath that a strip of this very cleaning is to judge."""
     tested = situation.clinic.containers.get(situation.frame.memo.get("container", ""))
     return tested if tested and tested.kind is Kind.BATH else None
+
+
+def _chosen_before(situation: Situation) -> Container | None:
+    """S4: the bath that it was to go into before it was begun anew: hands may be quicker."""
+    history = situation.history(situation.cycle.id)
+    chosen = [each.event.bath for each in history if isinstance(each.event, BathChosen)]
+    return situation.clinic.containers.get(chosen[-1]) if chosen else None
 
 
 def _means_the_detergent(situation: Situation) -> bool:

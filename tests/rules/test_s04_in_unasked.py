@@ -325,7 +325,7 @@ def test_S4_nor_that_it_went_in_too_early() -> None:
     ("step", "body", "asked"),
     [
         ("dry", "IN T2 23", "I have just had that text."),
-        ("dry", "IN 23", "V1: handle and cable wiped with detergent?"),
+        ("dry", "IN 23", "I have just had that text."),
         ("container", "IN T2 23", "I have just had that text."),
         ("container", "IN 23", "I have just had that text."),
     ],
@@ -357,3 +357,30 @@ def test_S10_the_in_that_was_taken_is_no_second_one_after_the_soak() -> None:
     assert heard[0].startswith("I have just had that text.")
     assert step_of(talk) == "final_rinse"
     assert cycle_of(talk).been_in == ""
+
+
+@pytest.mark.parametrize("level", [Level.COACH, Level.BRIEF])
+@pytest.mark.parametrize(
+    ("said", "phone"), [("V1 STAINED", "ph2"), ("V1 IN J1 23", "ph2"), ("AGAIN", "ph1")]
+)
+def test_S4_an_in_that_crosses_a_new_beginning_has_used_the_strip_of_before(
+    said: str, phone: str, level: Level
+) -> None:
+    talk = at_step("immerse", level)
+    number = f"{number_for(talk)} " if level is Level.BRIEF else ""
+    talk.sends(said, phone=phone, after=20)
+
+    talk.sends(f"IN {number}23", after=5)
+    tested = len(talk.happened(StripRead))
+    play_cycle(talk)
+
+    assert "T1" in [each.bath for each in talk.happened(PutInBath)]
+    assert len(talk.happened(StripRead)) == tested + 1
+
+
+def test_S4_before_any_bath_was_chosen_an_in_is_of_none() -> None:
+    talk = at_step("wipe_water")
+
+    talk.sends("IN 23", after=20)
+
+    assert talk.happened(PutInBath) == []
