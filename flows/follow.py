@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 from typing import Any
 
-from flows.containers.come_to_hand import bottle_passed, solution_comes, strips_come
+from flows.containers.come_to_hand import solution_comes, solution_passed, strips_come
 from flows.containers.discarded import without_its_bath
 from flows.containers.one_life import held_for_a_strip
 from flows.containers.pour import gone_meanwhile as poured_out
@@ -67,7 +67,7 @@ def _threads_of(situation: Situation, cycles: tuple[str, ...]) -> list[Thread]:
 def _strip_read(situation: Situation, event: e.StripRead, moment: Moment) -> Decision:
     """S4: the facts and the case in one transaction; the site's phones are told at once."""
     if event.outcome != FAIL:
-        return bottle_passed(situation, event, moment)
+        return solution_passed(situation, event, moment)
     after_all = in_doubt(situation, event)
     consequences = fallen(situation.clinic, event, moment.ident("case/strip"), after_all)
     if not consequences:

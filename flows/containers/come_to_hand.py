@@ -41,7 +41,7 @@ def solution_at_hand(situation: Situation, tag: str, moment: Moment) -> Decision
     )
 
 
-def bottle_passed(situation: Situation, event: StripRead, moment: Moment) -> Decision:
+def solution_passed(situation: Situation, event: StripRead, moment: Moment) -> Decision:
     """S4: a bottle is tested for all baths of it: no other cleaning waits for one more strip.
 
     It may have been on hold, and is at hand again.
