@@ -17,8 +17,9 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.plainly import names_a_vessel
 from flows.replies.tags import TAG
-from flows.replies.typed import POLITE, fold
+from flows.replies.typed import POLITE, Typed, fold
 from flows.rules.found_unfit import TOPPED_UP
 from flows.rules.soak import broken_from_outside, is_out
 from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
@@ -163,40 +164,57 @@ TOPPED = Step(
 # -- told where nobody pours --------------------------------------------------------------------
 
 
-_SAID_LATER = frozenset({"I", "WE", "SORRY", "WITH", "WATER", "BY", "MISTAKE", "SOME", "MORE"})
+_DENIES = frozenset(
+    {"NOT", "NEVER", "NO", "NOBODY", "NOTHING", "NONE", "DIDNT", "DIDN'T", "WASNT", "WASN'T"}
+    | {"IF", "WILL", "CAN", "COULD", "TOMORROW"}
+)
+"""A denial, or what has not been done."""
+_FROM = frozenset({"FROM", "WITH"})
 
 
 def topped_unasked(situation: Situation) -> Decision | None:
-    """S6: TOPPED T1, T1 WAS TOPPED UP; without a tag it is asked for. None of any other text.
+    """S6: TOPPED T1, ANN TOPPED UP T1 AND T2; without a tag it is asked for. None of another text.
 
     Nobody knows since when: what went by it since it was filled falls.
     """
     said, word = typed(situation), fold(situation.vocabulary.word("topped"))
-    tags = {each: tag[1] for each in said.words if (tag := TAG.fullmatch(each))}
-    beside = {*said.words} - {*tags}
-    if said.asks or word not in said.words or not (_SAID_BESIDE | _SAID_LATER).issuperset(beside):
+    of_a_probe = names_a_vessel(said, fold(situation.vocabulary.word("in")))
+    is_denied = said.asks or not _DENIES.isdisjoint(said.words)
+    if word not in said.words or is_denied or of_a_probe:
         return None
-    here = situation.clinic.containers
-    named = [here[tag] for tag in tags.values() if tag in here]
-    if not named or named[0].kind not in {Kind.BATH, Kind.BOTTLE}:
+    here = [situation.clinic.containers.get(tag) for tag in _told_of(said)]
+    topped = [each for each in here if each and each.kind in {Kind.BATH, Kind.BOTTLE}]
+    if not topped:
         text = say(
             "containers.topped.unasked.which",
             "Which tub or bottle was topped up? It is not for use. Text {topped} and its tag, "
             "like {topped} T1.",
         )
         return Decision(says=(Saying(text),))
-    text = say(
+    return Decision(
+        events=tuple(event for one in topped for event in _not_for_use(one)),
+        says=tuple(Saying(_since_nobody_knows(one)) for one in topped),
+    )
+
+
+def _told_of(said: Typed) -> list[str]:
+    """The tags of what was topped up; what it was topped up from is another."""
+    before = ("", *said.words)
+    tags = [(TAG.fullmatch(word), left) for left, word in zip(before, said.words, strict=False)]
+    return list(dict.fromkeys(tag[1] for tag, left in tags if tag and left not in _FROM))
+
+
+def _not_for_use(one: Container) -> tuple[Event, ...]:
+    return LifeShortened(one.tag, one.since, TOPPED_UP), ContainerCondemned(one.tag, TOPPED_UP)
+
+
+def _since_nobody_knows(one: Container) -> Text:
+    return say(
         "containers.topped.unasked",
         "{tag} is not for use any more: throw it away, text {discard} {tag}. Nobody knows since "
         "when, so what was soaked in it is NOT READY: clean it again.",
-        tag=named[0].tag,
+        tag=one.tag,
     )
-    one = named[0]
-    events = (
-        LifeShortened(one.tag, one.since, TOPPED_UP),
-        ContainerCondemned(one.tag, TOPPED_UP),
-    )
-    return Decision(events=events, says=(Saying(text),))
 
 
 def asks_for_its_tag(thread: Thread | None) -> bool:

@@ -158,7 +158,14 @@ def test_S4_in_after_its_cleaning_was_given_up_its_bath_needs_another_strip(body
     assert passed.used_by is not None
 
 
-@pytest.mark.parametrize("body", ["TOPPED T1", "T1 was topped up", "topped up T1"])
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("TOPPED T1", "T1 was topped up", "topped up T1", "Ann topped up T1", "I topped T1 up"),
+        *("T1 has been topped up", "topped T1 with more OPA", "TOPPED UP T1 YESTERDAY"),
+        *("topped up T1 from B1", "T1 topped up a bit to the line"),
+    ],
+)
 def test_S6_topped_up_is_heard_where_nobody_pours(body: str) -> None:
     talk = soaking()
 
@@ -299,3 +306,38 @@ def test_S4_from_another_phone_in_another_bath_before_its_soak_is_cleaned_from_t
 
     assert was_in(talk)[-1][:2] == ("V1", "T9")
     assert len(talk.happened(CleaningRestarted)) == 1
+
+
+@pytest.mark.parametrize("body", ["TOPPED T1 B1", "topped up T1 and B1", "B1, T1 were topped"])
+def test_S6_each_that_is_named_is_not_for_use(body: str) -> None:
+    talk = soaking()
+
+    heard = talk.sends(body, phone="ph2", after=20)
+
+    assert len([text for text in heard if "not for use any more" in text]) == 2
+    assert {talk.clinic.containers[tag].fitness for tag in ("T1", "B1")} == {"condemned"}
+
+
+def test_S6_what_it_was_topped_up_from_was_not_topped_up() -> None:
+    talk = soaking()
+
+    talk.sends("topped up T1 from B1", phone="ph2", after=20)
+
+    assert talk.clinic.containers["B1"].fitness == "good"
+
+
+@pytest.mark.parametrize(
+    "body", ["T1 was not topped up", "nobody topped T1", "T1 topped?", "topped, in T1 now"]
+)
+def test_S6_what_is_denied_or_of_a_probe_condemns_nothing(body: str) -> None:
+    talk = soaking()
+
+    talk.sends(body, phone="ph2", after=20)
+
+    assert talk.clinic.containers["T1"].fitness == "good"
+
+
+def test_S6_without_a_tag_it_is_asked_whatever_stands_beside() -> None:
+    (text,) = clinic().sends("Ann topped up the tub")
+
+    assert text.startswith("Which tub or bottle was topped up?")
