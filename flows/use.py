@@ -3,11 +3,20 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import timedelta
-from hashlib import sha256
 
 from flows.calculations.check_code import code_problem, label_of
 from flows.parts.clinic import DOUBLED_WITHIN, Device, Frame, Standing
-from flows.parts.decision import BACK, DONE, Decision, KeptText, Move, Opening, Saying, go
+from flows.parts.decision import (
+    BACK,
+    DONE,
+    Decision,
+    KeptText,
+    Move,
+    Opening,
+    Saying,
+    go,
+    joined,
+)
 from flows.parts.events import (
     CycleAbandoned,
     DeviceUsed,
@@ -20,23 +29,18 @@ from flows.parts.events import (
     UseCodeGiven,
     UseWithoutCode,
 )
+from flows.parts.kept_apart import keep
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.by_device import by_device
 from flows.replies.patient_code import PatientCode, patient_code, patient_codes
-from flows.replies.typed import Typed, fold
+from flows.replies.typed import Typed, fold, fold_ours
 from flows.rules.release import is_ready, why_not
 from flows.rules.soak import lasted
-
-
-def keep(about: str, words: str, moment: Moment) -> tuple[FreeText, KeptText]:
-    """S15: free text enters the record as a salted hash; the words are kept where they can go."""
-    salt = moment.ident(f"salt/{about}")
-    digest = sha256(f"{salt}/{words}".encode()).hexdigest()
-    return FreeText(about, digest), KeptText(digest, salt, words)
 
 
 def which_device(situation: Situation, word: str) -> Decision:
@@ -57,10 +61,16 @@ def which_device(situation: Situation, word: str) -> Decision:
 
 def used(situation: Situation, moment: Moment) -> Decision:
     """S7: a use is recorded as it is said, whatever it means; it ends any release (S9)."""
-    device = device_named(situation)
-    if device is None:
+    if device_named(situation) is None:
         return _of_unknown_device(situation, "used", moment)
-    rest = typed(situation).after(1).without(device.label)
+    rest = typed(situation).after(1)
+    known = {fold_ours(label): each for label, each in situation.clinic.devices.items()}
+    said = by_device(rest.words, known).items()
+    each = (_use_of(situation, known[one], replace(rest, words=own), moment) for one, own in said)
+    return joined(each)
+
+
+def _use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -> Decision:
     codes = patient_codes(rest)
     if not isinstance(codes, NotUnderstood) and _is_a_double(situation, device, codes, moment):
         return Decision(says=tuple(Saying(_code_noted(device, each.code)) for each in codes))
@@ -149,7 +159,7 @@ def _used_without_code(
     situation: Situation, device: Device, rest: Typed, moment: Moment
 ) -> Decision:
     """S7: recorded at once, code pending, and chased; the words are not kept in the record."""
-    use = moment.ident("use")
+    use = moment.ident(f"use/{device.label}")
     event = UseWithoutCode(
         use,
         device.label,
@@ -306,13 +316,21 @@ def _not_a_code(situation: Situation) -> Decision:
 
 def fault(situation: Situation, moment: Moment) -> Decision:
     """S13, S3: out of use at once; a running soak is broken, a running cycle ended."""
-    device = device_named(situation)
-    if device is None:
+    if device_named(situation) is None:
         return _of_unknown_device(situation, "fault", moment)
-    rest = typed(situation).after(1).without(device.label)
-    if not rest.words:
+    devices = situation.clinic.devices.values()
+    said = typed(situation).after(1)
+    named = [each for each in devices if fold_ours(each.label) in said.words]
+    rest = said.without(*(each.label for each in named))
+    return joined(_fault_of(situation, each, rest.words, moment) for each in named)
+
+
+def _fault_of(
+    situation: Situation, device: Device, words: tuple[str, ...], moment: Moment
+) -> Decision:
+    if not words:
         return quarantine(situation, device, moment)
-    free, kept = keep(f"fault/{device.label}", " ".join(rest.words), moment)
+    free, kept = keep(f"fault/{device.label}", " ".join(words), moment)
     return quarantine(situation, device, moment, free, kept=(kept,))
 
 

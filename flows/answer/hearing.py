@@ -1,5 +1,7 @@
 """A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
 
+from dataclasses import replace
+
 from flows import menu, sign_in
 from flows.answer.asked_back import asked_back, near
 from flows.answer.doubted import (
@@ -11,6 +13,7 @@ from flows.answer.doubted import (
     too_soon,
 )
 from flows.answer.draft import Draft
+from flows.answer.facts_told import begins_anew, told_apart
 from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
@@ -36,12 +39,12 @@ from flows.parts.events import (
     PhoneReachable,
     UnverifiedFact,
 )
+from flows.parts.kept_apart import keep
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import put_right
-from flows.use import keep
 from flows.words import ANSWERS, CUT_OFF
 from flows.words import COMMANDS as COMMAND_WORDS
 
@@ -67,7 +70,7 @@ def hear(draft: Draft, text: TextIn) -> None:
         draft.take(sign_in.ask(draft.situation()))
     else:
         draft.person = who
-        _listen(draft, text.typed.unsigned(draft.around.names.get(who, "")))
+        _listen_to_each(draft, text.typed.unsigned(draft.around.names.get(who, "")))
 
 
 def _sign_in(draft: Draft, text: TextIn) -> None:
@@ -100,6 +103,18 @@ def command_of(draft: Draft, typed: Typed) -> str:
     words = draft.vocabulary(draft.person).words
     commands = {fold_ours(words[slug]): slug for slug in COMMAND_WORDS}
     return commands.get(typed.words[0], "") if typed.words else ""
+
+
+def _listen_to_each(draft: Draft, typed: Typed) -> None:
+    """S7, S10: one fact after the other; an answer beside them only to what was asked."""
+    asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
+    for count, each in enumerate(told_apart(draft, typed)):
+        still = open_here(draft, draft.phone, draft.person)[:1]
+        if count and still != asked and not begins_anew(draft, each):
+            continue
+        draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
+        draft.typed, draft.answer = each, ""
+        _listen(draft, each)
 
 
 def _listen(draft: Draft, typed: Typed) -> None:

@@ -1,6 +1,6 @@
 """What a step hands back: events, texts to say, and where the conversation goes next."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import timedelta
 from enum import Enum, auto
@@ -120,6 +120,19 @@ class Decision:
 def told(*texts: Text) -> Decision:
     """What is answered and changes nothing."""
     return Decision(says=tuple(map(Saying, texts)))
+
+
+def joined(decisions: Iterable[Decision]) -> Decision:
+    """What is told of several things in one text; what is asked of each is asked one by one."""
+    each = tuple(decisions)
+    frames = tuple(frame for one in reversed(each) if one.opens for frame in one.opens.frames)
+    return Decision(
+        events=tuple(event for one in each for event in one.events),
+        says=tuple(saying for one in each for saying in one.says),
+        opens=Opening(frames) if frames else None,
+        moves=tuple(move for one in each for move in one.moves),
+        kept=tuple(kept for one in each for kept in one.kept),
+    )
 
 
 @dataclass(frozen=True, slots=True)

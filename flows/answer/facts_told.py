@@ -1,0 +1,151 @@
+"""Which facts and commands one text holds: each line of its own, and with the name first (S7)."""
+
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from flows.answer.draft import Draft
+from flows.cycle.interrupt import told_plainly
+from flows.replies.patient_code import PatientCode, patient_code
+from flows.replies.typed import POLITE, Typed, fold_ours
+from flows.words import COMMANDS
+
+Words = tuple[str, ...]
+
+_AROUND = POLITE | {
+    *("I", "WE", "IT", "IS", "WAS", "HAS", "HAVE", "HAD", "BEEN", "JUST", "ALREADY", "THE", "A"),
+    *("PROBE", "PATIENT", "ON", "WITH", "FOR", "AND", "THERE", "TODAY", "SORRY", "CODE", "NR"),
+}
+"""What people say around USED or FAULT that leaves it what it is."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Ours:
+    """Our words, as they are typed here."""
+
+    commands: frozenset[str]
+    used: str
+    facts: frozenset[str]
+    labels: frozenset[str]
+
+    @classmethod
+    def of(cls, draft: Draft) -> "_Ours":
+        words = draft.vocabulary(draft.person).words
+        commands = frozenset(fold_ours(words[slug]) for slug in COMMANDS)
+        used, fault = fold_ours(words["used"]), fold_ours(words["fault"])
+        labels = frozenset(map(fold_ours, draft.clinic.devices))
+        return cls(commands, used, frozenset({used, fault}), labels)
+
+
+def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
+    """The same text as the texts that it could have been sent as; mostly it is one.
+
+    A line that begins no text of its own belongs to what stands above it. An answer is heard
+    last: what is told beside it may contradict it.
+    """
+    if typed.asks or not typed.words:
+        return (typed,)
+    ours = _Ours.of(draft)
+    groups = _groups(draft, typed, ours)
+    said = [part for group in groups for part in _parted(_name_behind(group, ours), ours)]
+    if len(said) > 1 and not _begins(draft, said[0], ours):
+        said = [*said[1:], said[0]]
+    return tuple(replace(typed, words=words) for words in _uses_together(said, ours))
+
+
+def begins_anew(draft: Draft, typed: Typed) -> bool:
+    """Whether it is a command, or tells something of a probe by its name: no mere answer."""
+    return _begins(draft, typed.words, _Ours.of(draft))
+
+
+def _groups(draft: Draft, typed: Typed, ours: _Ours) -> list[Words]:
+    groups: list[Words] = []
+    for line in _lines_said(typed):
+        if groups and not _begins(draft, line, ours):
+            groups[-1] += line
+        else:
+            groups.append(line)
+    return groups
+
+
+def _lines_said(typed: Typed) -> list[Words]:
+    """Its lines, a signature apart."""
+    count, said = 0, []
+    for line in typed.lines:
+        if count < len(typed.words):
+            said.append(line)
+        count += len(line)
+    return said
+
+
+def _begins(draft: Draft, line: Words, ours: _Ours) -> bool:
+    if _name_behind(line, ours)[0] in ours.commands:
+        return True
+    said = replace(draft.situation(), typed=Typed(" ".join(line), (line,), line))
+    return not ours.labels.isdisjoint(line) and told_plainly(said) is not None
+
+
+def _name_behind(words: Words, ours: _Ours) -> Words:
+    """USED V1 0412 for V1 USED 0412, or I USED V1 ON 0412: what is told is the same."""
+    at = next((n for n, word in enumerate(words) if word in ours.facts), None)
+    if at is None or ours.labels.isdisjoint(words) or words[0] in ours.commands - ours.facts:
+        return words
+    before, after = words[:at], words[at + 1 :]
+    if not all(_may_stand_before(word, words[at], ours) for word in before):
+        return words
+    names = tuple(word for word in before if word in ours.labels)
+    rest = tuple(word for word in before if word not in ours.labels | _AROUND)
+    told = (*names, *after, *rest) if names else (*rest, *after)
+    return (words[at], *(_codes_alone(told, ours) if words[at] == ours.used else told))
+
+
+def _may_stand_before(word: str, fact: str, ours: _Ours) -> bool:
+    return word in ours.labels | _AROUND or (fact == ours.used and _is_code(word))
+
+
+def _is_code(word: str) -> bool:
+    return isinstance(patient_code([word]), PatientCode)
+
+
+def _codes_alone(words: Words, ours: _Ours) -> Words:
+    """ON PATIENT 0412: without what stands around it, where nothing else was said.
+
+    A letter by itself may be part of a code.
+    """
+    told = tuple(word for word in words if word not in _AROUND or len(word) == 1)
+    is_clear = all(word in ours.labels or len(word) == 1 or _is_code(word) for word in told)
+    return told if is_clear else words
+
+
+# -- several facts on one line ------------------------------------------------------------------
+
+
+def _parted(words: Words, ours: _Ours) -> list[Words]:
+    """USED V1 0412 FAULT V1 is two facts; FAULT alone at the end is of what was named last."""
+    if words[0] not in ours.facts:
+        return [words]
+    starts = [at for at in range(len(words)) if at == 0 or _is_another(words, at, ours)]
+    parts: list[Words] = []
+    for start, end in pairwise([*starts, len(words)]):
+        part = words[start:end]
+        named = [word for word in words[:start] if word in ours.labels][-1:]
+        is_named = start == 0 or not ours.labels.isdisjoint(part)
+        parts.append(part if is_named else (part[0], *named, *part[1:]))
+    return parts
+
+
+def _is_another(words: Words, at: int, ours: _Ours) -> bool:
+    if words[at] not in ours.facts:
+        return False
+    after = words[at + 1 : at + 2]
+    is_of_a_patient = words[at] == ours.used and any(map(_is_code, after))
+    return not after or after[0] in ours.labels or is_of_a_patient
+
+
+def _uses_together(said: list[Words], ours: _Ours) -> list[Words]:
+    """S16: uses are told as one, so that their codes are asked for one by one."""
+    uses = [each for each in said if each[0] == ours.used and not ours.labels.isdisjoint(each)]
+    if len(uses) <= 1:
+        return said
+    first, together = said.index(uses[0]), sum((each[1:] for each in uses), (ours.used,))
+    others = [each for each in said if each not in uses]
+    return [*others[:first], together, *others[first:]]
