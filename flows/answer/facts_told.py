@@ -6,6 +6,7 @@ from itertools import pairwise
 from flows.answer.draft import Draft
 from flows.cycle.interrupt import told_plainly
 from flows.replies.patient_code import PatientCode, patient_code
+from flows.replies.plainly import may_be_damage
 from flows.replies.typed import POLITE, Typed, fold_ours
 from flows.words import COMMANDS
 
@@ -129,11 +130,18 @@ def _parted(words: Words, ours: _Ours) -> list[Words]:
         part = words[start:end]
         named = [word for word in words[:start] if word in ours.labels][-1:]
         is_named = start == 0 or not ours.labels.isdisjoint(part)
-        parts.append(part if is_named else (part[0], *named, *part[1:]))
+        parts.append(part if is_named else _named(part, named, ours))
     return parts
 
 
+def _named(part: Words, label: list[str], ours: _Ours) -> Words:
+    return (part[0], *label, *part[1:]) if part[0] in ours.facts else (*label, *part)
+
+
 def _is_another(words: Words, at: int, ours: _Ours) -> bool:
+    """A fact of its own, or what may be damage: USED V1 0412 CRACKED."""
+    if words[0] == ours.used and may_be_damage(Typed("", (), (words[at],))):
+        return True
     if words[at] not in ours.facts:
         return False
     after = words[at + 1 : at + 2]

@@ -43,7 +43,19 @@ def may_be_bad_news(draft: Draft, thread: Thread | None) -> Text | None:
         return _about_a_container(tag, device)
     if thread and cycle and _may_have_been_elsewhere(draft, said, thread):
         return what_is_wrong(device)
-    return None
+    return what_is_wrong(device) if _names_a_probe(draft, said, thread) else None
+
+
+def _names_a_probe(draft: Draft, said: Typed, thread: Thread | None) -> bool:
+    """V1 COVER TORN: no list of words knows all that can be wrong with it; its name is enough.
+
+    V1 21.5, where a figure is owed, or V1 by itself says nothing else of it.
+    """
+    labels, words = set(map(fold_ours, draft.clinic.devices)), sum(said.lines, ())
+    if labels.isdisjoint(words) or labels.issuperset(words):
+        return False
+    is_an_answer = any(map(is_figure, words)) or (thread and _holds_its_word(draft, said, thread))
+    return thread is None or not is_an_answer
 
 
 def strip_in_doubt(draft: Draft, thread: Thread | None) -> Text | None:
@@ -151,5 +163,5 @@ def _is_expected(draft: Draft, said: Typed, thread: Thread, tag: str) -> bool:
 def _may_have_been_elsewhere(draft: Draft, said: Typed, thread: Thread) -> bool:
     """OUT, INTO, MOVED and the like, said in the middle of a text; a soak's questions say it."""
     is_of_a_probe = thread.top.flow == "cycle" and thread.top.step not in _SAY_IT_THEMSELVES
-    is_unread = not _holds_its_word(draft, said, thread)
+    is_unread = not _holds_its_word(draft, said, thread) and not _is_asked_for(thread, "moved")
     return is_of_a_probe and is_unread and may_be_elsewhere(said) and not tells_of_a_lack(said)

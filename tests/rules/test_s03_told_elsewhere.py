@@ -403,7 +403,7 @@ def test_S9_where_a_site_has_one_probe_it_is_meant() -> None:
     assert lapsed(talk) == [("V1", "stained")]
 
 
-@pytest.mark.parametrize("body", ["V1 IS FINE", "V1 OUT?", "out of strips", "in a meeting"])
+@pytest.mark.parametrize("body", ["V1 OUT?", "out of strips", "in a meeting"])
 def test_what_tells_of_no_one_probe_is_not_taken(body: str) -> None:
     talk = soaking()
 

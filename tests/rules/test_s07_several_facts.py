@@ -190,6 +190,23 @@ def test_S7_a_use_and_a_fault_are_both_taken(body: str) -> None:
     assert [each.ready for each in talk.happened(DeviceUsed)] == [True]
 
 
+def test_S7_damage_beside_a_use_is_asked_about() -> None:
+    talk = two()
+
+    heard = talk.sends("USED V1 0412 cracked", after=60)
+
+    assert (uses(talk), without_code(talk), faults(talk)) == ([("V1", "0412")], [], [])
+    assert "Damaged? FAULT V1." in heard[-1]
+
+
+def test_S13_damage_told_as_such_beside_a_use_is_taken() -> None:
+    talk = two()
+
+    talk.sends("USED V1 0412 damaged", after=60)
+
+    assert (uses(talk), faults(talk)) == ([("V1", "0412")], ["V1"])
+
+
 def test_S7_words_behind_a_fault_are_no_use() -> None:
     talk = two()
 

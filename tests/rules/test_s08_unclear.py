@@ -178,3 +178,34 @@ def test_S10_where_no_probe_is_known_nobody_is_asked_about_one() -> None:
     (text,) = talk.sends("T1 is cloudy", after=20)
 
     assert text.startswith("I did not understand that.")
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("V1 cover torn", "V1 contaminated", "V1 not flushed", "cable of V1 cut", "V1 peeling"),
+        *("V1 leaking", "V1 strip failed", "V1 touched by patient", "V1 on patient 0412"),
+        "V1 is fine",
+    ],
+)
+def test_S7_any_words_beside_the_name_of_a_probe_are_asked_about(body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk)
+
+    assert talk.sends(body, after=60) == [OF_A_PROBE]
+
+
+@pytest.mark.parametrize("body", ["V1 cover torn", "V1 peeling", "V1 too short"])
+@pytest.mark.parametrize("step", ["inspect", "soaking", "final_rinse", "cover"])
+def test_S7_so_are_they_in_its_cleaning(step: str, body: str) -> None:
+    assert at(step).sends(body, after=20)[-1] in {OF_A_PROBE, OF_A_PROBE.replace("T1", "T2")}
+
+
+@pytest.mark.parametrize(
+    ("step", "body"),
+    [("immerse", "V1 23"), ("cover", "V1"), ("cover", "V1 covered soon"), ("", "V1?")],
+)
+def test_S17_an_answer_with_the_name_is_not(step: str, body: str) -> None:
+    heard = at(step).sends(body, after=20)
+
+    assert not any(text.startswith("About") for text in heard)
