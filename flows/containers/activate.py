@@ -1,5 +1,6 @@
 """A jug that works only once it has been activated or mixed: when that was (S5)."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 
 from flows.calculations.check_code import labelled_tag
@@ -16,6 +17,8 @@ from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.dates import day_gone_by
+from flows.replies.tags import TAG
+from flows.replies.typed import POLITE, Typed
 from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
 from flows.rules.found_unfit import ACTIVATION_UNKNOWN
 from flows.rules.good_to import good_to, good_to_on_label
@@ -51,23 +54,41 @@ def _ask_activate_again(situation: Situation) -> Text:
 
 _AS_ASKED = "ACTIVATED"
 """In English the question says it so, where the word to reply is shorter."""
+_JUST = frozenset({"JUST", "IS", "WAS", "IT"})
+_SINCE = frozenset({_AS_ASKED, "SINCE"})
+"""What people say before the day."""
 
 
 def _read_activate(situation: Situation) -> str | date | NotUnderstood:
-    """A word, or the whole date: a month alone would be read as its last day, the kindest.
+    """A word and nothing that may change it, or the whole date.
 
-    S5: a day by which it would be over, or that is to come, is asked back if it may be another.
+    S5: ACTIVATED 3 WEEKS AGO is no ACTIVE. A month alone would be read as its last day, the
+    kindest; a day by which it would be over, or that is to come, is asked back if it may be
+    another.
     """
-    said = word_of(situation, ("activated", "unsure"))
-    if isinstance(said, str):
-        return said
-    if typed(situation).words[:1] == (_AS_ASKED,):
-        return "activated"
+    said = typed(situation).without(*_own_tag(situation))
+    word = _word(situation, said.without(*_JUST))
+    if isinstance(word, str):
+        return word
+    active = situation.vocabulary.word("activated")
+    on = said.without(active, *_SINCE, *_JUST)
+    if said.asks or not any(each.isdecimal() for each in "".join(on.words)):
+        return word
     today = situation.local_day(situation.open.asked_at)
     lives = timedelta(days=situation.protocol_here.chemistry.activated_life_days or 0)
-    day = day_gone_by(typed(situation), day_order(situation), since=today - lives, today=today)
-    has_figures = any(each.isdecimal() for each in "".join(typed(situation).words))
-    return day if has_figures else said
+    return day_gone_by(on, day_order(situation), since=today - lives, today=today)
+
+
+def _word(situation: Situation, said: Typed) -> str | NotUnderstood:
+    if said.without(*POLITE).words == (_AS_ASKED,) and not said.asks:
+        return "activated"
+    return word_of(replace(situation, typed=said), ("activated", "unsure"))
+
+
+def _own_tag(situation: Situation) -> list[str]:
+    """J1 ACTIVE: of another jug than is asked about it is no answer."""
+    named = {word: tag for word in typed(situation).words if (tag := TAG.fullmatch(word))}
+    return [word for word, tag in named.items() if tag[1] == _tag(situation)]
 
 
 def _after_activate(situation: Situation, said: str | date, moment: Moment) -> Decision:

@@ -1,0 +1,59 @@
+"""ACTIVATED with more words: a day is read, and what may change the answer is asked back (S5).
+
+Glutaraldehyde 3.0 % is good for 28 days once activated. Source: FDA 510(k) K974062, 1998.
+"""
+
+from datetime import timedelta
+
+import pytest
+
+from flows.parts.events import ContainerCondemned, JugActivated
+from tests.conversation.test_activated import MIDNIGHT, activated, asked
+from tests.kit.cycles import step_of
+
+WITH_ITS_DAY = """
+activated 260220; ACTIVATED: 260220; activated on 20 feb 26; active since 20/02/26
+it was activated 260220; J1 activated 260220; 260220 activated
+"""
+MAY_BE_ANOTHER = """
+activated yesterday; activated last week; activated 3 weeks ago; activated before; activated no
+activated 10 days ago; activated on monday; activated not yet; activated?; activated 260220?
+activated unsure; activated 8:00; J9 activated; activated J2; active yesterday; not activated
+activated 03/26; activate
+"""
+
+
+def each_of(texts: str) -> list[str]:
+    return [each.strip() for line in texts.split("\n") for each in line.split(";") if each]
+
+
+@pytest.mark.parametrize("body", each_of(WITH_ITS_DAY))
+def test_S5_a_day_behind_the_word_is_the_day_that_counts(body: str) -> None:
+    """Taken as activated just now, a dead jug had four weeks more."""
+    talk = asked()
+
+    talk.sends(body, after=60)
+
+    assert activated(talk).activated == MIDNIGHT - timedelta(days=10)
+    assert activated(talk).discard_by == MIDNIGHT + timedelta(days=18)
+
+
+@pytest.mark.parametrize("body", each_of(MAY_BE_ANOTHER))
+def test_S5_what_may_be_another_answer_is_asked_back(body: str) -> None:
+    talk = asked()
+
+    talk.sends(body, after=60)
+
+    assert talk.happened(JugActivated) == talk.happened(ContainerCondemned) == []
+    assert step_of(talk) == "activate"
+
+
+@pytest.mark.parametrize(
+    "body", ["activated", "just activated", "activated now", "J1 active", "J1-Q activated, ok"]
+)
+def test_the_word_with_nothing_that_changes_it_is_taken(body: str) -> None:
+    talk = asked()
+
+    talk.sends(body, after=60)
+
+    assert activated(talk).activated > MIDNIGHT
