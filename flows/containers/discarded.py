@@ -261,8 +261,8 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
 
     S4: a strip that was dipped still counts: what it shows is asked for once more.
 
-    S6: of those who pour from it only the one who says so: what another has just poured from it
-    must not be noted as poured from something else.
+    S6: of those who pour from it, or dip a strip of it, only the one who says so: what another has
+    just poured from it must not be noted as poured from something else.
     """
     threads = situation.clinic.threads.values()
     pouring = [
@@ -275,7 +275,12 @@ def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
         for thread in threads
         if thread.top.memo.get("container") == tag
     ]
-    return (*testing, *pouring, *without_its_bath(situation, tag))
+    dipping = [
+        Move(thread.id, go("dip", number=thread.top.number))
+        for thread in situation.threads_here
+        if (thread.top.step, thread.top.memo.get("strips")) == ("dip", tag)
+    ]
+    return (*testing, *pouring, *dipping, *without_its_bath(situation, tag))
 
 
 def without_its_bath(situation: Situation, tag: str) -> tuple[Move, ...]:

@@ -83,6 +83,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "dip_for": "119 s",
         "wait_for": "14 min 59 s",
         "handling": "W" * 45,
+        "strip_of": "99 strips of WW99",
         "person": "WWWWWWWWWWWW",
         "contact": "WWWWWWWWWWWW",
         "site": "WWWWWWWWWWWWWWWW",

@@ -7,20 +7,18 @@ from flows.parts.clinic import Container, Frame, StripBottle
 from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go, told
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, Event, StripDipped
 from flows.parts.moment import Moment
-from flows.parts.reading import solution_named, strips_named, typed
+from flows.parts.reading import says_first, solution_named, strips_named
 from flows.parts.situation import Situation
 from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
 from flows.protocols.model import StripProduct
-from flows.replies import NotUnderstood
-from flows.replies.choice import choose
-from flows.replies.typed import Typed
 from flows.rules import strip as rule
 from flows.rules.soak import taken_for
 from flows.strip_test import words
 from flows.strip_test.digits import first_of_next
 from flows.strip_test.put_right import may_be_put_right, put_right
 from flows.strip_test.reading import READ, ring_strip
+from flows.strip_test.said_with_dip import Dipped, read_dip
 
 __all__ = ["STRIP_TEST", "command", "may_be_put_right", "put_right", "ring_strip"]
 
@@ -38,11 +36,11 @@ def _ask_dip(situation: Situation) -> Text:
 
 
 def _ask_dip_again(situation: Situation) -> Text:
-    return say(
-        "strip.dip.again",
-        "As the strip leaves the liquid, reply {dip} and where it was dipped: {example}.",
-        example=_example_dip(situation),
-    )
+    """A strip counts from its dip: of one that was dipped before nobody knows its time."""
+    example = _example_dip(situation)
+    if says_first(situation, "dip"):
+        return words.dip_alone(example)
+    return words.dip_again(example, situation.frame.memo.get("strips", ""))
 
 
 def _example_dip(situation: Situation) -> str:
@@ -52,30 +50,8 @@ def _example_dip(situation: Situation) -> str:
     return f"{word} {tag} {number}" if number else f"{word} {tag}"
 
 
-def _read_dip(situation: Situation) -> str | NotUnderstood:
-    """The container that was named; DIP alone means the one that was asked for."""
-    said = typed(situation)
-    if not said.words:
-        return NotUnderstood("empty")
-    word = choose(_first(said), {situation.vocabulary.word("dip"): "dip"})
-    if isinstance(word, NotUnderstood):
-        return word
-    number = situation.frame.number
-    if number and str(number) not in said.words:
-        return NotUnderstood("bell number")
-    container = solution_named(situation)
-    asked = situation.frame.memo.get("container", "")
-    is_named = len(said.without(str(number)).words) > 1
-    if is_named and container is None and asked in situation.clinic.containers:
-        return NotUnderstood("word")
-    return container.tag if container else asked
-
-
-def _first(said: Typed) -> Typed:
-    return said.without(*said.words[1:])
-
-
-def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
+def _after_dip(situation: Situation, said: Dipped, moment: Moment) -> Decision:
+    tag = said.container
     led_back = _led_back(situation, tag, moment)
     if led_back:
         return led_back
@@ -85,10 +61,9 @@ def _after_dip(situation: Situation, tag: str, moment: Moment) -> Decision:
         return _is_taken(situation, tag, other)
     if container.product != situation.protocol_here.chemistry.name:
         return Decision(says=(Saying(words.not_made_for(situation, container)),))
-    product, bottle = _product(situation), _bottle(situation, moment)
+    product, bottle = _product(situation), _bottle(situation, said.strips, moment)
     if bottle is None:
-        again = go("dip", number=situation.frame.number)
-        return Decision(says=(Saying(words.another_strip(product)),), then=again)
+        return _of_no_good_bottle(situation, said, moment)
     test, sent_at = moment.ident("test"), situation.sent_at or moment.now
     read_from = moment.now + product.read_after
     read_until = moment.now + rule.longest_age(product)
@@ -172,10 +147,20 @@ def _rings_at(situation: Situation, product: StripProduct, moment: Moment) -> da
     return moment.now + wait
 
 
-def _bottle(situation: Situation, moment: Moment) -> StripBottle | None:
-    """The bottle that a strip was asked for of, if it is still good (S4)."""
-    bottle = situation.clinic.strips.get(situation.frame.memo.get("strips", ""))
-    return bottle if bottle and rule.is_usable(bottle, moment.now) else None
+def _of_no_good_bottle(situation: Situation, said: Dipped, moment: Moment) -> Decision:
+    """S4: a strip of what judges nothing shows nothing; it stands in no other one's place."""
+    product, asked = _product(situation), situation.frame.memo.get("strips", "")
+    if said.strips != asked and _bottle(situation, asked, moment):
+        return told(words.not_of_these(said.strips, asked))
+    again = go("dip", number=situation.frame.number)
+    return Decision(says=(Saying(words.another_strip(product)),), then=again)
+
+
+def _bottle(situation: Situation, tag: str, moment: Moment) -> StripBottle | None:
+    """The bottle of that tag, if its strips judge this, and it is still good (S4)."""
+    bottle = situation.clinic.strips.get(tag)
+    is_good = bottle and rule.is_usable(bottle, moment.now)
+    return bottle if bottle and is_good and bottle.product == _product(situation).name else None
 
 
 def _no_strips(situation: Situation, moment: Moment) -> Decision | None:
@@ -185,7 +170,7 @@ def _no_strips(situation: Situation, moment: Moment) -> Decision | None:
     """
     product = _product(situation)
     led_back = _led_back(situation, situation.frame.memo.get("container", ""), moment)
-    if led_back or _bottle(situation, moment):
+    if led_back or _bottle(situation, situation.frame.memo.get("strips", ""), moment):
         return led_back
     at_hand = rule.strips_at_hand(situation.clinic, product, moment.now)
     if at_hand:
@@ -202,7 +187,7 @@ DIP = Step(
     asks=_ask_dip,
     again=_ask_dip_again,
     asks_brief=_ask_dip,
-    reads=_read_dip,
+    reads=read_dip,
     decides=_after_dip,
     answers=("dip",),
     skips=_no_strips,
@@ -213,9 +198,9 @@ STRIP_TEST = flow("strip_test", DIP, READ)
 
 
 def command(situation: Situation, moment: Moment) -> Decision:
-    """TEST T1: a strip by itself, outside a cycle; TEST S1: the strips themselves."""
+    """TEST T1: a strip by itself, outside a cycle, of S1 if named; TEST S1: those themselves."""
     container, bottle = solution_named(situation), strips_named(situation)
-    named = bottle or container
+    named = container or bottle
     if named is None:
         chemistry = situation.todays.chemistry
         return told(rule.none_exists(chemistry) if chemistry.is_single_use else words.which())
@@ -229,7 +214,8 @@ def command(situation: Situation, moment: Moment) -> Decision:
         return _opens("containers", "strips_check", memo | {"tag": named.tag})
     if not rule.may_be_tested(named, moment.now):
         return told(words.out_of_use(situation, named.tag))
-    return _opens("strip_test", "dip", memo | {"container": named.tag})
+    of = {"strips": bottle.tag} if bottle else {}
+    return _opens("strip_test", "dip", memo | {"container": named.tag} | of)
 
 
 def _opens(flow_name: str, step: str, memo: dict[str, str]) -> Decision:

@@ -7,6 +7,7 @@ from flows.parts.clinic import Container, Fitness, Kind, StripBottle, Thread
 from flows.parts.situation import Situation
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, Value, say
+from flows.protocols import shipped
 from flows.protocols.model import StripProduct
 from flows.rules.recall import set_aside
 from flows.rules.recall_words import no_test_of
@@ -39,6 +40,7 @@ def dip(situation: Situation, product: StripProduct, example: str) -> Text:
         "tag": _tag(situation),
         "dip_for": product.dip_for,
         "example": example,
+        "strip_of": _strip_of(situation, product),
     }
     if product.handling:
         values["handling"] = HANDLING.get(product.handling, product.handling)
@@ -47,34 +49,81 @@ def dip(situation: Situation, product: StripProduct, example: str) -> Text:
     if product.handling:
         return say(
             "strip.dip.handled",
-            "Dry hands. Dip a strip in {tag} for {dip_for}, no stirring. Reply {example} as you "
-            "lift it out. {handling}",
+            "Dry hands. Dip {strip_of} in {tag} for {dip_for}, no stirring. Reply {example} as "
+            "you lift it out. {handling}",
             **values,
         )
     return say(
         "strip.dip",
-        "Dry hands. Dip a strip in {tag} for {dip_for}, no stirring, and lay it flat. "
+        "Dry hands. Dip {strip_of} in {tag} for {dip_for}, no stirring, and lay it flat. "
         "Reply {example} as you lift it out.",
         **values,
     )
 
 
 def _dip_several(product: StripProduct, values: dict[str, Value]) -> Text:
-    count = product.strips_per_test
     if product.handling:
         return say(
             "strip.dip.several.handled",
-            "Dry hands. Dip {count} strips in {tag} for {dip_for}, no stirring. Reply {example} "
+            "Dry hands. Dip {strip_of} in {tag} for {dip_for}, no stirring. Reply {example} "
             "as you lift them out. Each: {handling}",
-            count=count,
             **values,
         )
     return say(
         "strip.dip.several",
-        "Dry hands. Dip {count} strips in {tag} for {dip_for}, no stirring, lay them flat. "
+        "Dry hands. Dip {strip_of} in {tag} for {dip_for}, no stirring, lay them flat. "
         "Reply {example} as you lift them out.",
-        count=count,
         **values,
+    )
+
+
+def _strip_of(situation: Situation, product: StripProduct) -> Text:
+    """S4: of which bottle, where another one stands here that it could be taken from."""
+    asked, strips = situation.frame.memo.get("strips", ""), situation.clinic.strips.values()
+    others = [
+        each for each in strips if each.fitness is not Fitness.DISCARDED and each.tag != asked
+    ]
+    several = product.strips_per_test > 1
+    if asked and others and several:
+        return say(
+            "strip.several_of", "{count} strips of {tag}", count=product.strips_per_test, tag=asked
+        )
+    if asked and others:
+        return say("strip.one_of", "a strip of {tag}", tag=asked)
+    if several:
+        return say("strip.several", "{count} strips", count=product.strips_per_test)
+    return say("strip.one", "a strip")
+
+
+def dip_again(example: str, strips: str) -> Text:
+    """Asked for once more, with the way out where there are none left."""
+    return say(
+        "strip.dip.again",
+        "As the strip leaves the liquid, reply {dip} and where it was dipped: {example}. No "
+        "strips left? {discard} {tag}.",
+        example=example,
+        tag=strips,
+    )
+
+
+def dip_alone(example: str) -> Text:
+    """S4: with more words beside it nobody knows when it was dipped, or whether it was."""
+    return say(
+        "strip.dip.alone",
+        "A strip counts from its dip, so I note none with more words. Was it dipped before now? "
+        "Throw it away, take a new one, reply only {example} as you lift it out.",
+        example=example,
+    )
+
+
+def not_of_these(tag: str, asked: str) -> Text:
+    """S4: the strips that were dipped are not tested, out of use, or of another product."""
+    return say(
+        "strip.not_of_these",
+        "The strips of {tag} judge nothing here: do not read that one. Dip one of {source}, its "
+        "time begins then. To test those of {tag}: {test} {tag}.",
+        tag=tag,
+        source=asked,
     )
 
 
@@ -227,12 +276,13 @@ def not_made_for(situation: Situation, container: Container) -> Text:
 
 def no_longer_used(thing: Container | StripBottle) -> Text:
     """What was used before the site chose otherwise: there is no need to test it."""
+    product = shipped().product(thing.product)
     return say(
         "strip.no_longer_used",
         "{tag} is of {product}, and no probe here is soaked with that: no test is needed. Thrown "
         "away? {discard} {tag}.",
         tag=thing.tag,
-        product=thing.product,
+        product=product.title if product else thing.product,
     )
 
 

@@ -183,7 +183,7 @@ def test_S4_another_bottle_that_is_checked_is_used_first() -> None:
 
     (asked,) = talk.sends("TEST T1")
 
-    assert asked.startswith("Dry hands. Dip a strip in T1")
+    assert asked.startswith("Dry hands. Dip a strip of S1 in T1")
 
 
 def test_S4_a_control_that_comes_too_late_is_none() -> None:
@@ -236,7 +236,7 @@ def test_S4_a_strip_of_a_bottle_recalled_before_the_dip_is_not_read_and_costs_no
         talk.let(s2)
 
     assert told == NOT_READ
-    assert ("Dip a strip in T1" if other else "No strips in date.") in asked
+    assert ("Dip a strip of S2 in T1" if other else "No strips in date.") in asked
     assert len(talk.happened(StripDipped)) == before
     dips(talk, "T1")
     assert talk.happened(StripDipped)[before].lot == "L8"

@@ -61,7 +61,7 @@ def test_S4_a_strip_of_another_product_opens_no_soak() -> None:
     play_cycle(talk, "V2", until="dip")
 
     assert step_of(talk, "V2") == "dip"
-    assert "Dip a strip in T2 for 2 s" in talk.last()
+    assert "Dip a strip of S2 in T2 for 2 s" in talk.last()
 
 
 @pytest.mark.parametrize("command", ["CLEAN V2", "TEST T2"])
@@ -118,7 +118,7 @@ def test_where_there_is_no_strip_for_the_first_probe_the_others_are_tested_all_t
 
     (asked,) = talk.sends("TEST T2", after=20)
 
-    assert "Dip a strip in T2 for 2 s" in asked
+    assert "Dip a strip of S2 in T2 for 2 s" in asked
 
 
 @pytest.mark.parametrize(
