@@ -21,6 +21,7 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies.choice import is_one_slip
+from flows.replies.gone_by import tells_of_before, tells_of_before_beside_a_date
 from flows.replies.typed import POLITE, fold
 from flows.rules.good_to import good_to
 from flows.rules.strip import is_sound, is_usable, may_be_tested, none_exists
@@ -41,6 +42,8 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
     known = _tag_behind_it(situation)
     if known:
         return told(_opened_before(situation, known, moment))
+    if tells_of_before_beside_a_date(typed(situation).words[1:]):
+        return told(_was_opened_before())
     step = "strips" if any(map(_means_strips, typed(situation).words[1:])) else "jug"
     word = situation.vocabulary.word("open")
     of = meant(situation, example=f"{word} S {{}}" if step == "strips" else f"{word} {{}}")
@@ -136,6 +139,15 @@ def _strips_not_for_use(bottle: StripBottle) -> Text:
     )
 
 
+def _was_opened_before() -> Text:
+    """S5: its open life runs from then: by text it would be new."""
+    return say(
+        "containers.open.before",
+        "By text only what is opened just now, so nothing is noted. Was it before? Then your "
+        "contact enters it with its day. Opened now: {open}, for strips {open} S.",
+    )
+
+
 def _at_the_lot(situation: Situation, step: str) -> list[Thread]:
     """S10: where one is being opened already, its expiry is asked for again, and nothing twice."""
     mine = situation.threads_here
@@ -143,10 +155,14 @@ def _at_the_lot(situation: Situation, step: str) -> list[Thread]:
 
 
 def pour_command(situation: Situation, moment: Moment) -> Decision:
-    """POUR: a bath from the working bottle; POUR J1: a working bottle from that jug.
+    """POUR: a bath from the working bottle; POUR J1: a working bottle from that jug."""
+    if tells_of_before(typed(situation).words[1:]):
+        return told(_was_poured_before(next(iter(tags_named(situation)), None)))
+    return _pours(situation, moment)
 
-    What is named is never replaced by another.
-    """
+
+def _pours(situation: Situation, moment: Moment) -> Decision:
+    """What is named is never replaced by another."""
     named, into = (*tags_named(situation), None, None)[:2]
     if named is None:
         of = meant(situation, example=f"{situation.vocabulary.word('pour')} {{}}")
@@ -163,6 +179,23 @@ def pour_command(situation: Situation, moment: Moment) -> Decision:
     kind = Kind.BOTTLE if named.kind is Kind.JUG else Kind.BATH
     protocol = situation.protocol_for(named.product) or situation.todays
     return _asks_to_pour(situation, kind, protocol, source=named.tag, product=named.product)
+
+
+def _was_poured_before(named: Container | StripBottle | str | None) -> Text:
+    """S5: nobody can say by text how old it is: the desk enters it with its day."""
+    tag = "" if named is None else named if isinstance(named, str) else named.tag
+    if not tag:
+        return say(
+            "containers.pour.before",
+            "By text only what is poured just now, so nothing is noted. Was it before? Then your "
+            "contact enters it with its day; until then do not use it. To pour now: {pour}.",
+        )
+    return say(
+        "containers.pour.before.of",
+        "By text only what is poured just now, so nothing is noted. Was it before? Then your "
+        "contact enters it with its day; until then do not use it. Now: {pour} {source}.",
+        source=tag,
+    )
 
 
 def _stands_already(source: Container, into: Container) -> Text:

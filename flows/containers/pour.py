@@ -1,6 +1,5 @@
 """Pouring: into a working bottle or a bath; the date is inherited, never renewed (S5, S6)."""
 
-import re
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
@@ -20,6 +19,7 @@ from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies import NotUnderstood
+from flows.replies.gone_by import tells_of_before
 from flows.rules.container_life import (
     Decided,
     is_active,
@@ -149,15 +149,11 @@ def _without_its_volume(situation: Situation) -> Situation:
 
 
 _BEFORE = "before"
-_OF_BEFORE = re.compile(
-    "YESTERDAY|AGO|EARLIER|BEFORE|LAST|MORNING|NIGHT|(?!TODAY)[A-Z]+DAY|[0-9]{1,2}[:.H][0-9]{2}"
-)
-"""FILLED YESTERDAY, POURED 8:00: words beside the answer that make it one of before now."""
 
 
 def _was_before(situation: Situation) -> bool:
     is_done = any(says_first(situation, slug) for slug in ("poured", "filled"))
-    return is_done and any(map(_OF_BEFORE.fullmatch, typed(situation).words[1:]))
+    return is_done and tells_of_before(typed(situation).words[1:])
 
 
 def _not_now_but_before(situation: Situation) -> Text:
