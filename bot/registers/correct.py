@@ -43,7 +43,17 @@ OWN = frozenset(
         "fingerprint",
         "inbound",
     }
-    | {"outbox", "protocol", "reason", "reason_digest", "recall", "site", "slug", "strip_test"}
+    | {
+        "outbox",
+        "protocol",
+        "reason",
+        "reason_digest",
+        "recall",
+        "site",
+        "slug",
+        "strip_in",
+        "strip_test",
+    }
     | {"test", "thread", "use"}
 )
 """Ids, digests and reasons of the bot's own making: nobody has misread one."""

@@ -213,7 +213,14 @@ def immerse(situation: Situation, celsius: Decimal, moment: Moment) -> Immersed:
         celsius=celsius,
         due=moment.now + protocol.bell_after_at(celsius),
         number=fresh(situation, "contact", moment),
+        strip_in=_dipped_in(bath, passed),
     )
+
+
+def _dipped_in(bath: Container, passed: Pass | None) -> str:
+    if passed is None or not passed.test:
+        return ""
+    return bath.tag if passed == bath.passed else bath.source or ""
 
 
 IMMERSE = Step(

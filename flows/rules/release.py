@@ -20,6 +20,7 @@ from flows.parts.events import (
 )
 from flows.protocols.model import Cover, CycleProtocol
 from flows.rules.soak import contact_time, limit_missed, must_measure_again
+from flows.rules.strip import BATH_BEFORE_EACH_USE
 
 BEFORE_THE_SOAK = (
     "wipe_detergent",
@@ -139,7 +140,7 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     return [
         *_contact(began, immersed, taken, protocol),
         *_in_one_bath(seen),
-        *_bath(began, immersed, taken),
+        *_bath(began, immersed, taken, protocol),
         *_evidence_of(seen, immersed, protocol),
         *_temperature(immersed, taken, protocol),
         *_dry_before(seen, began),
@@ -163,15 +164,23 @@ def _in_one_bath(seen: _Evidence) -> list[str]:
     return [] if len(baths) == 1 else ["straight_back"]
 
 
-def _bath(began: datetime, immersed: Immersed, taken: TakenOut) -> list[str]:
+def _bath(
+    began: datetime, immersed: Immersed, taken: TakenOut, protocol: CycleProtocol
+) -> list[str]:
     """The bath in date at IN and at OUT, and passed by a strip whose pass was still good."""
     in_date = began < immersed.bath_discard_by and taken.ended < taken.bath_discard_by
     same = immersed.bath == taken.bath
-    passed = began < immersed.strip_good_until
+    passed = began < immersed.strip_good_until and _is_its_own(immersed, protocol)
     return [
         *([] if in_date and same else ["bath"]),
         *([] if passed else ["strip"]),
     ]
+
+
+def _is_its_own(immersed: Immersed, protocol: CycleProtocol) -> bool:
+    """S4: that of the bottle it was poured from counts only where the bottle is what is tested."""
+    of_the_bottle = immersed.strip_in not in {"", immersed.bath}
+    return not (of_the_bottle and protocol.strip_policy == BATH_BEFORE_EACH_USE)
 
 
 def _evidence_of(seen: _Evidence, immersed: Immersed, protocol: CycleProtocol) -> list[str]:

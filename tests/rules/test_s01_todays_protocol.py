@@ -7,7 +7,7 @@ from decimal import Decimal
 import pytest
 
 from flows.parts.clinic import Level, Standing
-from flows.parts.events import CycleAbandoned, Released, TakenOut
+from flows.parts.events import CycleAbandoned, Immersed, Released, StripRead, TakenOut
 from tests.kit.cycles import play_cycle
 from tests.kit.talk import Talk, clinic
 
@@ -87,3 +87,35 @@ def test_S1_more_rinses_of_today_are_asked_for() -> None:
     heard = play_cycle(talk, until="final_rinse").heard
 
     assert "rinse 5 times" in heard[-1]
+
+
+def test_S4_a_strip_of_the_bottle_counts_no_more_once_each_bath_is_tested_again() -> None:
+    """A site takes its written exception back while a probe soaks on the strip of the bottle."""
+    talk = clinic(level=Level.BRIEF)
+    changed(talk, "chemistry", strip_policy="bottle_daily")
+    play_cycle(talk, until="soaking")
+    changed(talk, "chemistry", strip_policy="bath_before_each_use")
+
+    play_cycle(talk)
+
+    assert [each.container for each in talk.happened(StripRead)] == ["B1"]
+    assert talk.happened(Immersed)[0].strip_in == "B1"
+    assert talk.happened(CycleAbandoned)[0].because == "not_proved:strip"
+    assert not talk.happened(Released)
+
+
+@pytest.mark.parametrize(
+    ("before", "since"),
+    [("bath_before_each_use", "bottle_daily"), ("bottle_daily", "bottle_daily")],
+)
+def test_S4_where_the_bottle_is_tested_its_strip_counts_and_so_does_one_of_the_bath(
+    before: str, since: str
+) -> None:
+    talk = clinic(level=Level.BRIEF)
+    changed(talk, "chemistry", strip_policy=before)
+    play_cycle(talk, until="soaking")
+    changed(talk, "chemistry", strip_policy=since)
+
+    play_cycle(talk)
+
+    assert talk.happened(Released)

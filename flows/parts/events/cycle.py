@@ -79,6 +79,9 @@ class Immersed(Event):
     celsius: Decimal
     due: datetime
     number: int
+    strip_in: str = ""
+    """What that strip was dipped in: the bath, or the bottle that it was poured from. Empty where
+    no strip exists, and in entries of before this was kept."""
 
 
 @happened
