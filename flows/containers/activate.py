@@ -15,6 +15,7 @@ from flows.parts.reading import typed, word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
+from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
 from flows.replies.dates import day_gone_by
 from flows.replies.tags import TAG
@@ -30,6 +31,12 @@ BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
 
 def _tag(situation: Situation) -> str:
     return situation.frame.memo["source"]
+
+
+def _chemistry(situation: Situation) -> Chemistry:
+    """S5: of what is in the jug, whatever this site has chosen since it was asked about."""
+    jug = situation.clinic.containers.get(_tag(situation))
+    return situation.chemistry(jug.product) if jug else situation.protocol_here.chemistry
 
 
 def _ask_activate(situation: Situation) -> Text:
@@ -75,7 +82,7 @@ def _read_activate(situation: Situation) -> str | date | NotUnderstood:
     if said.asks or not any(each.isdecimal() for each in "".join(on.words)):
         return word
     today = situation.local_day(situation.open.asked_at)
-    lives = timedelta(days=situation.protocol_here.chemistry.activated_life_days or 0)
+    lives = timedelta(days=_chemistry(situation).activated_life_days or 0)
     return day_gone_by(on, day_order(situation), since=today - lives, today=today)
 
 
@@ -117,7 +124,7 @@ def _from(situation: Situation, day: date, moment: Moment) -> datetime | Refused
 
 def _activated(situation: Situation, jug: Container, at: datetime, moment: Moment) -> Decision:
     """S5: its life runs from then; no other of its dates moves later by it."""
-    chemistry = situation.protocol_here.chemistry
+    chemistry = _chemistry(situation)
     own = life_when_activated(Decided(jug.discard_by, jug.because), at, chemistry, situation.zone)
     life, why = no_later_than_twins(jug.tag, own, _may_be_activated(situation, jug))
     activated = JugActivated(jug.tag, at, life.moment, life.because)

@@ -13,3 +13,13 @@ def contents(product: str | Text, volume_ml: Decimal | None) -> str | Text:
     return say(
         "containers.contents", "{volume} {product}", volume=volume(volume_ml), product=product
     )
+
+
+def not_soaked_in(tag: str, product: str) -> Text:
+    """S5: it was asked for before the site chose another: it is noted for what it is."""
+    return say(
+        "containers.not_soaked_in",
+        "No probe here is soaked in {product} any more: {tag} is not for use here. Label it so.",
+        tag=tag,
+        product=product,
+    )

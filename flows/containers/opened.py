@@ -8,7 +8,7 @@ from flows.calculations.check_code import labelled_tag
 from flows.containers.behind_open import TOLD, TOLD_LOT, Told, told_with_it
 from flows.containers.one_life import is_for_use
 from flows.parts.clinic import Batch
-from flows.parts.decision import DONE, STAY, Decision, Next, Saying, go
+from flows.parts.decision import BACK, DONE, STAY, Decision, Next, Saying, go
 from flows.parts.events import CycleAbandoned, LifeShortened
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -22,7 +22,7 @@ from flows.replies.dates import Order, printed_date
 from flows.replies.lots import NAMED, printed_lot
 from flows.replies.typed import Typed, fold, tidy
 from flows.rules.container_life import LONGEST_SHELF, Decided
-from flows.rules.strip import strips_at_hand
+from flows.rules.strip import none_exists, strips_at_hand
 from flows.rules.twins import Opened, end_after, ends_before, out_of_use
 
 STRIPS = "strips"
@@ -37,25 +37,17 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
     def decides(situation: Situation, day: date | str, moment: Moment) -> Decision:
         if isinstance(day, str):
             return _nothing_to_open(situation, moment)
+        if _is_of_another(situation):
+            return Decision(then=go(name))
         if day < situation.local_day(moment.now):
             return _refuse_expired(day)
         first = situation.first_asked.isoformat()
-        of = situation.protocol_here.chemistry.name
-        noted = go(lot, expires=day.isoformat(), since=first, of=of)
+        noted = go(lot, expires=day.isoformat(), since=first)
         return Decision(then=replace(noted, memo={**noted.memo, TOLD: "", TOLD_LOT: ""}))
 
     def told_already(situation: Situation, moment: Moment) -> Decision | None:
-        said = situation.frame.memo.get(TOLD)
-        if not said:
-            return None
-        told = _told(situation, tidy(said))
-        if told is None:
-            return Decision(says=(Saying(_one_at_a_time()),), then=go(name, told="", volume_ml=""))
-        taken = decides(situation, told.day, moment)
-        if taken.then is STAY:
-            return replace(taken, then=go(name, told=""))
-        rest = {TOLD: "", TOLD_LOT: " ".join(told.lot)}
-        return replace(taken, then=replace(taken.then, memo={**taken.then.memo, **rest}))
+        of = _of_todays(situation, name)
+        return of or _taken_as_told(situation, name, decides, moment)
 
     return Step(
         name=name,
@@ -68,6 +60,33 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
         skips=told_already,
         anew=True,
         ages=True,
+    )
+
+
+def _taken_as_told(
+    situation: Situation, name: str, decides: Decides, moment: Moment
+) -> Decision | None:
+    """What stood behind OPEN, as if it had been answered; None where nothing did."""
+    said = situation.frame.memo.get(TOLD)
+    if not said:
+        return None
+    told = _told(situation, tidy(said))
+    if told is None:
+        return Decision(says=(Saying(_one_at_a_time()),), then=go(name, told="", volume_ml=""))
+    taken = decides(situation, told.day, moment)
+    if taken.then is STAY:
+        return replace(taken, then=go(name, told=""))
+    rest = {TOLD: "", TOLD_LOT: " ".join(told.lot)}
+    return replace(taken, then=replace(taken.then, memo={**taken.then.memo, **rest}))
+
+
+def _of_todays(situation: Situation, name: str) -> Decision | None:
+    """S4: it is asked of what is used when it is put; of strips only where there are any."""
+    of = situation.protocol_here.chemistry
+    if name == STRIPS and of.is_single_use:
+        return Decision(says=(Saying(none_exists(of)),), then=BACK)
+    return (
+        None if situation.frame.memo.get("of") == of.name else Decision(then=go(name, of=of.name))
     )
 
 

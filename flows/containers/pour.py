@@ -5,7 +5,7 @@ from datetime import timedelta
 from decimal import Decimal
 
 from flows.calculations.volumes import volume_of
-from flows.containers.contents import contents
+from flows.containers.contents import contents, not_soaked_in
 from flows.containers.how_much import below_the_line, noted, said_with_it
 from flows.containers.label import label, next_tag
 from flows.containers.topped import held_for_it, poured_anew
@@ -257,18 +257,20 @@ def _is_poured(situation: Situation, source: Container, said: Decimal | None) ->
     """A bath is filled to its line: unless it is said, its device's file knows how much."""
     held = said or noted(situation.frame.memo)
     poured = _poured(situation, source, held, topped_up=False)
-    title = situation.protocol_here.chemistry.title
+    title = situation.chemistry(source.product).title
     shown = poured.volume_ml if poured.kind is Kind.BOTTLE else held
     life = Decided(poured.discard_by, poured.because)
     words = label(poured.tag, contents(title, shown), source.lot, life, situation.zone)
-    return Decision(events=(poured,), says=(Saying(words),), then=BACK)
+    is_used = source.product == situation.protocol_here.chemistry.name
+    why = () if is_used else (Saying(not_soaked_in(poured.tag, title)),)
+    return Decision(events=(poured,), says=(Saying(words), *why), then=BACK)
 
 
 def _poured(
     situation: Situation, source: Container, held: Decimal | None, *, topped_up: bool
 ) -> Poured:
     """S5, S6: it inherits its date, and counts from the earliest that it can have been."""
-    kind, chemistry = _kind(situation), situation.protocol_here.chemistry
+    kind, chemistry = _kind(situation), situation.chemistry(source.product)
     at = max(situation.first_asked, source.since)
     inherited = Decided(source.discard_by, source.because)
     life_of = life_of_bath if kind is Kind.BATH else life_of_pour

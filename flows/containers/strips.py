@@ -95,8 +95,13 @@ def _asks_for_a_control(strip: StripProduct) -> bool:
     return bool(strip.qc_positive or strip.qc_negative)
 
 
+def _strip(situation: Situation) -> StripProduct:
+    """S4: these very strips, whatever this site has chosen since they were asked about."""
+    return situation.strip(situation.clinic.strips[situation.frame.memo["tag"]].product)
+
+
 def _ask_strips_check(situation: Situation) -> Text:
-    strip, memo = situation.protocol_here.strip, situation.frame.memo
+    strip, memo = _strip(situation), situation.frame.memo
     product = situation.protocol_here.chemistry.title
     if not memo.get("sample"):
         return say(
@@ -189,7 +194,7 @@ def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     after_all = not passed and bottle.checked and bottle.fitness is not Fitness.CONDEMNED
     if not after_all and not lacks_its_check(bottle, moment.now):
         return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
-    strip = situation.protocol_here.strip
+    strip = _strip(situation)
     checked = StripsChecked(bottle.tag, bottle.lot, passed, strip.qc_positive, strip.qc_negative)
     words = _good_to(situation, bottle) if passed else _useless(bottle.tag)
     clinic = situation.clinic
@@ -271,7 +276,7 @@ def _none_due(situation: Situation, moment: Moment) -> Decision | None:
     bottle = situation.clinic.strips[memo["tag"]]
     if not lacks_its_check(bottle, moment.now):
         return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
-    if not _asks_for_a_control(situation.protocol_here.strip):
+    if not _asks_for_a_control(_strip(situation)):
         return _checked(situation, moment, passed=True)
     if memo.get("kind") != bottle.tag:
         return Decision(then=go("strips_check", kind=bottle.tag))
@@ -283,7 +288,7 @@ def _check_takes(situation: Situation) -> timedelta:
 
     Source: the figures of the strip's own file.
     """
-    strip = situation.protocol_here.strip
+    strip = _strip(situation)
     return (strip.qc_positive + strip.qc_negative) * strip.dip_for + strip.read_after
 
 

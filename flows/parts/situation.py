@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 
 from flows.parts.clinic import Clinic, Cycle, Device, Frame, Person, Phone, Role, Site, Thread
 from flows.parts.events import Event, Stamped
+from flows.protocols import shipped
 from flows.protocols.compare import held_to
-from flows.protocols.model import CycleProtocol
+from flows.protocols.model import Chemistry, CycleProtocol, Product, StripProduct
 from flows.replies.typed import Typed
 
 
@@ -164,6 +165,24 @@ class Situation:
         models = dict.fromkeys(each.model for each in self.clinic.devices.values())
         known = (*mine, *map(self.today, models))
         return next((each for each in known if _is_of(product, each)), None)
+
+    def chemistry(self, product: str) -> Chemistry:
+        """S5: what a container holds keeps its name and lives, whatever is used here by now."""
+        here = self.protocol_here.chemistry
+        known = here if here.name == product else self.product(product)
+        return known if isinstance(known, Chemistry) else here
+
+    def strip(self, product: str) -> StripProduct:
+        """S4: a strip is read as it was made to be, whatever is dipped here by now."""
+        here = self.protocol_here.strip
+        known = here if here.name == product else self.product(product)
+        return known if isinstance(known, StripProduct) else here
+
+    def product(self, name: str) -> Product | None:
+        """As it is used here, else as it is shipped; None where no file has it any more."""
+        here = self.protocol_for(name)
+        known = here.products() if here else ()
+        return next((each for each in known if each.name == name), shipped().product(name))
 
     def local_day(self, moment: datetime) -> date:
         return moment.astimezone(self.zone).date()

@@ -100,8 +100,19 @@ def _led_back(situation: Situation, tag: str, moment: Moment) -> Decision | None
     """S4: no strip is dipped in what is gone, out of date or condemned."""
     container = situation.clinic.containers.get(tag)
     if container and rule.may_be_tested(container, moment.now):
-        return None
+        if container.tag != _asked(situation) or _is_of_use(situation, container):
+            return None
+        return replace(told(words.no_longer_used(situation, container)), then=BACK)
     return replace(told(words.out_of_use(situation, tag)), then=BACK)
+
+
+def _asked(situation: Situation) -> str:
+    return situation.frame.memo.get("container", "")
+
+
+def _is_of_use(situation: Situation, container: Container) -> bool:
+    """S4: the site may have chosen another product since the strip was asked for."""
+    return container.product == situation.protocol_here.chemistry.name
 
 
 def _never_read(
@@ -206,7 +217,7 @@ def command(situation: Situation, moment: Moment) -> Decision:
         return told(rule.none_exists(chemistry) if chemistry.is_single_use else words.which())
     protocol = situation.protocol_for(named.product)
     if protocol is None:
-        return told(words.no_longer_used(named))
+        return told(words.no_longer_used(situation, named))
     if protocol.chemistry.is_single_use:
         return told(rule.none_exists(protocol.chemistry))
     memo = {"product": named.product}

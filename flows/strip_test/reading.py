@@ -22,7 +22,9 @@ from flows.strip_test import words
 
 
 def _product(situation: Situation) -> StripProduct:
-    return situation.protocol_here.strip
+    """S4: that of the strips that were dipped, whatever this site has chosen since."""
+    dipped = situation.clinic.strips.get(situation.frame.memo.get("strips", ""))
+    return situation.strip(dipped.product) if dipped else situation.protocol_here.strip
 
 
 def _ask_read(situation: Situation) -> Text:

@@ -7,7 +7,6 @@ from flows.parts.clinic import Container, Fitness, Kind, StripBottle, Thread
 from flows.parts.situation import Situation
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, Value, say
-from flows.protocols import shipped
 from flows.protocols.model import StripProduct
 from flows.rules.recall import set_aside
 from flows.rules.recall_words import no_test_of
@@ -263,27 +262,31 @@ def which() -> Text:
 
 def not_made_for(situation: Situation, container: Container) -> Text:
     """S4: each product has its own strips; another's say nothing of it."""
-    held = situation.protocol_for(container.product)
     return say(
         "strip.not_made_for",
         "{tag} holds {product}, and this strip is for {other}: dip it in {source} only.",
         tag=container.tag,
-        product=held.chemistry.title if held else container.product,
+        product=_title(situation, container),
         other=situation.protocol_here.chemistry.title,
         source=_tag(situation),
     )
 
 
-def no_longer_used(thing: Container | StripBottle) -> Text:
+def no_longer_used(situation: Situation, thing: Container | StripBottle) -> Text:
     """What was used before the site chose otherwise: there is no need to test it."""
-    product = shipped().product(thing.product)
     return say(
         "strip.no_longer_used",
         "{tag} is of {product}, and no probe here is soaked with that: no test is needed. Thrown "
         "away? {discard} {tag}.",
         tag=thing.tag,
-        product=product.title if product else thing.product,
+        product=_title(situation, thing),
     )
+
+
+def _title(situation: Situation, thing: Container | StripBottle) -> str:
+    """How it is called; its stable name, where no file has it any more."""
+    product = situation.product(thing.product)
+    return product.title if product else thing.product
 
 
 def failed(container: Container) -> Text:
