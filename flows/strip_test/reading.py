@@ -80,7 +80,7 @@ def _strip_read(
     strips = situation.clinic.strips.get(memo.get("strips", ""))
     age = _age(situation, moment)
     judged = _judged(situation, seen, container, age)
-    passed = judged.outcome == rule.PASS
+    passed, read_at = judged.outcome == rule.PASS, situation.sent_at or moment.now
     return StripRead(
         test=memo.get("test", ""),
         container=container.tag,
@@ -91,8 +91,9 @@ def _strip_read(
         because=judged.because,
         age=age.least,
         age_proved=rule.age_is_proved(age, product),
-        day=situation.local_day(moment.now),
-        good_until=rule.good_until(container, moment.now, situation.zone) if passed else None,
+        # It was read before the gateway had it: brought after midnight it is of the day before.
+        day=situation.local_day(read_at),
+        good_until=rule.good_until(container, read_at, situation.zone) if passed else None,
         lot=strips.lot if strips else "",
         age_most=age.most,
     )

@@ -3,11 +3,17 @@
 The window of the shipped strip, 90 to 120 s after a dip of 1 s, is its maker's; see its file.
 """
 
-from datetime import timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from flows.parts.events import AnsweredTooSoon, SiteChoiceMade, StripDipped, StripRead
+from flows.parts.events import (
+    AnsweredTooSoon,
+    LifeShortened,
+    SiteChoiceMade,
+    StripDipped,
+    StripRead,
+)
 from tests.kit.cycles import arrives, play_cycle, step_of
 from tests.kit.strips import outcomes
 from tests.kit.talk import Talk, clinic
@@ -192,3 +198,20 @@ def test_S10_with_an_own_watch_bad_news_is_never_asked_about(answer: str, becaus
     talk.sends(answer, after=3)
 
     assert outcomes(talk) == [("fail", because)]
+
+
+def test_S4_a_reading_of_before_midnight_passes_nothing_of_the_next_day() -> None:
+    """Whenever its carrier brings it; midnight is the site's, three hours ahead."""
+    talk = asked()
+    midnight = datetime(2026, 3, 2, 21, 0, tzinfo=UTC)
+    talk.wait(seconds=(midnight - timedelta(minutes=2, seconds=5) - talk.now).total_seconds())
+    talk.sends("TEST T1")
+    talk.sends("DIP T1")
+    sent_at = talk.now + timedelta(seconds=95)
+    talk.wait(seconds=250)
+
+    arrives(talk, "1", sent_at)
+
+    event = read(talk)
+    assert (event.outcome, event.good_until) == ("pass", midnight)
+    assert event.day == date(2026, 3, 2)
