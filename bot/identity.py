@@ -3,17 +3,22 @@
 import re
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import date
 
 from werkzeug.security import check_password_hash, generate_password_hash
 
 from flows.answer import PinCheck
 from flows.parts.clinic import Clinic, Phone
+from flows.replies import NotUnderstood
+from flows.replies.dates import printed_date
 from flows.replies.typed import Typed, fold
 
 _NUMBER_AND_PIN = re.compile(r"(\d{1,2})[^\w]+(\d{4,6})")
 _MAYBE_A_PIN = re.compile(r"(?<!\d)\d{4,8}(?!\d)")
 """Also where the short number has grown onto it, as in 42718."""
 MASK = "****"
+_YEARS_OF_A_LABEL = 10
+"""How far from today a label's date may be: a PIN that is a year may lie further away."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +37,15 @@ def claim_of(typed: Typed) -> Claim | None:
     """Number and PIN, where a text is nothing else, like 2 4711."""
     found = _NUMBER_AND_PIN.fullmatch(" ".join(typed.words))
     return Claim(int(found[1]), found[2]) if found else None
+
+
+def may_be_an_answer(claim: Claim, typed: Typed, clinic: Clinic, phone: Phone, day: date) -> bool:
+    """Whether it may be meant otherwise: nobody's number here, or a date off a label, 03/2027."""
+    people = (clinic.people.get(each) for each in phone.people)
+    is_nobody_s = claim.number not in {each.number for each in people if each}
+    read = printed_date(typed, today=day)
+    days = read.dates if isinstance(read, NotUnderstood) else (read,)
+    return is_nobody_s or any(abs(each.year - day.year) <= _YEARS_OF_A_LABEL for each in days)
 
 
 def masked(body: str) -> str:

@@ -33,6 +33,24 @@ def is_locked(phone: Phone, now: datetime) -> bool:
     return phone.locked_until is not None and now < phone.locked_until
 
 
+def was_sent_before(phone: Phone, sent_at: datetime) -> bool:
+    """Whether a carrier has kept a text until somebody else had the phone: it is not theirs.
+
+    The gateway dates a text to the second.
+    """
+    return phone.held_since is not None and sent_at + timedelta(seconds=1) < phone.held_since
+
+
+def not_of_now(_: Situation) -> Decision:
+    """What was sent before this one signed in is no answer of theirs."""
+    text = say(
+        "sign_in.not_of_now",
+        "That was sent before you signed in here, so I have not taken it. If you mean it, send it "
+        "once more.",
+    )
+    return Decision(says=(Saying(text),))
+
+
 def ask(_: Situation) -> Decision:
     """Who is holding it? Number and PIN in one text; the PIN is masked before it is stored."""
     text = say(

@@ -10,7 +10,7 @@ from typing import Any
 from bot.exchange import poison
 from bot.exchange.path import NOBODY, Occasion, Parts, Speaker, decide
 from bot.exchange.stepping import Stepping
-from bot.identity import Claim, check, claim_of, masked
+from bot.identity import Claim, check, claim_of, masked, may_be_an_answer
 from bot.inbox import Inbound, number_of, readable, stranger_hash
 from bot.logs import Plain, wrong
 from bot.store.errors import StoreBusy, StoreError
@@ -24,7 +24,7 @@ from flows.answer import BellIn, FactIn, PinCheck, TextIn
 from flows.parts.clinic import Phone
 from flows.parts.events import Event
 from flows.replies.typed import Typed, fold, tidy
-from flows.sign_in import holder, is_locked
+from flows.sign_in import holder, is_locked, was_sent_before
 
 _log = logging.getLogger(__name__)
 
@@ -96,7 +96,7 @@ class Exchange:
                 self._count_stranger(inbound, number)
             return Handled.STRANGER
         heard = _Heard.of(inbound, known, names)
-        pin = self._check_pin(heard.claim, known) if heard.claim else None
+        pin = self._check_pin(heard, heard.claim) if heard.claim else None
 
         def hear(unit: Unit) -> Handled:
             return self._hear(unit, heard, pin)
@@ -121,35 +121,45 @@ class Exchange:
         with self._store.write() as connection:
             count_stranger(connection, hashed, inbound.arrived_at.date())
 
-    def _check_pin(self, claimed: Claim, known: Known) -> PinCheck | None:
-        """Compared before the transaction: it is slow. None on a phone that asks for no PIN."""
+    def _check_pin(self, heard: _Heard, claimed: Claim) -> PinCheck | None:
+        """Compared before the transaction: it is slow. None where it is an answer, and no claim.
+
+        A phone of one's own asks for no PIN; whoever holds a shared one may well be asked for a
+        date or a code that only looks like number and PIN.
+        """
+        site, now = heard.known.site, self._parts.clock.now()
         with self._store.read() as connection:
-            clinic = load(connection, known.site).clinic
-        phone = clinic.phones.get(known.phone)
+            clinic = load(connection, site).clinic
+        phone = clinic.phones.get(heard.known.phone)
         if phone is None or not phone.shared:
             return None
-        if is_locked(phone, self._parts.clock.now()):
+        if is_locked(phone, now):
             return PinCheck(None)
 
         def hash_of(person: str) -> str | None:
             with self._store.read() as connection:
-                return pin_hash_of(connection, known.site, person)
+                return pin_hash_of(connection, site, person)
 
-        return check(claimed, clinic, phone, hash_of)
+        pin = check(claimed, clinic, phone, hash_of)
+        if pin.person or holder(phone, now) is None:
+            return pin
+        is_open = may_be_an_answer(claimed, heard.typed, clinic, phone, now.date())
+        return None if is_open else pin
 
     def _hear(self, unit: Unit, heard: _Heard, pin: PinCheck | None) -> Handled:
         now, inbound = self._parts.now(unit), heard.inbound
         phone = unit.clinic.phones.get(heard.known.phone)
         if phone is None:
             return Handled.STRANGER
-        person = _who_speaks(phone, pin, now)
+        sent_at = inbound.earliest(now)
+        person = None if was_sent_before(phone, sent_at) else _who_speaks(phone, pin, now)
         kept = inbound.kept(heard.known, person, self._to_keep(heard, phone, pin, now))
         if not add_once(unit.connection, kept, now):
             return Handled.SEEN
         text = TextIn(
             phone=phone.id,
             typed=tidy(heard.claim.masked) if pin and heard.claim else heard.typed,
-            sent_at=inbound.earliest(now),
+            sent_at=sent_at,
             pin=pin,
             inbound=inbound.sid,
         )

@@ -37,6 +37,13 @@ class _Ours:
         return cls(commands, used, frozenset({used, fault}), labels)
 
 
+def command_of(draft: Draft, typed: Typed) -> str:
+    """Which command the first word is, by its slug; empty for none."""
+    words = draft.vocabulary(draft.person).words
+    commands = {fold_ours(words[slug]): slug for slug in COMMANDS}
+    return commands.get(typed.words[0], "") if typed.words else ""
+
+
 def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     """The same text as the texts that it could have been sent as; mostly it is one.
 

@@ -13,7 +13,7 @@ from flows.answer.doubted import (
     too_soon,
 )
 from flows.answer.draft import Draft
-from flows.answer.facts_told import begins_anew, told_apart
+from flows.answer.facts_told import begins_anew, command_of, told_apart
 from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
@@ -24,7 +24,8 @@ from flows.answer.told_elsewhere import (
     told_without_a_name,
 )
 from flows.answer.unclear import may_be_bad_news, strip_in_doubt
-from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS, NEEDS_A_DEVICE
+from flows.answer.unheld import keep_unverified
+from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.topped import asks_for_its_tag, topped_unasked
 from flows.containers.which_product import named_alone
@@ -37,9 +38,7 @@ from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.events import (
     PhoneOptedOut,
     PhoneReachable,
-    UnverifiedFact,
 )
-from flows.parts.kept_apart import keep
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
@@ -62,15 +61,22 @@ def hear(draft: Draft, text: TextIn) -> None:
         draft.happen(PhoneReachable(phone.id))
     who = sign_in.holder(phone, draft.moment.now)
     if sign_in.is_locked(phone, draft.moment.now):
-        _keep_unverified(draft, text.typed)
+        keep_unverified(draft, text.typed)
+    elif who and sign_in.was_sent_before(phone, text.sent_at) and not _is_a_wrong_pin(text):
+        keep_unverified(draft, text.typed)
+        draft.take(sign_in.not_of_now(draft.situation()))
     elif text.pin is not None:
         _sign_in(draft, text)
     elif who is None:
-        _keep_unverified(draft, text.typed)
+        keep_unverified(draft, text.typed)
         draft.take(sign_in.ask(draft.situation()))
     else:
         draft.person = who
         _listen_to_each(draft, text.typed.unsigned(draft.around.names.get(who, "")))
+
+
+def _is_a_wrong_pin(text: TextIn) -> bool:
+    return text.pin is not None and text.pin.person is None
 
 
 def _sign_in(draft: Draft, text: TextIn) -> None:
@@ -80,29 +86,6 @@ def _sign_in(draft: Draft, text: TextIn) -> None:
     else:
         draft.person = person
         draft.take(sign_in.accepted(draft.situation(), person))
-
-
-def _keep_unverified(draft: Draft, typed: Typed) -> None:
-    """S7: a use or a fault from nobody in particular is kept, alerts, and reveals nothing.
-
-    S20: a splash is answered whoever it is: first aid is no secret.
-    """
-    command = command_of(draft, typed)
-    if command not in FACTS:
-        return
-    if command in FIRST_AID:
-        draft.take(COMMANDS[command](draft.situation(), draft.moment))
-        return
-    free, kept = keep("unverified", typed.text, draft.moment)
-    draft.happen(UnverifiedFact(draft.phone, command, free.digest))
-    draft.kept.append(kept)
-
-
-def command_of(draft: Draft, typed: Typed) -> str:
-    """Which command the first word is, by its slug; empty for none."""
-    words = draft.vocabulary(draft.person).words
-    commands = {fold_ours(words[slug]): slug for slug in COMMAND_WORDS}
-    return commands.get(typed.words[0], "") if typed.words else ""
 
 
 def _listen_to_each(draft: Draft, typed: Typed) -> None:

@@ -205,7 +205,7 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
         "unverified": Cause(
             lambda subject: say(
                 "alert.unverified",
-                "A use or fault was told from a phone that nobody has signed in on: {subject}. "
+                "Something was told from a phone that nobody has signed in on: {subject}. "
                 "Please ask who.",
                 subject=subject,
             )

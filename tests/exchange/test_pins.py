@@ -8,7 +8,7 @@ from bot.identity import Claim, check, claim_of, hash_pin, masked
 from bot.store.transaction import Store
 from flows.answer import PinCheck
 from flows.parts.clinic import Clinic
-from flows.parts.events import HolderSignedIn, Stamped, WrongPin
+from flows.parts.events import DeviceUsed, HolderSignedIn, Stamped, UnverifiedFact, WrongPin
 from flows.parts.state import fold_all
 from flows.replies.typed import tidy
 from tests.kit.shell import ANN, NINE, PINS, SET_UP, SHARED, Shell, pin_hashes, shell
@@ -182,3 +182,68 @@ def test_what_a_holder_types_is_kept_as_it_came(store: Store) -> None:
     clinic.sends(SHARED, "used v1 0412")
 
     assert clinic.rows("SELECT body FROM inbox ORDER BY id")[-1] == ("used v1 0412",)
+
+
+@pytest.mark.parametrize("body", ["03/2027", "3/2027", "03-2027", "03 2027"])
+def test_a_month_and_a_year_are_the_date_that_its_holder_is_asked_for(
+    store: Store, body: str
+) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "4 271828")
+    clinic.answers(SHARED, "OPEN")
+
+    heard = clinic.answers(SHARED, body)
+
+    assert clinic.entries(WrongPin) == []
+    assert "lot number" in heard[-1]
+
+
+@pytest.mark.parametrize("body", ["12 34567", "12-0412", "31 032027"])
+def test_a_number_that_is_nobody_s_is_a_lot_or_a_code(store: Store, body: str) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "4 271828")
+    clinic.answers(SHARED, "OPEN")
+    clinic.answers(SHARED, "270331")
+
+    heard = clinic.answers(SHARED, body)
+
+    assert clinic.entries(WrongPin) == []
+    assert not any("Number or PIN" in text for text in heard)
+
+
+@pytest.mark.parametrize("body", ["3 4711", "3 2077", "3-271828"])
+def test_S14_a_wrong_pin_is_a_miss_whoever_holds_the_phone(store: Store, body: str) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "4 271828")
+
+    clinic.sends(SHARED, body)
+
+    assert len(clinic.entries(WrongPin)) == 1
+
+
+@pytest.mark.parametrize("body", ["12 34567", "03/2027"])
+def test_S14_where_nobody_holds_it_whatever_looks_like_a_claim_is_one(
+    store: Store, body: str
+) -> None:
+    clinic = shell(store)
+
+    clinic.sends(SHARED, body)
+
+    assert len(clinic.entries(WrongPin)) == 1
+
+
+def test_S14_what_was_sent_before_its_holder_signed_in_is_nobody_s(store: Store) -> None:
+    """The gateway's date says so."""
+    clinic = shell(store)
+    clinic.sends(SHARED, "3 3141")
+    sent = clinic.clock.now()
+    clinic.wait(MINUTE)
+    clinic.sends(SHARED, "4 271828")
+    clinic.wait(MINUTE)
+
+    clinic.sends(SHARED, "USED V1 0412", sent_at=sent)
+
+    (fact,) = clinic.entries(UnverifiedFact)
+    assert fact.person is None
+    assert "sent before you signed in" in clinic.heard(SHARED)[-1]
+    assert clinic.entries(DeviceUsed) == []
