@@ -69,7 +69,7 @@ def test_a_lot_that_is_lacking_or_not_clear_is_asked_for(said: str) -> None:
         *("OPEN 290331 260310", "OPEN 260310 290331", "OPEN LOT 250310 270331"),
         *("OPEN 03 28 26 D4417", "OPEN 12 28 26 D4417", "OPEN 3/28 27 D4417"),
         *("OPEN D4417 3/28 27", "OPEN 270331 K3 opened 1 MAR"),
-        *("OPEN 270331 D9 OPENED 260301"),
+        "OPEN 270331 D9 OPENED 260301",
         *("OPEN MADE 250331 EXP 270331", "OPEN MFG 270331", "OPEN 270331 made 250331"),
     ],
 )
