@@ -8,6 +8,7 @@ from typing import Any
 from flows.containers.come_to_hand import solution_comes, solution_passed, strips_come
 from flows.containers.discarded import without_its_bath
 from flows.containers.one_life import held_for_a_strip
+from flows.containers.other_label import ABOUT as LABEL
 from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in
 from flows.cycle.contact_bell import ring_elsewhere
@@ -331,7 +332,9 @@ def _unverified(situation: Situation, event: e.UnverifiedFact, moment: Moment) -
 
 
 def _free_text(situation: Situation, event: e.FreeText, moment: Moment) -> Decision:
-    """S7: said of a device that is not known here: kept, and somebody is told."""
+    """S7: said of a device that is not known here, or of a label: kept, and somebody is told."""
+    if event.about.startswith(LABEL):
+        return alert(situation, "label_in_doubt", event.about.removeprefix(LABEL), moment)
     if event.about != "unknown_device":
         return Decision()
     return alert(situation, "unknown_device", "", moment)

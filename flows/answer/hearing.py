@@ -27,6 +27,7 @@ from flows.answer.unclear import may_be_bad_news, strip_in_doubt
 from flows.answer.unheld import keep_unverified
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
+from flows.containers.other_label import label_told
 from flows.containers.topped import asks_for_its_tag, topped_unasked
 from flows.containers.which_product import named_alone
 from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
@@ -257,7 +258,8 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         return
     if _told_of_a_probe(draft, thread, digest):
         return
-    if not _is_said_of_it(draft, thread) and told_without_a_name(draft, digest):
+    of_no_name = not _is_said_of_it(draft, thread) and told_without_a_name(draft, digest)
+    if of_no_name or _told_of_a_label(draft, thread):
         return
     doubt = strip_in_doubt(draft, thread)
     if doubt is None and _is_an_old_answer(draft):
@@ -301,6 +303,14 @@ def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
         draft.answer = digest
         proceed(draft, about, decided)
     return True
+
+
+def _told_of_a_label(draft: Draft, thread: Thread | None) -> bool:
+    """S5: an earlier date than was noted counts whatever is asked; its question stays."""
+    label = label_told(draft.situation(thread), draft.moment)
+    if label:
+        begin(draft, label)
+    return label is not None
 
 
 def _is_said_of_it(draft: Draft, thread: Thread) -> bool:
@@ -369,7 +379,7 @@ def _no_question(draft: Draft, typed: Typed) -> None:
     if righted:
         begin(draft, righted)
         return
-    if told_without_a_name(draft, digest_of(typed)):
+    if told_without_a_name(draft, digest_of(typed)) or _told_of_a_label(draft, None):
         return
     meant = (
         strip_in_doubt(draft, None)

@@ -10,6 +10,7 @@ from flows.containers.one_life import (
     not_for_use,
     title_here,
 )
+from flows.containers.other_label import that_date_stays, told_otherwise
 from flows.containers.pour import lasts_its_soak
 from flows.containers.which_product import meant, told_apart
 from flows.parts.clinic import Container, Cycle, Fitness, Frame, Kind, StripBottle, Thread
@@ -22,6 +23,7 @@ from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies.choice import is_one_slip
 from flows.replies.gone_by import tells_of_before, tells_of_before_beside_a_date
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, fold
 from flows.rules.good_to import good_to
 from flows.rules.strip import is_sound, is_usable, may_be_tested, none_exists
@@ -41,7 +43,7 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
     """OPEN: a new jug; OPEN S: a new bottle of strips; OPEN J1: since when J1 is open."""
     known = _tag_behind_it(situation)
     if known:
-        return told(_opened_before(situation, known, moment))
+        return _opened_before(situation, known, moment)
     if tells_of_before_beside_a_date(typed(situation).words[1:]):
         return told(_was_opened_before())
     step = "strips" if any(map(_means_strips, typed(situation).words[1:])) else "jug"
@@ -100,20 +102,20 @@ def _has_a_lone_sign(text: str) -> bool:
 
 def _opened_before(
     situation: Situation, known: Container | StripBottle | str, moment: Moment
-) -> Text:
+) -> Decision:
     """S5: what bears a tag has been opened before: it is no new one, with a later date."""
     if isinstance(known, str):
-        return _not_here(known)
+        return told(_not_here(known))
     if isinstance(known, Container) and not is_for_use(situation, known, moment):
-        return not_for_use(situation, known, moment)
+        return told(not_for_use(situation, known, moment))
+    words = [each for each in typed(situation).words[1:] if not TAG.fullmatch(each)]
+    of_a_label = isinstance(known, StripBottle) or known.kind is Kind.JUG
+    otherwise = told_otherwise(situation, known, words, moment) if of_a_label else None
+    if otherwise:
+        return otherwise
     if isinstance(known, StripBottle) and not is_usable(known, moment.now):
-        return _strips_not_for_use(known)
-    return say(
-        "containers.open.known",
-        "{tag} is open already. It is good to {good_to}: that date stays.",
-        tag=known.tag,
-        good_to=good_to(known.discard_by, situation.zone),
-    )
+        return told(_strips_not_for_use(known))
+    return told(that_date_stays(situation, known))
 
 
 def _means_strips(word: str) -> bool:

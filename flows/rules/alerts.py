@@ -217,6 +217,14 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
                 "Please ask who, and which.",
             )
         ),
+        "label_in_doubt": Cause(
+            lambda subject: say(
+                "alert.label_in_doubt",
+                "A worker tells that the label of {tag} may be otherwise than noted: its date or "
+                "its lot. Please look, and put it right at the desk.",
+                tag=subject,
+            )
+        ),
         "spill": Cause(
             lambda _: say("alert.spill", "A spill or splash of solution was told. Please call.")
         ),

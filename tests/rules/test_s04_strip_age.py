@@ -9,7 +9,6 @@ import pytest
 
 from flows.parts.events import (
     AnsweredTooSoon,
-    LifeShortened,
     SiteChoiceMade,
     StripDipped,
     StripRead,
