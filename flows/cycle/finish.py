@@ -14,8 +14,8 @@ from flows.parts.reading import one_of
 from flows.parts.situation import Situation, protocol_of
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
-from flows.protocols.compare import changed_since
 from flows.protocols.model import Cover
+from flows.protocols.versions import changed_since
 from flows.rules.release import good_until, may_release, what_is_missing
 
 

@@ -10,8 +10,8 @@ from zoneinfo import ZoneInfo
 from flows.parts.clinic import Clinic, Cycle, Device, Frame, Person, Phone, Role, Site, Thread
 from flows.parts.events import Event, Stamped
 from flows.protocols import shipped
-from flows.protocols.compare import held_to
 from flows.protocols.model import Chemistry, CycleProtocol, Product, StripProduct
+from flows.protocols.versions import held_to
 from flows.replies.typed import Typed
 
 

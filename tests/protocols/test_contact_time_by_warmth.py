@@ -13,8 +13,9 @@ from hypothesis import strategies as st
 
 from flows.protocols import protocol_for, shipped
 from flows.protocols.check import check_chemistry
-from flows.protocols.compare import is_laxer, stricter_of
+from flows.protocols.compare import is_laxer
 from flows.protocols.model import Chemistry, CycleProtocol, SiteChoice
+from flows.protocols.versions import stricter_of
 from tests.protocols import kit
 
 OPA = shipped().chemistries["opa_055"]

@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from flows.protocols.compare import LAXER, Laxer, disagreements, is_laxer, stricter_of
+from flows.protocols.compare import LAXER, Laxer, is_laxer
 from flows.protocols.model import CycleProtocol, SiteChoice
+from flows.protocols.versions import disagreements, stricter_of
 from tests.protocols import kit
 
 CHOICES = st.lists(
