@@ -8,7 +8,7 @@ from flows.calculations.calendar import end_of_day
 from flows.containers.behind_open import told_with_it
 from flows.containers.label import lot_on_label
 from flows.containers.opened import day_order
-from flows.parts.clinic import AT_HAND, Container, Kind, StripBottle, bare_lot
+from flows.parts.clinic import AT_HAND, Kind, bare_lot
 from flows.parts.decision import Decision, Saying, told
 from flows.parts.events import JugOpened, LifeShortened, StripBottleOpened
 from flows.parts.kept_apart import keep
@@ -22,8 +22,7 @@ from flows.replies.tags import TAG
 from flows.replies.typed import POLITE
 from flows.rules.container_life import EXPIRY
 from flows.rules.good_to import good_to
-
-Opened = Container | StripBottle
+from flows.rules.twins import Opened, ends_no_later
 
 RIGHTED_WITHIN = timedelta(minutes=2)
 """So soon a date without a tag can be that of the label that was just written. Source: common
@@ -47,8 +46,9 @@ def told_otherwise(
 ) -> Decision | None:
     """OPEN J1 260331: what stood behind the tag; None where it tells of no label.
 
-    S5: an earlier date counts at once, a later one moves nothing. S18: a lot by which it may be
-    recalled, and what cannot be read, are for the desk, which hears the words.
+    S5: an earlier date counts at once, for what may be that very one too; a later moves nothing.
+    S18: a lot by which it may be recalled, and what cannot be read, are for the desk, which hears
+    the words.
     """
     left = [each for each in words if each not in _AROUND]
     read = told_with_it(left, lambda run: _day(situation, run, moment)) if left else None
@@ -58,7 +58,9 @@ def told_otherwise(
     doubt = Decision() if is_lot else _in_doubt(situation, one, moment)
     ends = end_of_day(read.day, situation.zone)
     if ends < one.discard_by:
-        return replace(doubt, events=(LifeShortened(one.tag, ends, EXPIRY), *doubt.events))
+        shortened = LifeShortened(one.tag, ends, EXPIRY)
+        may_be_it = ends_no_later(situation.clinic, one, shortened)
+        return replace(doubt, events=(shortened, *may_be_it, *doubt.events))
     return doubt if doubt.says else told(that_date_stays(situation, one))
 
 

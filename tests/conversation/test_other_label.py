@@ -43,6 +43,20 @@ def test_S5_an_earlier_expiry_that_is_told_after_the_label_counts(text: str) -> 
     assert talk.clinic.containers["J1"].discard_by == END_OF_MARCH
 
 
+@pytest.mark.parametrize("lot", ["L77", "none", "L78"])
+def test_S5_it_counts_for_what_no_lot_tells_from_it_too(lot: str) -> None:
+    talk = labelled()
+    for text in ("OPEN", "270331", lot):
+        talk.sends(text, after=20 * 60)
+
+    heard = talk.sends("OPEN J1 260331", after=30)
+
+    is_other = lot == "L78"
+    assert [each.tag for each in talk.happened(LifeShortened)] == ["J1", "J2"][: 2 - is_other]
+    assert (talk.clinic.containers["J2"].discard_by == END_OF_MARCH) is not is_other
+    assert [each.split(":")[0] for each in heard] == ["J1", "J2"][: 2 - is_other]
+
+
 def test_S5_so_it_does_of_strips_that_are_not_tested_yet() -> None:
     talk = labelled(strips=True)
     talk.sends("LATER", after=20)
