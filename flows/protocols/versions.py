@@ -72,7 +72,12 @@ def _stricter_chemistry(one: Chemistry, other: Chemistry) -> Chemistry:
         span = max(one.contact_time_at(warmth), other.contact_time_at(warmth))
         if span < rows[-1][1]:
             rows.append((warmth, span))
-    return replace(stricter, contact_time=longest, contact_time_warmer=tuple(rows[1:]) or None)
+    return replace(
+        stricter,
+        contact_time=longest,
+        contact_time_warmer=tuple(rows[1:]) or None,
+        neutraliser=stricter.neutraliser or other.neutraliser,
+    )
 
 
 def _stricter_product(one: P, other: P) -> P:

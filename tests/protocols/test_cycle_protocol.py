@@ -244,6 +244,18 @@ def test_a_new_dispute_changes_nothing_that_a_release_is_held_to() -> None:
     assert disagreements(own, today) == ()
 
 
+def test_of_a_version_without_a_neutraliser_the_other_says_what_is_stirred_in_too() -> None:
+    """6.7 g/l of glycine, 1 h. From memory: product instructions."""
+    today = kit.cycle_protocol()
+    none = {"neutraliser": None, "neutraliser_g_per_l": None, "neutralise_for": None}
+    own = replace(today, chemistry=replace(today.chemistry, **none))
+
+    held_to = stricter_of(own, today).chemistry
+
+    assert (held_to.neutraliser, held_to.neutraliser_g_per_l) == ("glycine", Decimal("6.7"))
+    assert held_to.neutralise_for == timedelta(hours=1)
+
+
 def test_a_stricter_figure_is_no_disagreement() -> None:
     own = kit.cycle_protocol()
     today = kit.cycle_protocol(SiteChoice("opa_055", "contact_time", "20 min"))
