@@ -12,6 +12,7 @@ from flows.containers.other_label import ABOUT as LABEL
 from flows.containers.pour import gone_meanwhile as poured_out
 from flows.containers.pour import is_poured_in
 from flows.cycle.contact_bell import ring_elsewhere
+from flows.cycle.left_in import take_it_out
 from flows.cycle.spoken_for import another_was_in
 from flows.fallen import (
     activated,
@@ -365,6 +366,7 @@ _FOLLOWS: Mapping[type[e.Event], Follows] = {
     e.Quarantined: _quarantined,
     e.TakenOut: _taken_out,
     e.CaseOpened: _case_opened,
+    e.SoakBroken: take_it_out,
     e.DeviceUsed: _used,
     e.UseWithoutCode: _used,
     e.CleaningRestarted: _restarted,

@@ -1,5 +1,7 @@
 """Uses owed, cautions, inspection; damage or a wet plug goes to quarantine (S9, S13, S20)."""
 
+from datetime import timedelta
+
 from flows.cycle.asking import stated, step_on
 from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import (
@@ -8,6 +10,7 @@ from flows.parts.events import (
     DeviceUsed,
     NoUseSaid,
     Quarantined,
+    SoakBroken,
 )
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, typed
@@ -134,6 +137,7 @@ def _after_inspect(situation: Situation, said: str, _: Moment) -> Decision:
 def out_of_use(situation: Situation, because: str) -> Decision:
     """S13: no more patients for this device until it has been gone through with a supervisor."""
     cycle, device = situation.cycle.id, situation.cycle.device
+    broke = (SoakBroken(cycle, device, because, timedelta(0)),) if situation.cycle.contact else ()
     text = say(
         "cycle.quarantine",
         "{device} is out of use: quarantine. Do not soak it. Tag it and put it aside. "
@@ -141,7 +145,7 @@ def out_of_use(situation: Situation, because: str) -> Decision:
         device=device,
     )
     return Decision(
-        events=(Quarantined(device, because), CycleAbandoned(cycle, device, because)),
+        events=(*broke, Quarantined(device, because), CycleAbandoned(cycle, device, because)),
         says=(Saying(text),),
         then=DONE,
     )

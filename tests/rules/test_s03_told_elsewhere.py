@@ -133,10 +133,12 @@ def test_S13_damaged_ends_it_wherever_it_is_said() -> None:
 
     talk.sends("DAMAGED", after=20)
 
-    assert breaks(talk) == []
+    assert breaks(talk) == [("V1", "damaged")]
     assert [each.device for each in talk.happened(CycleAbandoned)] == ["V1"]
     assert talk.clinic.devices["V1"].standing is Standing.QUARANTINED
-    assert new_on(talk, "ph2", heard)[1].startswith("V1 is out of use: quarantine.")
+    _, why, take_it_out = new_on(talk, "ph2", heard)
+    assert take_it_out == "V1: gloves on, take it out of T1 first."
+    assert why.startswith("V1 is out of use: quarantine.")
     assert talk.clinic.containers["T1"].in_use_by is None
 
 
