@@ -1,8 +1,8 @@
 """LIFT: a supervisor goes through the check with the worker, and ends a quarantine (S13)."""
 
-from flows.parts.clinic import Frame, Role, Standing
-from flows.parts.decision import BACK, Decision, Opening, Saying
-from flows.parts.events import QuarantineLifted
+from flows.parts.clinic import Device, Frame, Role, Standing
+from flows.parts.decision import BACK, Decision, Opening, Saying, go
+from flows.parts.events import Quarantined, QuarantineLifted
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, one_of
 from flows.parts.situation import Situation
@@ -35,18 +35,45 @@ def _ask(situation: Situation) -> Text:
 
 
 def _after(situation: Situation, said: str, _: Moment) -> Decision:
-    label = situation.frame.memo["device"]
-    if situation.clinic.devices[label].standing is not Standing.QUARANTINED:
+    """DAMAGED is said here of what is being looked at, whatever else is being cleaned."""
+    device = situation.clinic.devices[situation.frame.memo["device"]]
+    if device.standing is not Standing.QUARANTINED:
         return Decision(says=(Saying(_none()),), then=BACK)
-    if said == "away":
-        text = say("lift.stays", "{device} stays in quarantine.", device=label)
+    if said != "lifted":
+        text = say("lift.stays", "{device} stays in quarantine.", device=device.label)
         return Decision(says=(Saying(text),), then=BACK)
-    text = say(
+    if _is_reported_since(situation, device):
+        text = say(
+            "lift.since",
+            "{device} has been reported again since I asked. With the worker, look once more:",
+            device=device.label,
+        )
+        return Decision(says=(Saying(text),), then=go("lift"))
+    lifted = QuarantineLifted(device.label)
+    return Decision(events=(lifted,), says=(Saying(_lifted(device)),), then=BACK)
+
+
+def _is_reported_since(situation: Situation, device: Device) -> bool:
+    """S13: a fault that nobody has looked at yet is not lifted with the old one."""
+    asked = situation.open.asked_at
+    since = min(asked, situation.sent_at or asked)
+    faults = (each.event for each in situation.past((Quarantined,), since) if each.at > since)
+    return any(isinstance(each, Quarantined) and each.device == device.label for each in faults)
+
+
+def _lifted(device: Device) -> Text:
+    if device.cycle:
+        return say(
+            "lift.done.in_cycle",
+            "{device} is out of quarantine and NOT READY. The cleaning that goes on is for repair "
+            "and ends without a release; then: {clean} {device}.",
+            device=device.label,
+        )
+    return say(
         "lift.done",
         "{device} is out of quarantine and NOT READY: it must be cleaned first: {clean} {device}.",
-        device=label,
+        device=device.label,
     )
-    return Decision(events=(QuarantineLifted(label),), says=(Saying(text),), then=BACK)
 
 
 LIFT = Step(
@@ -54,7 +81,7 @@ LIFT = Step(
     asks=_ask,
     again=_ask,
     asks_brief=_ask,
-    reads=one_of("lifted", "away"),
+    reads=one_of("lifted", "away", "damaged"),
     decides=_after,
     answers=("lifted", "away"),
 )

@@ -51,6 +51,9 @@ def state(situation: Situation, moment: Moment) -> Decision:
     if words and not devices:
         return told(unknown_here(situation, words[0]))
     ready = [each.label for each in devices if is_ready(each, moment.now)]
+    if words:
+        others = [each.label for each in devices if each.label not in ready]
+        return told(_of_those(ready, others))
     text = say(
         "state",
         "Ready: {devices}. Of {count} devices; all others NOT READY. More: {check} V1, "
@@ -58,7 +61,18 @@ def state(situation: Situation, moment: Moment) -> Decision:
         devices=listed(ready),
         count=len(situation.clinic.devices),
     )
-    return told(text, *([] if words else _table(situation, moment)))
+    return told(text, *_table(situation, moment))
+
+
+def _of_those(ready: Sequence[str], others: Sequence[str]) -> Text:
+    """Of what is named and of nothing else: what is not may be ready too."""
+    return say(
+        "state.of_devices",
+        "Ready: {devices}. NOT READY: {others}. More: {check} {device}.",
+        devices=listed(ready),
+        others=listed(others),
+        device=[*ready, *others][0],
+    )
 
 
 def _and_the_rest(named: Sequence[Container | StripBottle | str]) -> list[Text]:

@@ -8,7 +8,7 @@ from flows.cycle.begin import out_of_use
 from flows.cycle.broken import clean_again
 from flows.parts.clinic import Standing
 from flows.parts.decision import DONE, Decision, Saying, go
-from flows.parts.events import CleanedForRepair, CycleAbandoned, Released
+from flows.parts.events import CleanedForRepair, CycleAbandoned, Released, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
 from flows.parts.situation import Situation, protocol_of
@@ -16,6 +16,7 @@ from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.protocols.model import Cover
 from flows.protocols.versions import changed_since
+from flows.replies import NotUnderstood
 from flows.rules.release import good_until, may_release, what_is_missing
 
 
@@ -159,6 +160,13 @@ COVER = Step(
 
 
 def _ask_sign_off(situation: Situation) -> Text:
+    if may_release(situation.person):
+        return say(
+            "cycle.sign_off.taken",
+            "{device} is covered and its record is complete. Look at its cover. Whole, and you "
+            "release it: {whole}. Not sure: {again}, and it is cleaned again.",
+            device=_label(situation),
+        )
     return say(
         "cycle.sign_off",
         "{device} is covered and NOT READY yet: it takes somebody who may release. They text "
@@ -167,13 +175,41 @@ def _ask_sign_off(situation: Situation) -> Text:
     )
 
 
+def _read_sign_off(situation: Situation) -> str | NotUnderstood:
+    slugs = ("whole", "again") if may_release(situation.person) else ("again",)
+    return one_of(*slugs)(situation)
+
+
+def _after_sign_off(situation: Situation, said: str, moment: Moment) -> Decision:
+    return (
+        _earned(situation, moment) if said == "whole" else clean_again(situation, "asked", moment)
+    )
+
+
 def _sign_off(situation: Situation, moment: Moment) -> Decision | None:
-    """S1: the record's own entries are asked, and only a person who may release gets a code."""
-    cycle = situation.cycle
-    if cycle.for_repair:
+    """S1: only a person who may release gets a code; who has not covered it is asked first."""
+    if situation.cycle.for_repair:
         return _cleaned_for_repair(situation)
     if not may_release(situation.person):
         return None
+    earned = _earned(situation, moment)
+    releases = any(isinstance(event, Released) for event in earned.events)
+    return None if releases and not _has_covered_it(situation) else earned
+
+
+def _has_covered_it(situation: Situation) -> bool:
+    history = situation.history(situation.cycle.id)
+    by = [
+        each.person
+        for each in history
+        if isinstance(each.event, StepDone) and each.event.what == "cover"
+    ]
+    return by[-1:] == [situation.who.id]
+
+
+def _earned(situation: Situation, moment: Moment) -> Decision:
+    """S1: the record's own entries are asked."""
+    cycle = situation.cycle
     history = situation.history(cycle.id)
     missing = what_is_missing(history, situation.protocol, moment.now)
     if missing:
@@ -265,8 +301,8 @@ SIGN_OFF = Step(
     asks=_ask_sign_off,
     again=_ask_sign_off,
     asks_brief=_ask_sign_off,
-    reads=one_of("again"),
-    decides=lambda s, _, moment: clean_again(s, "asked", moment),
-    answers=("again",),
+    reads=_read_sign_off,
+    decides=_after_sign_off,
+    answers=("whole", "again"),
     skips=_sign_off,
 )

@@ -41,13 +41,16 @@ def test_state_says_what_is_ready_and_how_every_container_stands() -> None:
 
 
 def test_state_of_one_device_looks_at_that_one() -> None:
-    talk = clinic(devices=("V1", "V2"))
+    talk = clinic(devices=("V1", "V2", "V3"))
     play_cycle(talk)
+    play_cycle(talk, "V3")
 
     (ready,), (other,) = talk.sends("STATE V1"), talk.sends("state v2")
+    (both,) = talk.sends("STATE V1 V2")
 
-    assert ready.startswith("Ready: V1.")
-    assert other.startswith("Ready: none.")
+    assert ready == "Ready: V1. NOT READY: none. More: CHECK V1."
+    assert other == "Ready: none. NOT READY: V2. More: CHECK V2."
+    assert both == "Ready: V1. NOT READY: V2. More: CHECK V1."
 
 
 @pytest.mark.parametrize("body", ["STATE T9", "state T9 please", "STATE t9."])

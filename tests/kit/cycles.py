@@ -46,6 +46,7 @@ ANSWERS = {
     "final_dry": "dried",
     "final_inspect": "good",
     "cover": "covered",
+    "sign_off": "whole",
 }
 """What somebody answers who has done it all, and well."""
 

@@ -168,6 +168,63 @@ def test_S1_a_person_who_may_not_release_gets_no_code_until_somebody_may() -> No
     assert signed.startswith("V1 READY until")
 
 
+def taken_over() -> Talk:
+    """Covered by who may not release, and taken over by who may: only to look, it may be."""
+    talk = clinic()
+    talk.let(MAY_NOT_RELEASE)
+    play_cycle(talk, until="sign_off")
+    talk.sends("TAKE V1", phone="ph2")
+    return talk
+
+
+def test_S1_who_has_not_covered_it_is_asked_before_it_is_released() -> None:
+    talk = taken_over()
+
+    (asked,) = talk.sends("READY", phone="ph2", after=20)
+    before = talk.happened(Released)
+    released = talk.sends("WHOLE", phone="ph2", after=20)[-1]
+
+    assert before == []
+    assert asked == (
+        "V1 is covered and its record is complete. Look at its cover. Whole, and you release it: "
+        "WHOLE. Not sure: AGAIN, and it is cleaned again."
+    )
+    assert released.startswith("V1 READY until")
+
+
+def test_S8_who_is_not_sure_of_its_cover_has_it_cleaned_again() -> None:
+    talk = taken_over()
+    talk.sends("READY", phone="ph2", after=20)
+
+    talk.sends("AGAIN", phone="ph2", after=20)
+
+    assert step_of(talk) == "wipe_detergent"
+
+
+def test_S1_WHOLE_releases_nothing_for_who_may_not() -> None:
+    talk = clinic()
+    talk.let(MAY_NOT_RELEASE)
+    play_cycle(talk, until="sign_off")
+
+    talk.sends("WHOLE", after=20)
+
+    assert talk.happened(Released) == []
+    assert step_of(talk) == "sign_off"
+
+
+def test_S1_what_has_gone_wrong_since_is_said_to_who_takes_it_over() -> None:
+    talk = clinic()
+    talk.let(MAY_NOT_RELEASE)
+    play_cycle(talk, until="sign_off")
+    stricter = replace(talk.protocol.chemistry, contact_time=timedelta(minutes=20))
+    talk.protocol = replace(talk.protocol, chemistry=stricter)
+    talk.sends("TAKE V1", phone="ph2")
+
+    (text,) = talk.sends("READY", phone="ph2", after=20)
+
+    assert text.startswith("V1 is NOT READY")
+
+
 def test_S1_waiting_for_a_signature_may_be_given_up_for_another_cleaning() -> None:
     talk = clinic()
     talk.let(MAY_NOT_RELEASE)

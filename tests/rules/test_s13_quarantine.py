@@ -2,6 +2,7 @@
 
 import pytest
 
+from flows.answer import TextIn
 from flows.parts.clinic import Level, Standing
 from flows.parts.events import (
     AlertRaised,
@@ -15,6 +16,7 @@ from flows.parts.events import (
     Released,
     StepDone,
 )
+from flows.replies.typed import tidy
 from tests.kit.cycles import play_cycle, step_of, thread_of
 from tests.kit.talk import Talk, clinic
 
@@ -268,6 +270,74 @@ def test_S13_a_lift_that_comes_late_takes_no_release_away() -> None:
 
     assert text == "No such device is in quarantine."
     assert standing(talk) is Standing.RELEASED
+
+
+@pytest.mark.parametrize("body", ["FAULT V1", "V1 DAMAGED"])
+def test_S13_what_was_reported_since_it_was_asked_is_looked_at_first(body: str) -> None:
+    talk = quarantined()
+    talk.sends("LIFT V1", phone="ph9", after=20)
+    talk.sends(body, after=20)
+
+    first = talk.sends("LIFTED", phone="ph9", after=20)
+    stood = standing(talk)
+    doubled = talk.sends("LIFTED", phone="ph9", after=10)
+    (text,) = talk.sends("LIFTED", phone="ph9", after=60)
+
+    assert doubled[0].startswith("I have just had that text.")
+    assert first[0].startswith("V1 has been reported again since I asked.")
+    assert first[1].startswith("V1: with the worker: no crack")
+    assert stood is Standing.QUARANTINED
+    assert text.startswith("V1 is out of quarantine")
+
+
+def test_S13_a_LIFTED_of_before_that_report_lifts_nothing_when_it_is_brought() -> None:
+    talk = quarantined()
+    talk.sends("LIFT V1", phone="ph9", after=20)
+    sent_at = talk.now
+    talk.sends("FAULT V1", after=20)
+    talk.sends("LIFTED", phone="ph9", after=20)
+
+    talk.exchange(TextIn("ph9", tidy("LIFTED"), sent_at), phone="ph9", person="p9")
+
+    assert standing(talk) is Standing.QUARANTINED
+
+
+def test_S13_another_device_reported_meanwhile_is_no_matter() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    talk.let(Quarantined("V1", "fault"))
+    talk.sends("LIFT V1", phone="ph9", after=20)
+    talk.sends("FAULT V2", after=20)
+
+    talk.sends("LIFTED", phone="ph9", after=20)
+
+    assert standing(talk) is Standing.NOT_READY
+
+
+def test_S13_damage_seen_at_that_check_is_of_what_is_looked_at() -> None:
+    """A supervisor may be cleaning another probe meanwhile."""
+    talk = clinic(devices=("V1", "V2"))
+    talk.let(Quarantined("V2", "fault"))
+    play_cycle(talk, until="soaking", phone="ph9")
+    talk.sends("LIFT V2", phone="ph9", after=20)
+
+    heard = talk.sends("DAMAGED", phone="ph9", after=20)
+
+    assert heard[0] == "V2 stays in quarantine."
+    assert standing(talk) is Standing.IN_CYCLE
+    assert talk.clinic.devices["V2"].standing is Standing.QUARANTINED
+
+
+def test_S13_lifted_in_the_cleaning_for_repair_it_is_not_told_to_begin_another() -> None:
+    talk = quarantined()
+    talk.sends("CLEAN V1", after=20)
+    talk.sends("LIFT V1", phone="ph9", after=20)
+
+    (text,) = talk.sends("LIFTED", phone="ph9", after=60)
+
+    assert text == (
+        "V1 is out of quarantine and NOT READY. The cleaning that goes on is for repair and ends "
+        "without a release; then: CLEAN V1."
+    )
 
 
 def test_S13_out_of_quarantine_it_is_cleaned_and_inspected_like_any_other() -> None:
