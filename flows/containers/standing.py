@@ -68,9 +68,9 @@ def _of_those(ready: Sequence[str], others: Sequence[str]) -> Text:
     """Of what is named and of nothing else: what is not may be ready too."""
     return say(
         "state.of_devices",
-        "Ready: {devices}. NOT READY: {others}. More: {check} {device}.",
+        "Ready: {devices}. NOT READY: {not_ready}. More: {check} {device}.",
         devices=listed(ready),
-        others=listed(others),
+        not_ready=listed(others),
         device=[*ready, *others][0],
     )
 

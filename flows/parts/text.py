@@ -32,6 +32,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "figure": "single_use_evidence",
         "other": "WW99",
         "devices": "WW99, WW99, WW99",
+        "not_ready": "WW99, WW99, WW99",
         "tag": "WW99",
         "label": "WW99-W",
         "tags": "WW99, WW99, WW99",
