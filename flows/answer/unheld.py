@@ -6,15 +6,17 @@ from functools import partial
 from flows.answer.draft import Draft
 from flows.answer.facts_told import command_of, told_apart
 from flows.answer.landing import proceed
-from flows.catalogue import COMMANDS, FACTS, FIRST_AID, FLOWS
+from flows.catalogue import FACTS, FIRST_AID, FLOWS
 from flows.cycle.broken import clean_again
 from flows.cycle.interrupt import told_of_a_probe
 from flows.parts.clinic import Thread
 from flows.parts.events import UnverifiedFact
 from flows.parts.kept_apart import keep
 from flows.replies import NotUnderstood
+from flows.replies.hurt import words_of_hurt
 from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
+from flows.use import spill
 from flows.words import ANSWERS
 
 _OF_A_SOAK = {"in": "second_in", "out": "early_out", "moved": "moved"}
@@ -32,8 +34,8 @@ def keep_unverified(draft: Draft, typed: Typed) -> None:
     for each in told_apart(draft, typed):
         draft.typed = each
         command = command_of(draft, each)
-        if command in FIRST_AID:
-            draft.take(COMMANDS[command](draft.situation(), draft.moment))
+        if command in FIRST_AID or (not command and words_of_hurt(each)):
+            draft.take(spill(draft.situation(), draft.moment))
             continue
         about = _told(draft, each, command)
         if about:

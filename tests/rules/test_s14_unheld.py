@@ -202,6 +202,13 @@ def test_S3_bad_news_of_before_is_kept_and_breaks_what_soaks_here() -> None:
     assert len(talk.happened(SoakBroken)) == 1
 
 
+@pytest.mark.parametrize("body", ["SPLASH", "it got in my eye"])
+def test_S20_first_aid_is_given_in_any_words_to_whoever_it_is(body: str) -> None:
+    talk = left(led(""), LOCKED)
+
+    assert texts(talk, body)[0].startswith("Eyes: rinse with clean water 15 min")
+
+
 def test_S20_first_aid_is_given_whenever_it_was_asked_for() -> None:
     talk = led("")
     talk.let(HolderSignedIn(SHARED, "p2"))

@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from flows.parts.clinic import Level
-from flows.parts.events import AlertRaised, CautionsAcknowledged, SpillReported
+from flows.parts.events import AlertRaised, CautionsAcknowledged, SoakBroken, SpillReported
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
@@ -151,3 +151,53 @@ def test_S20_about_says_what_overrules_this_bot() -> None:
     (text,) = talk.sends("ABOUT")
 
     assert text.endswith("local rules and trained judgement overrule it.")
+
+
+FIRST_AID = "Eyes: rinse with clean water 15 min"
+
+
+@pytest.mark.parametrize("body", ["it got in my eye", "splashed", "spilt", "my hand burns"])
+@pytest.mark.parametrize("step", ["", "immerse", "soaking", "cover"])
+def test_S20_first_aid_comes_for_other_words_too_and_the_question_again(
+    step: str, body: str
+) -> None:
+    talk = clinic()
+    if step:
+        play_cycle(talk, until=step)
+
+    heard = talk.sends(body, after=200)
+
+    assert heard[0].startswith(FIRST_AID)
+    assert len(heard) == (2 if step else 1)
+    assert talk.happened(SpillReported) == [SpillReported("said")]
+    assert step == "" or step_of(talk) == step
+    assert talk.happened(SoakBroken) == []
+
+
+def test_S3_what_else_is_told_beside_a_splash_is_heard() -> None:
+    talk = clinic()
+    play_cycle(talk, until="soaking")
+
+    heard = talk.sends("V1 out, splashed", after=60)
+
+    assert heard[0].startswith(FIRST_AID)
+    assert len(talk.happened(SoakBroken)) == 1
+
+
+def test_S3_what_may_be_bad_news_beside_a_splash_is_asked_about() -> None:
+    talk = clinic()
+    play_cycle(talk, until="cover")
+
+    heard = talk.sends("it splashed when I lifted it out again", after=60)
+
+    assert heard[0].startswith(FIRST_AID)
+    assert heard[1].startswith("About V1: nothing is noted yet.")
+
+
+def test_S20_an_answer_beside_a_splash_is_asked_for_again() -> None:
+    talk = clinic()
+    play_cycle(talk, until="cover")
+
+    talk.sends("covered, splashed my eye", after=200)
+
+    assert step_of(talk) == "cover"
