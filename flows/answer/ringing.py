@@ -71,8 +71,9 @@ def _nudge(draft: Draft, bell: Bell) -> None:
     if step is None:
         lost(draft, thread)
         return
-    stage = bell.stage + 1
-    again_at = _again_at(draft, thread, step.patience or Patience(), stage)
+    patience = step.patience or Patience()
+    stage = GIVEN_UP if _is_long_over(draft, thread, patience) else bell.stage + 1
+    again_at = _again_at(draft, thread, patience, stage)
     draft.happen(Nudged(thread.id, thread.question, stage, again_at), thread=thread)
     if stage >= GIVEN_UP:
         _give_up(draft, thread)
@@ -88,6 +89,17 @@ def _again_at(draft: Draft, thread: Thread, patience: Patience, stage: int) -> d
     if stage >= GIVEN_UP or wait is None or (stage == TOLD and _soaks(draft, thread)):
         return None
     return max(thread.asked_at + wait, draft.moment.now + NEXT_LOOK)
+
+
+def _is_long_over(draft: Draft, thread: Thread, patience: Patience) -> bool:
+    """S8: a probe that lay half cleaned while this bot was down is not gone on with.
+
+    That is over a night: after twice the time it would have had. Where nothing has been done to it yet there is time.
+    """
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
+    if cycle is None or not cycle.done or cycle.contact or patience.abandon is None:
+        return False
+    return draft.moment.now - thread.asked_at >= 2 * patience.abandon
 
 
 def _soaks(draft: Draft, thread: Thread) -> bool:
