@@ -15,6 +15,7 @@ from flows.answer.doubted import (
 from flows.answer.draft import Draft
 from flows.answer.facts_told import begins_anew, command_of, told_apart
 from flows.answer.first_aid import help_first
+from flows.answer.glued import unglued
 from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
@@ -118,6 +119,7 @@ def _listen(draft: Draft, typed: Typed) -> None:
     if command:
         begin(draft, COMMANDS[command](draft.situation(), draft.moment))
         return
+    draft.typed = typed = unglued(draft, typed)
     rest = help_first(draft, typed)
     if rest is None or told_by_name(draft, rest):
         return

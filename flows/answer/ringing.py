@@ -94,7 +94,8 @@ def _again_at(draft: Draft, thread: Thread, patience: Patience, stage: int) -> d
 def _is_long_over(draft: Draft, thread: Thread, patience: Patience) -> bool:
     """S8: a probe that lay half cleaned while this bot was down is not gone on with.
 
-    That is over a night: after twice the time it would have had. Where nothing has been done to it yet there is time.
+    That is over a night: after twice the time it would have had. Where nothing has been done to
+    it yet there is time.
     """
     cycle = draft.clinic.cycles.get(thread.cycle or "")
     if cycle is None or not cycle.done or cycle.contact or patience.abandon is None:
