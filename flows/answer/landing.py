@@ -89,8 +89,11 @@ def _as_named(asked: Thread, frame: Frame) -> Next:
 
 
 def open_here(draft: Draft, phone: str, person: str | None) -> list[Thread]:
-    """Conversations of that person on that phone, the one asked last in front."""
-    threads = draft.clinic.threads.values()
+    """Conversations of that person on that phone, the one asked last in front.
+
+    Of two that were asked at once, the one that was begun last.
+    """
+    threads = [*draft.clinic.threads.values()][::-1]
     mine = [each for each in threads if (each.phone, each.person) == (phone, person)]
     return sorted(mine, key=lambda each: each.asked_at, reverse=True)
 

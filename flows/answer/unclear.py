@@ -17,7 +17,7 @@ from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import may_be_put_right
 
-_ASKS_FOR_A_TAG = frozenset({"topped", "jug_lot", "strips_lot", "code"})
+_ASKS_FOR_A_TAG = frozenset({"topped", "topped_which", "jug_lot", "strips_lot", "code"})
 """Steps whose answer is a tag, or may look like one."""
 
 _SAY_IT_THEMSELVES = ASK_FOR_IT | {"stayed"}

@@ -7,6 +7,7 @@ from flows.containers.pour import FILL
 from flows.containers.single_use import MIX_TO_WIPE, MIXED_TO_WIPE, SINGLE_USE, SINGLE_USE_MIXED
 from flows.containers.strips import STRIPS, STRIPS_CHECK, STRIPS_LOT
 from flows.containers.topped import TOPPED
+from flows.containers.topped_unasked import WHICH
 from flows.parts.step import flow
 
 CONTAINERS = flow(
@@ -16,6 +17,7 @@ CONTAINERS = flow(
     ACTIVATE,
     FILL,
     TOPPED,
+    WHICH,
     SINGLE_USE,
     SINGLE_USE_MIXED,
     MIX_TO_WIPE,

@@ -131,7 +131,7 @@ def _answers(situation: Situation) -> tuple[str, ...]:
 
 def _read_fill(situation: Situation) -> str | NotUnderstood:
     """Both words say that it is done; of what was done before they say nothing."""
-    said = word_of(situation, _answers(situation))
+    said = word_of(_of_the_tub(situation), _answers(situation))
     if isinstance(said, NotUnderstood) and _was_before(situation):
         return _BEFORE
     if isinstance(said, NotUnderstood) and _said_with_it(situation):
@@ -146,6 +146,14 @@ def _said_with_it(situation: Situation) -> Decimal | None:
 def _without_its_volume(situation: Situation) -> Situation:
     words = typed(situation)
     return replace(situation, typed=words.without(*words.words[1:]))
+
+
+def _of_the_tub(situation: Situation) -> Situation:
+    """TOPPED TUB, where a bath is asked about, is TOPPED."""
+    if _kind(situation) is not Kind.BATH or not says_first(situation, "topped"):
+        return situation
+    tub = situation.vocabulary.word("tub")
+    return replace(situation, typed=typed(situation).without("THE", "BATH", tub))
 
 
 _BEFORE = "before"
@@ -247,10 +255,28 @@ def later(situation: Situation) -> Next:
 
 def _topped_up(situation: Situation, source: Container, moment: Moment) -> Decision:
     """S6: the mixture is not for use, nor is whatever it was poured onto."""
+    if len(typed(situation).words) == 1 and _was_just_filled(situation, source, moment):
+        return told(_which_of_both(source.tag))
     poured = _poured(situation, source, None, topped_up=True)
     condemned = ContainerCondemned(poured.tag, TOPPED_UP)
     in_doubt = held_for_it(situation, moment)
     return Decision(events=(poured, condemned, *in_doubt), then=go("topped", topped=poured.tag))
+
+
+def _was_just_filled(situation: Situation, source: Container, moment: Moment) -> bool:
+    """S10: by this phone, so lately that TOPPED may take back its FILLED."""
+    filled = situation.past((Poured,), moment.now - TO_POUR)
+    mine = (each.event for each in filled if each.phone == situation.phone.id)
+    return any(isinstance(each, Poured) and each.tag == source.tag for each in mine)
+
+
+def _which_of_both(source: str) -> Text:
+    return say(
+        "containers.fill.which_of_both",
+        "Was anything still in the bottle, {source}, or in the tub? For the bottle reply {topped} "
+        "{source}, for the tub {topped} {tub}. Nothing is noted yet.",
+        source=source,
+    )
 
 
 def _is_poured(situation: Situation, source: Container, said: Decimal | None) -> Decision:

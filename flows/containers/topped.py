@@ -1,5 +1,7 @@
 """TOPPED: what was still in the tub or the bottle bore a tag, and is not for use either (S6)."""
 
+from collections.abc import Sequence
+
 from flows.containers.one_life import held_for_a_strip
 from flows.parts.clinic import AT_HAND, Container, Kind, Thread
 from flows.parts.decision import Decision, Next, Saying, go
@@ -8,7 +10,6 @@ from flows.parts.events import (
     ContainerDiscarded,
     ContainerHeld,
     Event,
-    LifeShortened,
 )
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -17,9 +18,8 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.plainly import names_a_vessel
 from flows.replies.tags import TAG
-from flows.replies.typed import POLITE, Typed, fold
+from flows.replies.typed import POLITE
 from flows.rules.found_unfit import TOPPED_UP
 from flows.rules.soak import broken_from_outside, is_out
 from flows.rules.strip import MAY_BE_TOPPED, may_be_tested
@@ -30,7 +30,7 @@ NONE = ""
 MOST_SAID = 2
 """Of what is on hold for it, so many are told one by one; the rest says so when it is named."""
 
-_SAID_BESIDE = POLITE | {
+SAID_BESIDE = POLITE | {
     *("IT", "WAS", "IS", "HAD", "THE", "TAG", "ON", "OLD", "TUB", "BATH", "BOTTLE", "TOPPED", "UP")
 }
 """What people say beside the tag; with any other word it may be of a probe, like IN T1 23 (S3)."""
@@ -47,8 +47,13 @@ def held_for_it(situation: Situation, moment: Moment) -> tuple[Event, ...]:
     Whoever is asked for the tag may never answer. What waits for a strip already waits for one
     that is dipped from now on.
     """
+    return held(situation, _may_be_it(situation), moment)
+
+
+def held(situation: Situation, things: Sequence[Container], moment: Moment) -> tuple[Event, ...]:
+    """S4, S6: each of *things*, and what soaks in it, until its own strip passes."""
     events: list[Event] = []
-    for each in _may_be_it(situation):
+    for each in things:
         if may_be_tested(each, moment.now):
             events += [
                 ContainerHeld(each.tag, MAY_BE_TOPPED),
@@ -70,14 +75,12 @@ def _may_be_it(situation: Situation) -> list[Container]:
     """What stands here of its kind and could have been in it, or is gone and has been used."""
     memo, since = situation.frame.memo, situation.first_asked
     kind = Kind(memo.get("kind", Kind.BATH.value))
-    source = situation.clinic.containers.get(memo.get("source", ""))
-    product = source.product if source else situation.protocol_here.chemistry.name
     discarded = situation.past((ContainerDiscarded,), since)
     gone = {getattr(each.event, "tag", "") for each in discarded}
     return [
         each
         for each in situation.clinic.containers.values()
-        if (each.kind, each.product) == (kind, product)
+        if (each.kind, each.product) == (kind, situation.protocol_here.chemistry.name)
         and (each.fitness in AT_HAND or (each.tag in gone and (each.cycles or each.cleared)))
         and not _has_had_a_probe_in_it(situation, each)
     ]
@@ -129,7 +132,7 @@ def _read(situation: Situation) -> str | NotUnderstood:
     known, said = {each.tag for each in _may_be_it(situation)}, typed(situation)
     named = {word: tag[1] for word in said.words if (tag := TAG.fullmatch(word))}
     tags = {*named.values()}
-    is_told = not said.asks and _SAID_BESIDE.issuperset({*said.words} - {*named})
+    is_told = not said.asks and SAID_BESIDE.issuperset({*said.words} - {*named})
     if is_told and len(tags) == 1 and tags <= known:
         return tags.pop()
     return NONE if word_of(situation, ("none",)) == "none" else NotUnderstood("word")
@@ -137,9 +140,7 @@ def _read(situation: Situation) -> str | NotUnderstood:
 
 def _decide(situation: Situation, tag: str, _: Moment) -> Decision:
     if tag == NONE:
-        held = [each.tag for each in _may_be_it(situation) if each.why == MAY_BE_TOPPED]
-        says = tuple(Saying(held_for_a_strip(each)) for each in held[:MOST_SAID])
-        return Decision(says=says, then=poured_anew())
+        return Decision(says=that_it_is_held(_may_be_it(situation)), then=poured_anew())
     text = say(
         "containers.topped.gone",
         "{tag} is not for use any more either. Once it is thrown away: {discard} {tag}. Wash and "
@@ -148,6 +149,12 @@ def _decide(situation: Situation, tag: str, _: Moment) -> Decision:
     )
     condemned = ContainerCondemned(tag, TOPPED_UP)
     return Decision(events=(condemned,), says=(Saying(text),), then=poured_anew())
+
+
+def that_it_is_held(things: Sequence[Container]) -> tuple[Saying, ...]:
+    """What frees those of *things* that may have been it."""
+    tags = [each.tag for each in things if each.why == MAY_BE_TOPPED]
+    return tuple(Saying(held_for_a_strip(each)) for each in tags[:MOST_SAID])
 
 
 TOPPED = Step(
@@ -161,62 +168,6 @@ TOPPED = Step(
     skips=_nothing_bears_a_tag,
     lapsed=_nothing_bears_a_tag,
 )
-
-
-# -- told where nobody pours --------------------------------------------------------------------
-
-
-_DENIES = frozenset(
-    {"NOT", "NEVER", "NO", "NOBODY", "NOTHING", "NONE", "DIDNT", "DIDN'T", "WASNT", "WASN'T"}
-    | {"IF", "WILL", "CAN", "COULD", "TOMORROW"}
-)
-"""A denial, or what has not been done."""
-_FROM = frozenset({"FROM", "WITH"})
-
-
-def topped_unasked(situation: Situation) -> Decision | None:
-    """S6: TOPPED T1, ANN TOPPED UP T1 AND T2; without a tag it is asked for. None of another text.
-
-    Nobody knows since when: what went by it since it was filled falls.
-    """
-    said, word = typed(situation), fold(situation.vocabulary.word("topped"))
-    of_a_probe = names_a_vessel(said, fold(situation.vocabulary.word("in")))
-    is_denied = said.asks or not _DENIES.isdisjoint(said.words)
-    if word not in said.words or is_denied or of_a_probe:
-        return None
-    here = [situation.clinic.containers.get(tag) for tag in _told_of(said)]
-    topped = [each for each in here if each and each.kind in {Kind.BATH, Kind.BOTTLE}]
-    if not topped:
-        text = say(
-            "containers.topped.unasked.which",
-            "Which tub or bottle was topped up? It is not for use. Text {topped} and its tag, "
-            "like {topped} T1.",
-        )
-        return Decision(says=(Saying(text),))
-    return Decision(
-        events=tuple(event for one in topped for event in _not_for_use(one)),
-        says=tuple(Saying(_since_nobody_knows(one)) for one in topped),
-    )
-
-
-def _told_of(said: Typed) -> list[str]:
-    """The tags of what was topped up; what it was topped up from is another."""
-    before = ("", *said.words)
-    tags = [(TAG.fullmatch(word), left) for left, word in zip(before, said.words, strict=False)]
-    return list(dict.fromkeys(tag[1] for tag, left in tags if tag and left not in _FROM))
-
-
-def _not_for_use(one: Container) -> tuple[Event, ...]:
-    return LifeShortened(one.tag, one.since, TOPPED_UP), ContainerCondemned(one.tag, TOPPED_UP)
-
-
-def _since_nobody_knows(one: Container) -> Text:
-    return say(
-        "containers.topped.unasked",
-        "{tag} is not for use any more: throw it away, text {discard} {tag}. Nobody knows since "
-        "when, so what was soaked in it is NOT READY: clean it again.",
-        tag=one.tag,
-    )
 
 
 def asks_for_its_tag(thread: Thread | None) -> bool:

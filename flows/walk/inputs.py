@@ -309,6 +309,7 @@ _SPECIAL = {
     "strip_test/dip": _dips,
     "containers/fill": _pours,
     "containers/topped": _old_tags,
+    "containers/topped_which": _old_tags,
     "containers/jug": dates,
     "containers/activate": activations,
     "containers/single_use": _strengths,

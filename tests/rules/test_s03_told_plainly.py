@@ -230,12 +230,6 @@ def test_S10_where_one_is_asked_for_the_tag_it_is_asked_which_too() -> None:
     assert talk.clinic.containers["T1"].fitness == "condemned"
 
 
-def test_S6_without_a_tag_it_is_asked_which() -> None:
-    (text,) = clinic().sends("topped")
-
-    assert text.startswith("Which tub or bottle was topped up?")
-
-
 @pytest.mark.parametrize("body", ["V1 still in the bath", "V1 already in", "V1 is in"])
 def test_S3_reassurance_breaks_no_soak(body: str) -> None:
     talk = soaking()

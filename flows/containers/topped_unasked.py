@@ -1,0 +1,171 @@
+"""TOPPED where nobody pours: what it is of is not for use; without its tag it is asked (S6)."""
+
+from flows.containers.topped import (
+    NONE,
+    SAID_BESIDE,
+    asks_for_its_tag,
+    held,
+    that_it_is_held,
+)
+from flows.parts.clinic import AT_HAND, Container, Frame, Kind, Thread
+from flows.parts.decision import BACK, Decision, Opening, Saying, told
+from flows.parts.events import ContainerCondemned, Event, LifeShortened
+from flows.parts.listed import listed
+from flows.parts.moment import Moment
+from flows.parts.reading import typed, word_of
+from flows.parts.situation import Situation
+from flows.parts.step import Step
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.plainly import names_a_vessel
+from flows.replies.tags import TAG
+from flows.replies.typed import fold
+from flows.rules.found_unfit import TOPPED_UP
+
+_SAID_LATER = frozenset({"I", "WE", "SORRY", "WITH", "WATER", "BY", "MISTAKE", "SOME", "MORE"})
+_BESIDE = SAID_BESIDE | _SAID_LATER
+"""With any other word a tag may be no answer, and a word without a tag may be about anything."""
+_DENIES = frozenset(
+    {"NOT", "NEVER", "NO", "NOBODY", "NOTHING", "NONE", "DIDNT", "DIDN'T", "WASNT", "WASN'T"}
+    | {"IF", "WILL", "CAN", "COULD", "TOMORROW"}
+)
+"""A denial, or what has not been done."""
+_FROM = frozenset({"FROM", "WITH"})
+_POURED_INTO = frozenset({Kind.BATH, Kind.BOTTLE})
+
+
+def topped_unasked(
+    situation: Situation, moment: Moment, *, doubled: bool = False
+) -> Decision | None:
+    """S6: TOPPED T1, ANN TOPPED UP T1 AND T2; without a tag it is asked for. None of another text.
+
+    Until the tag is told whatever may be it is on hold; not for a word that may be *doubled*.
+    """
+    if not _is_said(situation):
+        return None
+    topped = _named(situation)
+    if topped:
+        return _not_for_use(situation, topped)
+    if any(map(asks_for_one, situation.threads_here)):
+        return None
+    may_be = _may_be_it(situation)
+    if not may_be:
+        return told(_nothing_here())
+    is_plain = _BESIDE.issuperset(typed(situation).words)
+    events = held(situation, may_be, moment) if is_plain and not doubled else ()
+    asks = Frame("containers", WHICH.name, {"first": _first(situation)})
+    return Decision(events=events, opens=Opening((asks,)))
+
+
+def _is_said(situation: Situation) -> bool:
+    said, word = typed(situation), fold(situation.vocabulary.word("topped"))
+    of_a_probe = names_a_vessel(said, fold(situation.vocabulary.word("in")))
+    is_denied = said.asks or not _DENIES.isdisjoint(said.words)
+    return word in said.words and not (is_denied or of_a_probe)
+
+
+def _named(situation: Situation) -> list[Container]:
+    """What was topped up; what it was topped up from is another."""
+    words, here = typed(situation).words, situation.clinic.containers
+    tags = zip(map(TAG.fullmatch, words), ("", *words), strict=False)
+    named = dict.fromkeys(tag[1] for tag, left in tags if tag and left not in _FROM)
+    return [here[tag] for tag in named if tag in here]
+
+
+def _may_be_it(situation: Situation) -> list[Container]:
+    """What stands here that one pours into."""
+    here = situation.clinic.containers.values()
+    return [each for each in here if each.kind in _POURED_INTO and each.fitness in AT_HAND]
+
+
+def _first(situation: Situation) -> str:
+    """The bath that a probe of this phone is in: it is named before others. Empty for none."""
+    baths = [each.bath or "" for each in situation.cycles_on_phone if each.contact]
+    return [*baths, ""][0]
+
+
+def _nothing_here() -> Text:
+    return say(
+        "containers.topped.unasked.none",
+        "No tub and no bottle is noted here, so nothing is noted. What was topped up is not for "
+        "use: throw it away, wash and dry what it was in.",
+    )
+
+
+def _not_for_use(situation: Situation, things: list[Container]) -> Decision:
+    """Nobody knows since when: what went by it since it was filled falls.
+
+    Whoever is about to put a probe in it hears of another bath.
+    """
+    events: list[Event] = []
+    for one in things:
+        events += [
+            LifeShortened(one.tag, one.since, TOPPED_UP),
+            ContainerCondemned(one.tag, TOPPED_UP),
+        ]
+    return Decision(
+        events=tuple(events),
+        says=tuple(Saying(_since_nobody_knows(one)) for one in things),
+        moves=tuple(move for one in things for move in without_its_bath(situation, one.tag)),
+    )
+
+
+def _since_nobody_knows(one: Container) -> Text:
+    return say(
+        "containers.topped.unasked",
+        "{tag} is not for use any more: throw it away, text {discard} {tag}. Nobody knows since "
+        "when, so what was soaked in it is NOT READY: clean it again.",
+        tag=one.tag,
+    )
+
+
+# -- which one ----------------------------------------------------------------------------------
+
+
+def _ask(situation: Situation) -> Text:
+    first = situation.frame.memo.get("first", "")
+    return say(
+        "containers.topped.unasked.which",
+        "Which tub or bottle was topped up: {tags}? Text its tag, {none} if it had none. Until "
+        "I know, use none of them.",
+        tags=listed(sorted((each.tag for each in _may_be_it(situation)), key=first.__ne__)),
+    )
+
+
+def _read(situation: Situation) -> str | NotUnderstood:
+    """A tag of anything here, though it is no tub and no bottle; none of any other text (S3)."""
+    said, here = typed(situation), situation.clinic.containers
+    tags = {word: tag[1] for word in said.words if (tag := TAG.fullmatch(word))}
+    is_told = not said.asks and _BESIDE.issuperset({*said.words} - {*tags})
+    known = [tag for tag in dict.fromkeys(tags.values()) if tag in here]
+    if is_told and len(tags) == len(known) == 1:
+        return known[0]
+    return NONE if word_of(situation, ("none",)) == "none" else NotUnderstood("word")
+
+
+def _decide(situation: Situation, tag: str, _: Moment) -> Decision:
+    if tag == NONE:
+        return Decision(says=that_it_is_held(_may_be_it(situation)), then=BACK)
+    decided = _not_for_use(situation.clinic.containers[tag])
+    return Decision(decided.events, decided.says, BACK)
+
+
+def _all_gone(situation: Situation, _: Moment) -> Decision | None:
+    return None if _may_be_it(situation) else Decision(then=BACK)
+
+
+WHICH = Step(
+    name="topped_which",
+    asks=_ask,
+    again=_ask,
+    asks_brief=_ask,
+    reads=_read,
+    decides=_decide,
+    answers=("none",),
+    lapsed=_all_gone,
+)
+
+
+def asks_for_one(thread: Thread) -> bool:
+    """Whether the tag of what was topped up is asked for there, on whatever occasion."""
+    return asks_for_its_tag(thread) or thread.top.step == WHICH.name
