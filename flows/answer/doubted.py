@@ -12,6 +12,7 @@ from flows.parts.events import AnsweredTooSoon, SaidBefore
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies.typed import Typed
+from flows.strip_test.said_with_dip import Dipped
 
 
 def digest_of(typed: Typed) -> str:
@@ -52,9 +53,10 @@ def ask_if_meant(draft: Draft, thread: Thread, step: Step) -> None:
 def too_soon(draft: Draft, thread: Thread, step: Step, value: object) -> bool:
     """S10: an answer quicker than hands can move is asked about; bad news never is.
 
-    Nor is a date: it is read off a label, and says when something was done before.
+    Nor is a date: it is read off a label, and says when something was done before; nor a dip,
+    which counts from its own moment, though that was before it was asked for.
     """
-    if isinstance(value, date | Elsewhere):
+    if isinstance(value, date | Elsewhere | Dipped):
         return False
     done = step.done or step.answers[:1]
     if isinstance(value, str) and done and value not in done:

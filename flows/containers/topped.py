@@ -75,12 +75,14 @@ def _may_be_it(situation: Situation) -> list[Container]:
     """What stands here of its kind and could have been in it, or is gone and has been used."""
     memo, since = situation.frame.memo, situation.first_asked
     kind = Kind(memo.get("kind", Kind.BATH.value))
+    source = situation.clinic.containers.get(memo.get("source", ""))
+    product = source.product if source else situation.protocol_here.chemistry.name
     discarded = situation.past((ContainerDiscarded,), since)
     gone = {getattr(each.event, "tag", "") for each in discarded}
     return [
         each
         for each in situation.clinic.containers.values()
-        if (each.kind, each.product) == (kind, situation.protocol_here.chemistry.name)
+        if (each.kind, each.product) == (kind, product)
         and (each.fitness in AT_HAND or (each.tag in gone and (each.cycles or each.cleared)))
         and not _has_had_a_probe_in_it(situation, each)
     ]

@@ -1,5 +1,8 @@
 """TOPPED where nobody pours: what it is of is not for use; without its tag it is asked (S6)."""
 
+from dataclasses import replace
+
+from flows.containers.discarded import without_its_bath
 from flows.containers.topped import (
     NONE,
     SAID_BESIDE,
@@ -146,8 +149,7 @@ def _read(situation: Situation) -> str | NotUnderstood:
 def _decide(situation: Situation, tag: str, _: Moment) -> Decision:
     if tag == NONE:
         return Decision(says=that_it_is_held(_may_be_it(situation)), then=BACK)
-    decided = _not_for_use(situation.clinic.containers[tag])
-    return Decision(decided.events, decided.says, BACK)
+    return replace(_not_for_use(situation, [situation.clinic.containers[tag]]), then=BACK)
 
 
 def _all_gone(situation: Situation, _: Moment) -> Decision | None:

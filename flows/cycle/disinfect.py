@@ -82,8 +82,9 @@ def _ask_immerse_again(situation: Situation) -> Text:
     )
 
 
-OF_AN_OLD_TEXT = frozenset({"bell number", "wrong number"})
-"""Slips that leave open whether it went in just now; others leave only the temperature open."""
+OF_AN_OLD_TEXT = "wrong number"
+"""The slip that leaves open whether it went in just now: another question's number stands there.
+Without any number it can answer none of them, and what is no answer is told of the probe."""
 
 
 def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnderstood:
@@ -94,7 +95,7 @@ def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnders
     read = read_in(without_tags(said), situation.open.number)
     if elsewhere is None or not (says_in(said) or is_said_in_words(situation)):
         return read
-    is_old = isinstance(read, NotUnderstood) and read.hint in OF_AN_OLD_TEXT
+    is_old = isinstance(read, NotUnderstood) and read.hint == OF_AN_OLD_TEXT
     return read if is_old else elsewhere
 
 

@@ -188,3 +188,12 @@ def test_S6_what_another_phone_has_filled_is_not_taken_back() -> None:
     talk.sends("TOPPED", phone="ph2", after=20)
 
     assert condemned(talk) == ["T1"]
+
+
+def test_S6_whoever_is_about_to_put_a_probe_in_it_is_led_to_another_bath() -> None:
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+
+    talk.sends("TOPPED T1", after=20)
+
+    assert step_of(talk) == "fill"
