@@ -37,6 +37,7 @@ from flows.rules.found_unfit import (
     mixed_with_it,
     not_ready_by_it,
     over_by_choice,
+    ready_no_longer,
     soaked_by,
     soaking_in,
     take_out,
@@ -327,7 +328,10 @@ def _told_of(
     if not events:
         return Decision()
     told = alert(situation, FOUND_UNFIT, subject, moment)
-    says = (*told.says, *_to_all(situation, not_ready_by_it(subject)))
+    labels = [each.device for each in events if isinstance(each, e.ReleaseWithdrawn)]
+    bell = f"{subject}.{moment.ident('unfit')}" if labels else None
+    text = ready_no_longer(subject, labels) if labels else not_ready_by_it(subject)
+    says = (*told.says, *(replace(each, bell=bell) for each in _to_all(situation, text)))
     return Decision(events=(*events, *told.events), says=says)
 
 

@@ -157,9 +157,10 @@ def _poured(event: e.Poured, timeline: Timeline) -> str:
 
 
 def _mixed(event: e.Mixed, timeline: Timeline) -> str:
+    source = f"{event.source}, " if event.source else ""
     return (
-        f"{event.tag} mixed: {event.volume_ml} ml of {event.product} {event.strength} from lot "
-        f"{event.lot or 'none'}, {_when(timeline, event.mixed)}, "
+        f"{event.tag} mixed: {event.volume_ml} ml of {event.product} {event.strength} from "
+        f"{source}lot {event.lot or 'none'}, {_when(timeline, event.mixed)}, "
         f"discard by {_when(timeline, event.discard_by)} ({event.because})"
     )
 

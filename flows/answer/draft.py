@@ -81,7 +81,7 @@ class Draft:
             today=self.around.today,
             history=self._history,
             names=self.around.names,
-            past=self.around.past,
+            past=self._past,
             thread=thread,
             typed=self.typed,
             sent_at=self.sent_at,
@@ -99,6 +99,11 @@ class Draft:
             self._stamped(event) for event in self.events if getattr(event, "cycle", None) == cycle
         )
         return (*self.around.history(cycle), *added)
+
+    def _past(self, kinds: tuple[type[Event], ...], since: datetime) -> tuple[Stamped, ...]:
+        """The record's entries of these kinds, and those that this exchange is adding."""
+        added = (self._stamped(event) for event in self.events if isinstance(event, kinds))
+        return (*self.around.past(kinds, since), *(each for each in added if since <= each.at))
 
     def outcome(self) -> Outcome:
         return Outcome(tuple(self.events), tuple(self.says), tuple(self.kept))

@@ -10,21 +10,24 @@ from flows.calculations.chlorine import MIXED_LIFE_DAYS
 from flows.containers.contents import contents
 from flows.containers.label import lot_on_label, next_tag
 from flows.containers.opened import lot_in
-from flows.parts.clinic import Batch, Frame, Thread
+from flows.parts.clinic import Batch, Container, Fitness, Frame, Kind, Thread, bare_lot
 from flows.parts.decision import BACK, DONE, Decision, Move, Opening, Saying, told
 from flows.parts.events import Mixed
+from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import SINCE, Situation
 from flows.parts.step import Step, hands
+from flows.parts.stock import stock_of
 from flows.parts.text import Text, Value, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.lots import NAMED
 from flows.replies.typed import fold
 from flows.rules.amount_words import volume
-from flows.rules.container_life import life_of_mix
+from flows.rules.container_life import Decided, discard_by, life_of_mix
 from flows.rules.good_to import good_to_on_label
+from flows.rules.strip import is_sound
 
 DETERGENT = "detergent"
 SOAK = "soak"
@@ -131,13 +134,21 @@ def _read_mixed(situation: Situation) -> Done | str | NotUnderstood:
     return Done(lot) if isinstance(lot, str) else NotUnderstood("word")
 
 
-def _after_mixed(situation: Situation, said: Done | str, _: Moment) -> Decision:
+def _after_mixed(situation: Situation, said: Done | str, moment: Moment) -> Decision:
     """S5: it counts from the question, the earliest that it can have been mixed."""
     if isinstance(said, str):
         return Decision(says=(Saying(_not_yet()),), then=BACK)
     memo = situation.frame.memo
     at = situation.first_asked
-    life = life_of_mix(at, MIXED_LIFE_DAYS, situation.zone)
+    bottles = _bottles(situation, said.lot)
+    good = [each for each in bottles if is_sound(each, moment.now)]
+    recalled = situation.clinic.recall_of(Batch(memo["product"], said.lot))
+    if bottles and not good and not recalled:
+        return Decision(says=(Saying(_of_what_is_over(bottles)),), then=BACK)
+    own = life_of_mix(at, MIXED_LIFE_DAYS, situation.zone)
+    life = discard_by([own, *(Decided(each.discard_by, each.because) for each in good)])
+    if life.moment <= moment.now:
+        return Decision(says=(Saying(_over_already()),), then=BACK)
     mixed = Mixed(
         tag=next_tag(situation, "M"),
         product=memo["product"],
@@ -147,14 +158,46 @@ def _after_mixed(situation: Situation, said: Done | str, _: Moment) -> Decision:
         mixed=at,
         discard_by=life.moment,
         because=life.because,
+        source=good[0].tag if said.lot and len(good) == 1 else "",
     )
-    recalled = situation.clinic.recall_of(Batch(mixed.product, mixed.lot))
     words = (
         _recalled(mixed)
         if recalled
         else label_of_mix(mixed, memo["use"], memo["lot_of"], situation.zone)
     )
     return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
+
+
+def _bottles(situation: Situation, lot: str) -> list[Container]:
+    """S5: what it can have been mixed from, by its lot; of none that was read, whatever stands."""
+    batch = Batch(situation.frame.memo["product"], lot)
+    jugs = [each for each in situation.clinic.containers.values() if each.kind is Kind.JUG]
+    return [
+        each
+        for each in jugs
+        if stock_of(each.product) == batch.product
+        and each.fitness is not Fitness.DISCARDED
+        and (not lot or bare_lot(each.lot) == bare_lot(lot))
+    ]
+
+
+def _of_what_is_over(bottles: list[Container]) -> Text:
+    """S5: nothing outlives what it is made of."""
+    return say(
+        "containers.mixed.of_what_is_over",
+        "{listed}: not for use any more, so nor is what is mixed from it: throw that away too. "
+        "From another bottle? {open} it, mix anew: {mix}.",
+        listed=listed([each.tag for each in bottles]),
+    )
+
+
+def _over_already() -> Text:
+    """S5: mixed before midnight, told after it: no label for what its day is over."""
+    return say(
+        "containers.mixed.over",
+        "It was mixed before midnight, or its time is up: its day is over. Throw it away, mix it "
+        "anew: {mix}.",
+    )
 
 
 def _not_yet() -> Text:

@@ -108,7 +108,7 @@ def _in_doubt(situation: Situation, one: Opened, moment: Moment) -> Decision:
     text = say(
         "containers.other_label",
         "{tag} is noted with lot {lot}, good to {good_to}. Is it earlier? {open} {tag} and its "
-        "date, like 260930. Your contact is told. Not sure? {discard} {tag}.",
+        "date. Your contact is told. Not sure? {discard} {tag}.",
         tag=one.tag,
         lot=lot_on_label(one.lot),
         good_to=good_to(one.discard_by, situation.zone),

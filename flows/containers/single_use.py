@@ -10,8 +10,9 @@ from fractions import Fraction
 
 from flows.calculations.check_code import labelled_tag
 from flows.calculations.chlorine import was_mixed_before
-from flows.calculations.chlorine_source import Source
+from flows.calculations.chlorine_source import Source, source_as_written
 from flows.calculations.strength import Impossible
+from flows.containers import single_use_words as words
 from flows.containers.contents import contents
 from flows.containers.how_much import VOLUME, noted
 from flows.containers.label import lot_on_label, next_tag
@@ -24,7 +25,7 @@ from flows.containers.mixing_chlorine import (
     measured_out,
     recipe,
 )
-from flows.containers.mixing_words import refused
+from flows.containers.mixing_words import SOURCE, refused
 from flows.containers.pour import LETTERS, later
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import BACK, DONE, STAY, Decision, Next, Saying, Turn, call, go
@@ -36,11 +37,11 @@ from flows.parts.step import Step, hands
 from flows.parts.stock import CHLORINE
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.amounts import Amounts, amounts
+from flows.replies.amounts import Amounts, amounts, unread
 from flows.replies.plainly import names_a_vessel
-from flows.replies.tags import VESSEL
+from flows.replies.tags import TAG, VESSEL
 from flows.replies.typed import fold
-from flows.rules.amount_words import shown, volume
+from flows.rules.amount_words import shown
 from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
 from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.soak import soonest_in
@@ -49,6 +50,11 @@ from flows.rules.wiping import may_wipe
 
 _MIXED = "_mixed"
 _PUT_RIGHT = "put_right"
+
+_BESIDE = frozenset(
+    {"IT", "IS", "SAYS", "LABEL", "ON", "BATH", "BOTTLE", "TUB", "STRENGTH", "SORRY"}
+)
+"""What people say beside the strength and the litres that changes neither."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,16 +141,18 @@ def _ask_strength(situation: Situation) -> Text:
         return say(
             "containers.single_use.wipe",
             "To wipe with, mixed new each day: {product}. {source}: strength on its label, how "
-            "many litres? Like 5% 1 L, or 70% {powder} 1 L.",
+            "many litres? Like {example}.",
             product=situation.protocol_here.chemistry.title,
             source=situation.frame.memo.get("source", ""),
+            example=words.example(situation, 1),
         )
     return say(
         "containers.single_use",
         "No strip for {product}: each soak has its own bath. {source}: strength on its label, "
-        "litres of bath? Like 5% 2 L, or 70% {powder} 2 L. Not yet: {later}.",
+        "litres of bath? Like {example}. Not yet: {later}.",
         product=situation.protocol_here.chemistry.title,
         source=situation.frame.memo.get("source", ""),
+        example=words.example(situation, 2),
     )
 
 
@@ -153,7 +161,7 @@ def _read_strength(situation: Situation) -> Asked | str | NotUnderstood:
     if word_of(situation, ("later",)) == "later":
         return "later"
     said = amounts(typed(situation))
-    if isinstance(said, NotUnderstood) or len(said.strengths) != 1:
+    if isinstance(said, NotUnderstood) or len(said.strengths) != 1 or _says_more(situation):
         return NotUnderstood("word")
     percent = exactly(said.strengths[0])
     if isinstance(percent, Impossible):
@@ -162,59 +170,47 @@ def _read_strength(situation: Situation) -> Asked | str | NotUnderstood:
     return Asked(said, Source("powder" if is_powder else "bleach", percent))
 
 
+def _says_more(situation: Situation) -> bool:
+    """S4: 5% 2 L EXPIRED: what stands beside the amount may be why it is none."""
+    ours = {
+        fold(situation.vocabulary.word("powder")),
+        fold(situation.frame.memo.get("source", "")),
+    }
+    return not {*unread(typed(situation))} <= _BESIDE | ours
+
+
 def _after_strength(situation: Situation, said: Asked | str, _: Moment) -> Decision:
     if isinstance(said, str):
         return Decision(then=later(situation))
     if said.amounts.volume_ml < situation.protocol_here.device_model.bath_volume_ml:
-        return Decision(says=(Saying(_below_the_line(situation, said)),))
+        return Decision(says=(Saying(words.below_the_line(situation, said.amounts)),))
+    if _is_to_be_said_again(situation, said.source):
+        return Decision(says=(Saying(words.not_on_file(situation, said.amounts, said.source)),))
     wanted = Fraction(situation.protocol_here.chemistry.mixed_to_percent or Decimal(0))
     amount = measured_out(situation, said.amounts, wanted, said.source)
     if isinstance(amount, Impossible):
-        again = _as_powder(said)
+        again = words.as_powder(said.amounts, said.source)
         return Decision(says=(Saying(refused(amount, wanted, said.source.percent, again)),))
     if was_mixed_before(said.source.percent, wanted):
-        return Decision(says=(Saying(_mixed_before(said.source.percent)),))
+        return Decision(says=(Saying(words.mixed_before(said.source.percent)),))
     true = amount.amount * said.source.percent / Fraction(said.amounts.volume_ml)
-    words = recipe(said.amounts, amount, said.source, true, wanted)
+    told = recipe(said.amounts, amount, said.source, true, wanted)
     vouched = Next(Turn.GO, f"{_for_what(situation)}{_MIXED}", memo=_noted(said))
-    return Decision(says=(Saying(words),), then=vouched)
+    return Decision(says=(Saying(told),), then=vouched)
+
+
+def _is_to_be_said_again(situation: Situation, source: Source) -> bool:
+    """S4: no strip would show it: another strength than on file is said with its tag."""
+    on_file = source_as_written(situation.site.way(SOURCE))
+    is_other = on_file is not None and on_file.shown != source.shown
+    tags = (tag[1] for word in typed(situation).words if (tag := TAG.fullmatch(word)))
+    return is_other and situation.frame.memo.get("source") not in tags
 
 
 def _noted(said: Asked) -> dict[str, str]:
     """What goes on the record of it, once it is vouched for."""
     strength = f"{said.source.kind} {shown(said.source.percent)} %"
     return {"strength": strength, VOLUME: str(said.amounts.volume_ml)}
-
-
-def _below_the_line(situation: Situation, said: Asked) -> Text:
-    """S3: what is not under to its line has not soaked."""
-    return say(
-        "containers.single_use.too_little",
-        "{at_hand} does not cover {device} to its line: {volume} at least. Please say it once "
-        "more, like 5% 2 L.",
-        at_hand=volume(said.amounts.volume_ml),
-        device=situation.cycle.device,
-        volume=volume(Decimal(situation.protocol_here.device_model.bath_volume_ml)),
-    )
-
-
-def _as_powder(said: Asked) -> Text:
-    return say(
-        "containers.single_use.as_powder",
-        "{source_percent}% {powder} {volume}",
-        source_percent=shown(said.source.percent),
-        volume=volume(said.amounts.volume_ml),
-    )
-
-
-def _mixed_before(source: Fraction) -> Text:
-    """S5: nobody can say how old a solution is that was not mixed just now."""
-    return say(
-        "containers.single_use.mixed_before",
-        "{source_percent} % is weaker than any bleach as bought: mixed before, it may have "
-        "weakened. For a soak please mix it new: strength on the bottle as bought?",
-        source_percent=shown(source),
-    )
 
 
 SINGLE_USE = Step(
@@ -272,8 +268,8 @@ def _read_mixed(situation: Situation) -> str | NotUnderstood:
 
 def _may_be_of_a_probe(situation: Situation) -> bool:
     """S3: IN 23, it fell in T9; that it is 5% 2 L FROM J1 is none."""
-    said, words = typed(situation), situation.vocabulary.words
-    in_, out = fold(words["in"]), fold(words["out"])
+    said, ours = typed(situation), situation.vocabulary.words
+    in_, out = fold(ours["in"]), fold(ours["out"])
     source = situation.frame.memo.get("source", "")
     others = [word for word in said.words if (tag := VESSEL.fullmatch(word)) and tag[1] != source]
     begins = said.words[:1] in {(in_,), (out,)}
@@ -298,29 +294,12 @@ def _after_mixed(situation: Situation, said: str, moment: Moment) -> Decision:
         return _put_right(situation, moment)
     source = situation.clinic.containers.get(situation.frame.memo.get("source", ""))
     if said != "fresh" or source is None or not is_sound(source, moment.now):
-        return Decision(says=(Saying(_tip_it_out()),), then=_mixed_anew(situation))
+        return Decision(says=(Saying(words.tip_it_out()),), then=_mixed_anew(situation))
     return _vouched_for(situation, source, moment)
-
-
-def _tip_it_out() -> Text:
-    return say(
-        "containers.single_use.not_so",
-        "Then that mixture is not for use: throw it away, rinse and dry what it was in, "
-        "begin again.",
-    )
 
 
 def _mixed_anew(situation: Situation) -> Next:
     return go(_for_what(situation), since="")
-
-
-def _over_already() -> Text:
-    """S5: what may have been mixed before midnight is of yesterday."""
-    return say(
-        "containers.single_use.over",
-        "It may have been mixed before midnight, so its day is over: throw it away, rinse and dry "
-        "what it was in, begin again.",
-    )
 
 
 def _vouched_for(situation: Situation, source: Container, moment: Moment) -> Decision:
@@ -329,7 +308,7 @@ def _vouched_for(situation: Situation, source: Container, moment: Moment) -> Dec
     at = max(situation.first_asked, source.since)
     life = _life(situation, source, at)
     if life.moment <= moment.now:
-        return Decision(says=(Saying(_over_already()),), then=_mixed_anew(situation))
+        return Decision(says=(Saying(words.over_already()),), then=_mixed_anew(situation))
     if _is_to_wipe(situation):
         return _mixed_to_wipe(situation, source, at, life)
     tag = next_tag(situation, LETTERS[Kind.BATH])
@@ -379,9 +358,10 @@ def _mixed_to_wipe(
         mixed=at,
         discard_by=life.moment,
         because=life.because,
+        source=source.tag,
     )
-    words = label_of_mix(mixed, SOAK, source.tag, situation.zone)
-    return Decision(events=(mixed,), says=(Saying(words),), then=BACK)
+    label = label_of_mix(mixed, SOAK, source.tag, situation.zone)
+    return Decision(events=(mixed,), says=(Saying(label),), then=BACK)
 
 
 SINGLE_USE_MIXED = Step(

@@ -4,6 +4,7 @@ A date that stands too late is never moved in silence: what was poured from it e
 what was soaked, wiped or tested with it past its time counts for nothing.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
@@ -23,6 +24,7 @@ from flows.parts.events import (
     StripRead,
     TakenOut,
 )
+from flows.parts.listed import listed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules.strip import same_liquid, void
@@ -206,8 +208,20 @@ def throw_away(tags: Text) -> Text:
     )
 
 
+def ready_no_longer(tag: str, labels: Sequence[str]) -> Text:
+    """S4: what was released on it is named: its tag still says READY."""
+    return say(
+        "unfit.ready_no_longer",
+        "NO LONGER READY: {devices}. {tag} was no good when it was used, as has turned out. Do "
+        "not use on a patient; clean again: {clean} {device}.",
+        devices=listed(labels),
+        tag=tag,
+        device=labels[0],
+    )
+
+
 def not_ready_by_it(tag: str) -> Text:
-    """The same where devices rest on it; those that are ready no longer answer to CHECK."""
+    """The same where only cleanings rest on it that are not over."""
     return say(
         "unfit.not_ready",
         "{tag} was no good when it was used, as has turned out. Devices soaked in it, wiped or "

@@ -73,6 +73,8 @@ class Mixed(Event):
     mixed: datetime
     discard_by: datetime
     because: str
+    source: str = ""
+    """The tag of what it was mixed from; empty where nobody has said so."""
 
 
 @happened

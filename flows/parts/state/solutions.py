@@ -129,7 +129,9 @@ def mixed(event: Mixed, clinic: Clinic, stamped: Stamped) -> Clinic:
         if each.kind is Kind.MIXED and each.discard_by <= stamped.at
     ]
     kept = replace(clinic, containers=drop(clinic.containers, past))
-    return _new(kept, event, Kind.MIXED, event.mixed, strength=event.strength)
+    return _new(
+        kept, event, Kind.MIXED, event.mixed, strength=event.strength, source=event.source or None
+    )
 
 
 @apply.register
