@@ -27,6 +27,7 @@ from flows.rules.found_unfit import (
     TOPPED_UP,
     begun,
     dipped_since,
+    disturbed_then,
     ends_with_it,
     fallen_since,
     in_doubt_with_it,
@@ -287,6 +288,13 @@ def stock_spoilt(situation: Situation, event: e.PutInBath) -> Decision:
         says=(*others, *_poured_in_vain(situation, [tag])),
         moves=tuple(each for each in _without(situation, [tag]) if each.thread != here),
     )
+
+
+def disturbed_late(situation: Situation, event: e.PutInBath, moment: Moment) -> Decision:
+    """S21: what soaked there when it was put in falls, though it is heard of only now."""
+    case = moment.ident(f"case/disturbed/{event.bath}")
+    events = disturbed_then(situation, event, situation.sent_at or moment.now, case)
+    return _told_of(situation, events, event.bath, moment)
 
 
 def _topped_up(situation: Situation, tag: str, moment: Moment) -> Decision:

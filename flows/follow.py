@@ -19,6 +19,7 @@ from flows.fallen import (
     alert,
     by_todays_figures,
     condemned,
+    disturbed_late,
     recalled,
     shortened,
     stock_spoilt,
@@ -247,7 +248,12 @@ def _restarted(situation: Situation, event: e.CleaningRestarted, moment: Moment)
 def _put_in(situation: Situation, event: e.PutInBath, moment: Moment) -> Decision:
     """S3, S4: no bath is what it was before; what is no bath is for nothing any more."""
     bath, stock = another_was_in(situation, event, moment), stock_spoilt(situation, event)
-    return Decision(stock.events, (*bath.says, *stock.says), moves=(*bath.moves, *stock.moves))
+    late = disturbed_late(situation, event, moment)
+    return Decision(
+        events=(*stock.events, *late.events),
+        says=(*bath.says, *stock.says, *late.says),
+        moves=(*bath.moves, *stock.moves),
+    )
 
 
 def _disturbed(event: e.CleaningRestarted) -> Text:

@@ -19,6 +19,8 @@ from flows.parts.events import (
     Immersed,
     LifeShortened,
     Poured,
+    PutInBath,
+    Stamped,
     StepDone,
     StripDipped,
     StripRead,
@@ -135,6 +137,27 @@ def topped_since(
     kinds = (Immersed, TakenOut, StepDone)
     cycles = went_by(situation, tags, frozenset(tests), Span(since), kinds)
     return _fallen(situation, cycles, since, case, subject)
+
+
+def disturbed_then(
+    situation: Situation, put: PutInBath, sent: datetime, case: str
+) -> tuple[Event, ...]:
+    """S21: what soaked in that bath when a text was *sent* that says so of another device.
+
+    What soaks there yet is broken as it is heard; this is for one that a carrier has brought late.
+    """
+    soaks: dict[str, Stamped] = {}
+    fell: dict[str, None] = {}
+    for stamped in situation.past((Immersed, TakenOut, *_COUNTS_NO_MORE), sent - A_PASS_LASTS):
+        event, cycle = stamped.event, str(getattr(stamped.event, "cycle", ""))
+        if isinstance(event, Immersed) and event.bath == put.bath and event.device != put.device:
+            soaks[cycle] = stamped
+        elif isinstance(event, TakenOut) and cycle in soaks:
+            if soaks[cycle].at <= sent < stamped.at:
+                fell[cycle] = None
+        elif isinstance(event, _COUNTS_NO_MORE):
+            fell.pop(cycle, None)
+    return _fallen(situation, tuple(fell), sent, case, put.bath)
 
 
 def soaked_by(situation: Situation, strips: str, since: datetime, case: str) -> tuple[Event, ...]:
