@@ -14,7 +14,7 @@ from flows.replies.plainly import names_a_vessel, says_plainly
 from flows.replies.typed import fold
 from flows.rules.container_life import lasts_a_soak
 from flows.rules.soak import broken_from_outside, taken_for
-from flows.rules.strip import is_sound, pass_of
+from flows.rules.strip import BOTTLE_DAILY, is_sound, pass_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +215,16 @@ def _is_not_for_use(situation: Situation, tag: str) -> Text:
 
 
 def _is_taken(situation: Situation, tag: str, other: str) -> Text:
+    """Where the site tests the bottle its strip counts for every bath of it, all day."""
+    if situation.protocol.strip_policy == BOTTLE_DAILY:
+        return say(
+            "cycle.elsewhere.taken.daily",
+            "{tag} was made ready for {other}. Take {device} out: it must be cleaned from the "
+            "start.",
+            tag=tag,
+            other=other,
+            device=situation.cycle.device,
+        )
     return say(
         "cycle.elsewhere.taken",
         "{tag} was made ready for {other}, and its strip does not count any more. Take {device} "

@@ -6,7 +6,7 @@ import pytest
 
 from flows.parts.clinic import Kind, Standing
 from flows.parts.events import DeviceEnrolled, Immersed, StripRead
-from tests.kit.cycles import play_cycle, step_of
+from tests.kit.cycles import cycle_of, play_cycle, step_of
 from tests.kit.strips import dips, first_digit, outcomes, pour
 from tests.kit.talk import Talk, clinic
 
@@ -134,3 +134,15 @@ def test_S4_a_bath_is_still_tested_for_one_only() -> None:
     talk.sends("1", phone="ph9", after=95)
 
     assert (step_of(talk, "V1"), step_of(talk, "V2")) == ("read", "dip")
+
+
+def test_S21_what_was_made_ready_for_another_says_nothing_of_its_strip() -> None:
+    """The bottle's pass counts all day: it is used up by nobody."""
+    talk = two_asked()
+    play_cycle(talk, "V1", until="immerse")
+    play_cycle(talk, "V2", phone="ph2", until="immerse")
+    bath = cycle_of(talk, "V1").bath
+
+    text, *_ = talk.sends(f"IN {bath} 23", phone="ph2", after=20)
+
+    assert text == f"{bath} was made ready for V1. Take V2 out: it must be cleaned from the start."
