@@ -39,6 +39,7 @@ from flows.replies import NotUnderstood
 from flows.replies.by_device import by_device
 from flows.replies.patient_code import PatientCode, patient_code, patient_codes
 from flows.replies.typed import Typed, fold, fold_ours
+from flows.rules.carried import told_since_it_was_sent
 from flows.rules.release import is_ready, why_not
 from flows.rules.soak import lasted
 
@@ -88,12 +89,15 @@ def _use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -
 def _is_a_double(
     situation: Situation, device: Device, codes: tuple[PatientCode, ...], moment: Moment
 ) -> bool:
-    """S10, S16: the same device, day and code again at once is the same use, doubled."""
-    last = device.used_at
+    """S10, S16: the same device, day and code again at once, or sent before it was noted."""
+    said, last = {each.code for each in codes}, device.used_at
+    since = told_since_it_was_sent(situation, DeviceUsed, moment)
+    if said <= {each.patient for each in since if each.device == device.label}:
+        return True
     if last is None or moment.now - last >= DOUBLED_WITHIN:
         return False
     same_day = situation.local_day(last) == situation.local_day(moment.now)
-    return same_day and {each.code for each in codes} <= set(device.uses)
+    return same_day and said <= set(device.uses)
 
 
 def _of_unknown_device(situation: Situation, word: str, moment: Moment) -> Decision:

@@ -5,12 +5,13 @@ from dataclasses import replace
 from flows.cycle.asking import COVERED, is_coached
 from flows.cycle.contact_bell import time_left
 from flows.parts.clinic import Cycle, Device, Frame, Standing, Thread
-from flows.parts.decision import AGAIN, DONE, Decision, Move, Opening, Saying
+from flows.parts.decision import AGAIN, DONE, Decision, Move, Opening, Saying, told
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.rules.carried import told_since_it_was_sent
 from flows.rules.soak import is_out
 
 
@@ -48,6 +49,9 @@ def clean(situation: Situation, moment: Moment) -> Decision:
         return _which(situation, "clean")
     if device.cycle:
         return is_being_cleaned(situation, device)
+    begun = told_since_it_was_sent(situation, CycleBegan, moment)
+    if any(each.device == device.label for each in begun):
+        return told(_begun_since(device))
     for_repair = device.standing is Standing.QUARANTINED
     protocol = situation.today(device.model)
     cycle = moment.ident("cycle")
@@ -62,6 +66,16 @@ def clean(situation: Situation, moment: Moment) -> Decision:
     says = (Saying(_repair_only(device)),) if for_repair else ()
     opens = Opening((Frame("cycle", "codes"),), cycle=cycle)
     return Decision(events=(began,), says=says, opens=opens)
+
+
+def _begun_since(device: Device) -> Text:
+    """S10: it would take its release away, and who sent it wanted just the cleaning it has had."""
+    return say(
+        "cycle.begun_since",
+        "That was sent before {device} was last begun, so nothing is begun now. To clean it "
+        "again, send {clean} {device} once more.",
+        device=device.label,
+    )
 
 
 def _repair_only(device: Device) -> Text:
