@@ -325,7 +325,7 @@ def fault(situation: Situation, moment: Moment) -> Decision:
     devices = situation.clinic.devices.values()
     said = typed(situation).after(1)
     named = [each for each in devices if fold_ours(each.label) in said.words]
-    rest = said.without(*(each.label for each in named))
+    rest = said.without("and", *(each.label for each in named))
     return joined(_fault_of(situation, each, rest.words, moment) for each in named)
 
 

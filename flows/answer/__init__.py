@@ -1,10 +1,10 @@
 """The core's one door: situation + text or bell or fact + now -> Outcome."""
 
 from flows.answer.draft import Draft
-from flows.answer.hearing import hear
 from flows.answer.incoming import Around, BellIn, FactIn, Incoming, PinCheck, TextIn
 from flows.answer.landing import settle_moves
 from flows.answer.ringing import ring
+from flows.answer.speaking import hear
 from flows.parts.clinic import Clinic
 from flows.parts.decision import Outcome
 from flows.parts.moment import Moment

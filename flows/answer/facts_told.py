@@ -7,6 +7,7 @@ from flows.answer.draft import Draft
 from flows.cycle.interrupt import told_plainly
 from flows.replies.patient_code import PatientCode, patient_code
 from flows.replies.plainly import may_be_damage
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, Typed, fold_ours
 from flows.words import COMMANDS
 
@@ -25,6 +26,7 @@ class _Ours:
 
     commands: frozenset[str]
     used: str
+    discard: str
     facts: frozenset[str]
     labels: frozenset[str]
 
@@ -34,7 +36,8 @@ class _Ours:
         commands = frozenset(fold_ours(words[slug]) for slug in COMMANDS)
         used, fault = fold_ours(words["used"]), fold_ours(words["fault"])
         labels = frozenset(map(fold_ours, draft.clinic.devices))
-        return cls(commands, used, frozenset({used, fault}), labels)
+        discard = fold_ours(words["discard"])
+        return cls(commands, used, discard, frozenset({used, fault}), labels)
 
 
 def command_of(draft: Draft, typed: Typed) -> str:
@@ -53,7 +56,8 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     if typed.asks or not typed.words:
         return (typed,)
     ours = _Ours.of(draft)
-    groups = _groups(draft, typed, ours)
+    lines = _groups(draft, typed, ours)
+    groups = [each for line in lines for each in _of_each(draft, line, ours)]
     said = [part for group in groups for part in _parted(_name_behind(group, ours), ours)]
     if len(said) > 1 and not _begins(draft, said[0], ours):
         said = [*said[1:], said[0]]
@@ -94,6 +98,8 @@ def _begins(draft: Draft, line: Words, ours: _Ours) -> bool:
 
 def _name_behind(words: Words, ours: _Ours) -> Words:
     """USED V1 0412 for V1 USED 0412, or I USED V1 ON 0412: what is told is the same."""
+    if words[-1] == ours.discard and all(map(TAG.fullmatch, words[:-1])):
+        return (words[-1], *words[:-1])
     at = next((n for n, word in enumerate(words) if word in ours.facts), None)
     if at is None or ours.labels.isdisjoint(words) or words[0] in ours.commands - ours.facts:
         return words
@@ -125,6 +131,17 @@ def _codes_alone(words: Words, ours: _Ours) -> Words:
 
 
 # -- several facts on one line ------------------------------------------------------------------
+
+
+def _of_each(draft: Draft, words: Words, ours: _Ours) -> list[Words]:
+    """V1 V2 DAMAGED is told of both; of a soak or a bath it may be of one of them."""
+    labels = [word for word in dict.fromkeys(words) if word in ours.labels]
+    bare = tuple(dict.fromkeys(word for word in words if word not in ours.labels | {"AND"}))
+    if len(labels) <= 1 or not bare:
+        return [words]
+    said = replace(draft.situation(), typed=Typed(" ".join(bare), (bare,), bare))
+    is_of_both = told_plainly(said) in {"damaged", "stained"}
+    return [(label, *bare) for label in labels] if is_of_both else [words]
 
 
 def _parted(words: Words, ours: _Ours) -> list[Words]:

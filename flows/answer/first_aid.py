@@ -3,6 +3,7 @@
 from flows.answer.draft import Draft
 from flows.answer.landing import ask_again, begin, open_here
 from flows.answer.unclear import may_be_bad_news
+from flows.catalogue import FIRST_AID
 from flows.cycle.interrupt import told_plainly
 from flows.parts.decision import Saying
 from flows.replies.hurt import words_of_hurt
@@ -10,20 +11,21 @@ from flows.replies.typed import Typed
 from flows.use import spill
 
 
-def help_first(draft: Draft, typed: Typed) -> Typed | None:
+def help_first(draft: Draft, typed: Typed, command: str) -> Typed | None:
     """Answer with first aid where somebody may be hurt; hand back what is still to be heard.
 
     A false alarm costs a text. What else was told plainly is heard; of the rest the open question
     is put again, as no answer is sure beside a splash.
     """
-    hurt = words_of_hurt(typed)
+    is_called = command in FIRST_AID
+    hurt = typed.words[:1] if is_called else () if command else words_of_hurt(typed)
     if not hurt:
         return typed
     begin(draft, spill(draft.situation(), draft.moment))
     draft.typed = typed.without(*hurt)
     if told_plainly(draft.situation()):
         return draft.typed
-    mine = open_here(draft, draft.phone, draft.person)
+    mine = [] if is_called else open_here(draft, draft.phone, draft.person)
     unclear = may_be_bad_news(draft, mine[0]) if mine else None
     if unclear:
         draft.say(Saying(unclear))

@@ -1,8 +1,6 @@
-"""A text: who is speaking, a command or an answer, to which question (S7, S10, S14)."""
+"""What is said: a command or an answer, and to which question (S7, S10)."""
 
-from dataclasses import replace
-
-from flows import menu, sign_in
+from flows import menu
 from flows.answer.asked_back import asked_back, near
 from flows.answer.doubted import (
     ask_if_meant,
@@ -14,10 +12,9 @@ from flows.answer.doubted import (
     too_soon,
 )
 from flows.answer.draft import Draft
-from flows.answer.facts_told import begins_anew, command_of, told_apart
+from flows.answer.facts_told import command_of
 from flows.answer.first_aid import help_first
 from flows.answer.glued import unglued
-from flows.answer.incoming import TextIn
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
 from flows.answer.ringing import ring_what_is_due
@@ -27,7 +24,6 @@ from flows.answer.told_elsewhere import (
     told_without_a_name,
 )
 from flows.answer.unclear import may_be_bad_news, strip_in_doubt
-from flows.answer.unheld import keep_unverified
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.other_label import label_told
@@ -39,72 +35,20 @@ from flows.fallen import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
-from flows.parts.events import (
-    PhoneOptedOut,
-    PhoneReachable,
-)
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import put_right
-from flows.words import ANSWERS, CUT_OFF
+from flows.words import ANSWERS
 from flows.words import COMMANDS as COMMAND_WORDS
 
 OFFER_A_PERSON = 3
 """S17: after so many misses in a row somebody is asked to call."""
 
 
-def hear(draft: Draft, text: TextIn) -> None:
-    """Deal with one text from an enrolled phone."""
-    phone = draft.clinic.phones[text.phone]
-    if len(text.typed.words) == 1 and text.typed.words[0] in CUT_OFF:
-        draft.happen(PhoneOptedOut(phone.id))
-        return
-    if not phone.reachable or phone.opted_out:
-        draft.happen(PhoneReachable(phone.id))
-    who = sign_in.holder(phone, draft.moment.now)
-    if sign_in.is_locked(phone, draft.moment.now):
-        keep_unverified(draft, text.typed)
-    elif who and sign_in.was_sent_before(phone, text.sent_at) and not _is_a_wrong_pin(text):
-        keep_unverified(draft, text.typed)
-        draft.take(sign_in.not_of_now(draft.situation()))
-    elif text.pin is not None:
-        _sign_in(draft, text)
-    elif who is None:
-        keep_unverified(draft, text.typed)
-        draft.take(sign_in.ask(draft.situation()))
-    else:
-        draft.person = who
-        _listen_to_each(draft, text.typed.unsigned(draft.around.names.get(who, "")))
-
-
-def _is_a_wrong_pin(text: TextIn) -> bool:
-    return text.pin is not None and text.pin.person is None
-
-
-def _sign_in(draft: Draft, text: TextIn) -> None:
-    person = text.pin.person if text.pin else None
-    if person is None:
-        draft.take(sign_in.refused(draft.situation(), draft.moment))
-    else:
-        draft.person = person
-        draft.take(sign_in.accepted(draft.situation(), person))
-
-
-def _listen_to_each(draft: Draft, typed: Typed) -> None:
-    """S7, S10: one fact after the other; an answer beside them only to what was asked."""
-    asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
-    for count, each in enumerate(told_apart(draft, typed)):
-        still = open_here(draft, draft.phone, draft.person)[:1]
-        if count and still != asked and not begins_anew(draft, each):
-            continue
-        draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
-        draft.typed, draft.answer = each, ""
-        _listen(draft, each)
-
-
-def _listen(draft: Draft, typed: Typed) -> None:
+def listen(draft: Draft, typed: Typed) -> None:
+    """Deal with one fact, command or answer of whoever is speaking."""
     command = command_of(draft, typed)
     if command == "left" and ring_what_is_due(draft):
         return
@@ -113,18 +57,18 @@ def _listen(draft: Draft, typed: Typed) -> None:
         draft.say(Saying(read))
         return
     draft.typed = typed = read
-    if command in NEEDS_A_DEVICE and not draft.clinic.devices:
-        text = say("hearing.no_device", "No device is enrolled here yet. Please ask your contact.")
-        draft.say(Saying(text))
-        return
+    rest = help_first(draft, typed, command)
+    if rest is not None:
+        _go_by(draft, rest, command if rest is typed else "")
+
+
+def _go_by(draft: Draft, typed: Typed, command: str) -> None:
     if command:
-        begin(draft, COMMANDS[command](draft.situation(), draft.moment))
+        _obey(draft, command)
         return
     draft.typed = typed = unglued(draft, typed)
-    rest = help_first(draft, typed)
-    if rest is None or told_by_name(draft, rest):
+    if told_by_name(draft, typed):
         return
-    typed = rest
     thread = _addressed(draft, typed)
     if thread is None:
         _no_question(draft, typed)
@@ -133,6 +77,14 @@ def _listen(draft: Draft, typed: Typed) -> None:
     else:
         draft.typed = _without_label(draft, thread, typed)
         _answer(draft, thread, digest_of(typed))
+
+
+def _obey(draft: Draft, command: str) -> None:
+    if command in NEEDS_A_DEVICE and not draft.clinic.devices:
+        text = say("hearing.no_device", "No device is enrolled here yet. Please ask your contact.")
+        draft.say(Saying(text))
+    else:
+        begin(draft, COMMANDS[command](draft.situation(), draft.moment))
 
 
 # -- to which question --------------------------------------------------------------------------
@@ -374,12 +326,18 @@ def _offer_a_person(draft: Draft, thread: Thread) -> None:
     draft.say(Saying(text), thread)
 
 
+_NO_SLIP = ("STILL",)
+"""STILL WET is no slip of SPILL."""
+
+
 def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
     """S7, S20: a fact or a cry for first aid, cut short or one letter wrong, is asked back."""
     if typed is None or not typed.words:
         return None
     words = draft.vocabulary(draft.person).words
     first = typed.without(*typed.words[1:])
+    if first.words[:1] == _NO_SLIP:
+        return None
     meant = choose(first, {words[slug]: words[slug] for slug in COMMAND_WORDS})
     if isinstance(meant, NotUnderstood):
         return near(meant.near) if meant.hint == "near" else None

@@ -9,7 +9,8 @@ from flows.replies.temperature import unit_of
 from flows.replies.typed import POLITE, Typed
 
 _AROUND = POLITE | {
-    *("I", "WE", "IT", "ITS", "IT'S", "IS", "WAS", "HAS", "HAVE", "BEEN", "THE", "PROBE", "A"),
+    *("I", "WE", "IT", "ITS", "IT'S", "IS", "WAS", "ARE", "BOTH", "HAS", "HAVE", "BEEN"),
+    *("THE", "PROBE", "A"),
     *("PUT", "WENT", "CAME", "COME", "FELL", "TAKEN", "TOOK", "BACK", "STILL", "ALREADY"),
     *("EARLY", "TOO", "SOON", "MISTAKE", "BY", "OF", "BATH", "TUB", "SORRY", "AGAIN"),
 }

@@ -202,3 +202,12 @@ def test_S7_S20_a_near_miss_of_a_command_is_asked_back_whatever_question_is_open
 
     assert heard.startswith(f"Did you mean {word}?")
     assert step_of(talk) == "dip"
+
+
+def test_S17_what_is_still_wet_is_no_spill() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dry")
+
+    heard = talk.sends("still wet", after=20)
+
+    assert not any("SPILL" in text for text in heard)

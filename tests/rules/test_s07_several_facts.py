@@ -4,6 +4,7 @@ import pytest
 
 from flows.parts.clinic import Standing
 from flows.parts.events import (
+    ContainerDiscarded,
     CycleBegan,
     DeviceUsed,
     FaultReported,
@@ -205,6 +206,47 @@ def test_S13_damage_told_as_such_beside_a_use_is_taken() -> None:
     talk.sends("USED V1 0412 damaged", after=60)
 
     assert (uses(talk), faults(talk)) == ([("V1", "0412")], ["V1"])
+
+
+@pytest.mark.parametrize(
+    "body", ["V1 V2 damaged", "V1 and V2 damaged", "V1 damaged V2 damaged", "V1, V2 are damaged"]
+)
+def test_S13_damage_told_of_two_is_of_both(body: str) -> None:
+    talk = two()
+
+    talk.sends(body, after=60)
+
+    assert faults(talk) == ["V1", "V2"]
+
+
+@pytest.mark.parametrize("body", ["V1 V2", "V1 in T1 V2", "V1 touched V2"])
+def test_S10_what_is_not_clearly_of_both_is_not_taken_as_such(body: str) -> None:
+    talk = two()
+
+    talk.sends(body, after=60)
+
+    assert faults(talk) == []
+
+
+@pytest.mark.parametrize(
+    "body", ["T1 DISCARD", "T1 B1 discard", "DISCARD T1", "DISCARD T1\nDISCARD B1"]
+)
+def test_S7_what_was_thrown_away_is_taken_with_its_tag_first(body: str) -> None:
+    talk = two()
+
+    talk.sends(body, after=60)
+
+    gone = [each.tag for each in talk.happened(ContainerDiscarded)]
+    assert gone == (["T1", "B1"] if "B1" in body.upper() else ["T1"])
+
+
+def test_S13_damage_told_beside_a_spill_is_heard() -> None:
+    talk = two()
+
+    heard = talk.sends("SPILL V1 damaged", after=60)
+
+    assert heard[0].startswith("Eyes: rinse")
+    assert (len(talk.happened(SpillReported)), faults(talk)) == (1, ["V1"])
 
 
 def test_S7_words_behind_a_fault_are_no_use() -> None:

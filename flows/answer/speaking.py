@@ -1,0 +1,63 @@
+"""A text: who is speaking, and of how many things (S7, S10, S14)."""
+
+from dataclasses import replace
+
+from flows import sign_in
+from flows.answer.draft import Draft
+from flows.answer.facts_told import begins_anew, told_apart
+from flows.answer.hearing import listen
+from flows.answer.incoming import TextIn
+from flows.answer.landing import open_here
+from flows.answer.unheld import keep_unverified
+from flows.parts.events import PhoneOptedOut, PhoneReachable
+from flows.replies.typed import Typed
+from flows.words import CUT_OFF
+
+
+def hear(draft: Draft, text: TextIn) -> None:
+    """Deal with one text from an enrolled phone."""
+    phone = draft.clinic.phones[text.phone]
+    if len(text.typed.words) == 1 and text.typed.words[0] in CUT_OFF:
+        draft.happen(PhoneOptedOut(phone.id))
+        return
+    if not phone.reachable or phone.opted_out:
+        draft.happen(PhoneReachable(phone.id))
+    who = sign_in.holder(phone, draft.moment.now)
+    if sign_in.is_locked(phone, draft.moment.now):
+        keep_unverified(draft, text.typed)
+    elif who and sign_in.was_sent_before(phone, text.sent_at) and not _is_a_wrong_pin(text):
+        keep_unverified(draft, text.typed)
+        draft.take(sign_in.not_of_now(draft.situation()))
+    elif text.pin is not None:
+        _sign_in(draft, text)
+    elif who is None:
+        keep_unverified(draft, text.typed)
+        draft.take(sign_in.ask(draft.situation()))
+    else:
+        draft.person = who
+        _listen_to_each(draft, text.typed.unsigned(draft.around.names.get(who, "")))
+
+
+def _is_a_wrong_pin(text: TextIn) -> bool:
+    return text.pin is not None and text.pin.person is None
+
+
+def _sign_in(draft: Draft, text: TextIn) -> None:
+    person = text.pin.person if text.pin else None
+    if person is None:
+        draft.take(sign_in.refused(draft.situation(), draft.moment))
+    else:
+        draft.person = person
+        draft.take(sign_in.accepted(draft.situation(), person))
+
+
+def _listen_to_each(draft: Draft, typed: Typed) -> None:
+    """S7, S10: one fact after the other; an answer beside them only to what was asked."""
+    asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
+    for count, each in enumerate(told_apart(draft, typed)):
+        still = open_here(draft, draft.phone, draft.person)[:1]
+        if count and still != asked and not begins_anew(draft, each):
+            continue
+        draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
+        draft.typed, draft.answer = each, ""
+        listen(draft, each)
