@@ -7,7 +7,6 @@ from flows.answer.doubted import (
     ask_whether,
     digest_of,
     has_just_had,
-    has_just_said,
     may_be_a_double,
     too_soon,
 )
@@ -23,17 +22,17 @@ from flows.answer.told_elsewhere import (
     told_by_name,
     told_without_a_name,
 )
+from flows.answer.topped import topped, topped_and_named
 from flows.answer.unclear import may_be_bad_news, strip_in_doubt
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.other_label import label_told
-from flows.containers.topped_unasked import asks_for_one, topped_unasked
 from flows.containers.which_product import named_alone
 from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.fallen import alert
 from flows.parts.clinic import Thread
-from flows.parts.decision import Decision, Saying
+from flows.parts.decision import Saying
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
@@ -111,25 +110,11 @@ def _of_neither(draft: Draft, which: Text) -> None:
 
     But TOPPED T1 may answer a question for just that tag.
     """
-    decided = put_right(draft.situation(), draft.moment) or _topped_and_named(draft)
+    decided = put_right(draft.situation(), draft.moment) or topped_and_named(draft)
     if decided:
         begin(draft, decided)
     else:
         draft.say(Saying(strip_in_doubt(draft, None) or which))
-
-
-def _topped_and_named(draft: Draft) -> Decision | None:
-    if any(map(asks_for_one, open_here(draft, draft.phone, draft.person))):
-        return None
-    topped = _topped(draft)
-    return topped if topped and topped.events and not topped.opens else None
-
-
-def _topped(draft: Draft) -> Decision | None:
-    """S10: without its tag it may be the double of what was answered to a pour."""
-    typed = draft.typed
-    doubled = typed is not None and has_just_said(draft, digest_of(typed))
-    return topped_unasked(draft.situation(), draft.moment, doubled=doubled)
 
 
 def _device(draft: Draft, thread: Thread) -> str:
@@ -217,9 +202,9 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         draft.answer = digest
         proceed(draft, thread, righted)
         return
-    topped = _topped(draft)
-    if topped:
-        begin(draft, topped)
+    told = topped(draft)
+    if told:
+        begin(draft, told)
         return
     if _told_of_a_probe(draft, thread, digest):
         return
@@ -346,7 +331,7 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    righted = put_right(draft.situation(), draft.moment) or _topped(draft)
+    righted = put_right(draft.situation(), draft.moment) or topped(draft)
     if righted:
         begin(draft, righted)
         return

@@ -7,6 +7,7 @@ from decimal import Decimal
 from flows.calculations.volumes import volume_of
 from flows.containers.contents import contents, not_soaked_in
 from flows.containers.how_much import below_the_line, noted, said_with_it
+from flows.containers.just_filled import was_just_filled, which_of_both
 from flows.containers.label import label, next_tag
 from flows.containers.topped import held_for_it, poured_anew
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
@@ -255,28 +256,12 @@ def later(situation: Situation) -> Next:
 
 def _topped_up(situation: Situation, source: Container, moment: Moment) -> Decision:
     """S6: the mixture is not for use, nor is whatever it was poured onto."""
-    if len(typed(situation).words) == 1 and _was_just_filled(situation, source, moment):
-        return told(_which_of_both(source.tag))
+    if len(typed(situation).words) == 1 and was_just_filled(situation, source, moment):
+        return told(which_of_both(source.tag))
     poured = _poured(situation, source, None, topped_up=True)
     condemned = ContainerCondemned(poured.tag, TOPPED_UP)
     in_doubt = held_for_it(situation, moment)
     return Decision(events=(poured, condemned, *in_doubt), then=go("topped", topped=poured.tag))
-
-
-def _was_just_filled(situation: Situation, source: Container, moment: Moment) -> bool:
-    """S10: by this phone, so lately that TOPPED may take back its FILLED."""
-    filled = situation.past((Poured,), moment.now - TO_POUR)
-    mine = (each.event for each in filled if each.phone == situation.phone.id)
-    return any(isinstance(each, Poured) and each.tag == source.tag for each in mine)
-
-
-def _which_of_both(source: str) -> Text:
-    return say(
-        "containers.fill.which_of_both",
-        "Was anything still in the bottle, {source}, or in the tub? For the bottle reply {topped} "
-        "{source}, for the tub {topped} {tub}. Nothing is noted yet.",
-        source=source,
-    )
 
 
 def _is_poured(situation: Situation, source: Container, said: Decimal | None) -> Decision:

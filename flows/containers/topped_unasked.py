@@ -54,7 +54,8 @@ def topped_unasked(
     may_be = _may_be_it(situation)
     if not may_be:
         return told(_nothing_here())
-    is_plain = _BESIDE.issuperset(typed(situation).words)
+    words = typed(situation).words
+    is_plain = all(each in _BESIDE or TAG.fullmatch(each) for each in words)
     events = held(situation, may_be, moment) if is_plain and not doubled else ()
     asks = Frame("containers", WHICH.name, {"first": _first(situation)})
     return Decision(events=events, opens=Opening((asks,)))
@@ -68,11 +69,12 @@ def _is_said(situation: Situation) -> bool:
 
 
 def _named(situation: Situation) -> list[Container]:
-    """What was topped up; what it was topped up from is another."""
+    """What was topped up; what it was topped up from is another, as a jug beside a tub is."""
     words, here = typed(situation).words, situation.clinic.containers
     tags = zip(map(TAG.fullmatch, words), ("", *words), strict=False)
     named = dict.fromkeys(tag[1] for tag, left in tags if tag and left not in _FROM)
-    return [here[tag] for tag in named if tag in here]
+    things = [here[tag] for tag in named if tag in here]
+    return [each for each in things if each.kind in _POURED_INTO] or things
 
 
 def _may_be_it(situation: Situation) -> list[Container]:

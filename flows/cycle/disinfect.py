@@ -82,9 +82,7 @@ def _ask_immerse_again(situation: Situation) -> Text:
     )
 
 
-OF_AN_OLD_TEXT = "wrong number"
-"""The slip that leaves open whether it went in just now: another question's number stands there.
-Without any number it can answer none of them, and what is no answer is told of the probe."""
+_OF_ANOTHER_TEXT, _LACKS_ITS_NUMBER = "wrong number", "bell number"
 
 
 def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnderstood:
@@ -95,8 +93,13 @@ def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnders
     read = read_in(without_tags(said), situation.open.number)
     if elsewhere is None or not (says_in(said) or is_said_in_words(situation)):
         return read
-    is_old = isinstance(read, NotUnderstood) and read.hint == OF_AN_OLD_TEXT
-    return read if is_old else elsewhere
+    return read if _may_be_of_before(situation, read) else elsewhere
+
+
+def _may_be_of_before(situation: Situation, read: InReply | NotUnderstood) -> bool:
+    """S10: whether it may answer an older question: none of before this soak lacks a number."""
+    hint = read.hint if isinstance(read, NotUnderstood) else ""
+    return hint == _OF_ANOTHER_TEXT or (hint == _LACKS_ITS_NUMBER and _was_in(situation))
 
 
 def without_tags(said: Typed) -> Typed:

@@ -334,4 +334,4 @@ def test_S6_what_is_denied_or_of_a_probe_condemns_nothing(body: str) -> None:
 def test_S6_without_a_tag_it_is_asked_whatever_stands_beside() -> None:
     (text,) = clinic().sends("Ann topped up the tub")
 
-    assert text.startswith("Which tub or bottle was topped up?")
+    assert text.startswith("Which tub or bottle was topped up: B1, T1?")
