@@ -28,6 +28,7 @@ from flows.rules.found_unfit import (
     begun,
     dipped_since,
     disturbed_then,
+    ends_too_soon,
     ends_with_it,
     fallen_since,
     in_doubt_with_it,
@@ -177,9 +178,9 @@ def shortened(situation: Situation, event: e.LifeShortened, moment: Moment) -> D
     is_here = one.fitness in AT_HAND
     text = _told_of_its_end(situation, one, event, is_over=is_over)
     says = (*fallen_.says, *vain.says, *(_to_all(situation, text) if is_here else ()))
+    still_in = _still_in(situation, one, fallen_.events, moment)
     if not is_over:
-        return Decision(events=events, says=says)
-    still_in = _still_in(situation, tag, fallen_.events)
+        return Decision(events=events, says=(*says, *still_in))
     moves = wipes_without(situation, event, moment).moves
     return Decision(events=events, says=(*says, *still_in), moves=moves)
 
@@ -207,13 +208,25 @@ def _told_of_its_end(
     return anew(one, ends, limit(one.because))
 
 
-def _still_in(situation: Situation, tag: str, events: tuple[e.Event, ...]) -> tuple[Saying, ...]:
-    """S4: a device in a bath that is over from now on; of a void cycle it is said with that."""
+def _still_in(
+    situation: Situation,
+    one: Container | StripBottle,
+    events: tuple[e.Event, ...],
+    moment: Moment,
+) -> tuple[Saying, ...]:
+    """S4: a device in a bath that does not last its soak; of a void cycle it is said with that."""
     void = {each.cycle for each in events if isinstance(each, e.CycleVoided)}
-    soaking = soaking_in(situation.clinic, tag)
-    devices = {each.id: each.device for each in soaking if not is_out(situation.clinic, each)}
+    soaking = soaking_in(situation.clinic, one.tag)
+    text = take_out if one.discard_by <= moment.now else ends_too_soon
+    devices = {
+        each.id: each.device
+        for each in soaking
+        if each.contact
+        and not is_out(situation.clinic, each)
+        and one.discard_by <= max(each.contact.due, moment.now)
+    }
     return tuple(
-        Saying(take_out(devices[thread.cycle], tag), to=thread.phone)
+        Saying(text(devices[thread.cycle], one.tag), to=thread.phone)
         for thread in situation.clinic.threads.values()
         if thread.cycle in devices and thread.cycle not in void
     )

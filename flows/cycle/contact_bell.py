@@ -23,7 +23,20 @@ from flows.rules.soak import (
 
 
 def contact_bell_text(situation: Situation, soak: Soak, bell: Bell, late: timedelta) -> Text:
-    """S2, S11: the time is up; the number; if it rings late, that it does, and the true time."""
+    """S2, S11: the time is up; the number; if it rings late, that it does, and the true time.
+
+    S5: a soak that its bath did not last is not called complete.
+    """
+    bath = situation.clinic.containers.get(situation.cycle.bath or "")
+    if bath and bath.discard_by <= bell.due + late:
+        return say(
+            "cycle.bell.ran_out",
+            "{device}: {tag} ran out of date in this soak, so it does not count. Gloves on, take "
+            "it out now. Then reply {example}",
+            device=situation.cycle.device,
+            tag=bath.tag,
+            example=example_out(situation, soak),
+        )
     if late > LATE:
         return say(
             "cycle.bell.late",

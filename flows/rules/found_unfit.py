@@ -309,6 +309,17 @@ def take_out(device: str, tag: str) -> Text:
     )
 
 
+def ends_too_soon(device: str, tag: str) -> Text:
+    """For whoever has a device in what will be over before its soak is."""
+    return say(
+        "unfit.ends_too_soon",
+        "{tag} will be over before the soak of {device} is: it does not count. Gloves on, take "
+        "{device} out now and reply {out}.",
+        tag=tag,
+        device=device,
+    )
+
+
 def void_by_it(device: str) -> Text:
     """For whoever holds the probe."""
     return say(

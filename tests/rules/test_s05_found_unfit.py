@@ -4,7 +4,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from flows.parts.clinic import Fitness, Kind, Standing
+from flows.parts.clinic import Fitness, Kind, Level, Standing
 from flows.parts.events import (
     CaseOpened,
     ContainerCondemned,
@@ -13,6 +13,7 @@ from flows.parts.events import (
     JugOpened,
     LifeShortened,
     Poured,
+    ReleaseWithdrawn,
     StripBottleOpened,
 )
 from flows.protocols.model import Selection
@@ -78,12 +79,8 @@ def test_S1_a_release_from_a_bath_that_was_over_by_then_does_not_stand() -> None
     assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
     assert talk.clinic.devices["V1"].why == "found_unfit"
     assert "its disinfectant was no good" in talk.sends("CHECK V1", after=60)[-1]
-    cases = talk.happened(CaseOpened)
-    assert {(each.cause, each.subject) for each in cases} == {
-        ("found_unfit", "B1"),
-        ("found_unfit", "T1"),
-    }
-    assert all(len(each.cycles) == 1 for each in cases)
+    (case,) = talk.happened(CaseOpened)
+    assert (case.cause, case.subject, len(case.cycles)) == ("found_unfit", "B1", 1)
     assert [each for each in talk.heard["ph2"] if each.startswith("DO NOT USE T1")]
     assert [each for each in talk.heard["ph9"] if "a look-back is open" in each]
 
@@ -273,3 +270,62 @@ def test_S5_whoever_has_a_probe_in_it_is_told_to_take_it_out() -> None:
         "and reply OUT."
     )
     assert thread_of(talk, "V1") is not None
+
+
+def test_S18_wiped_with_it_and_soaking_in_what_was_poured_from_it_falls_once() -> None:
+    """One cleaning rests on the bottle and on its bath: one void, one case, one text of it."""
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="soaking")
+
+    talk.sends("TOPPED B1", phone="ph2", after=20)
+
+    assert [each.device for each in talk.happened(CycleVoided)] == ["V1"]
+    assert len(talk.happened(CaseOpened)) == 1
+    told = [each for each in talk.heard["ph1"] if "This cleaning does not count" in each]
+    assert len(told) == 1
+    assert told[0].startswith("V1: what it was soaked, wiped or tested with was no good")
+    assert len([each for each in talk.heard["ph9"] if "a look-back is open" in each]) == 1
+
+
+def test_S4_what_was_released_on_it_is_named_to_every_phone() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk)
+
+    talk.sends("TOPPED B1", phone="ph2", after=20)
+
+    assert [each.device for each in talk.happened(ReleaseWithdrawn)] == ["V1"]
+    for phone in ("ph1", "ph2", "ph9"):
+        named = [each for each in talk.heard[phone] if each.startswith("NO LONGER READY: V1.")]
+        assert len(named) == 1
+
+
+def ends_in(minutes: int) -> Talk:
+    """A probe soaks for 12 minutes, and the jug of its bath turns out to be good for so many."""
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="soaking")
+    talk.let(LifeShortened("J1", talk.now + timedelta(minutes=minutes), "maker_expiry"))
+    return talk
+
+
+def test_S5_a_soak_that_its_bath_will_not_last_is_said_so_at_once() -> None:
+    talk = ends_in(5)
+
+    assert talk.heard["ph1"][-1] == (
+        "T1 will be over before the soak of V1 is: it does not count. Gloves on, take V1 out now "
+        "and reply OUT."
+    )
+
+
+def test_S5_one_that_it_lasts_goes_on() -> None:
+    talk = ends_in(60)
+
+    assert not [each for each in talk.heard["ph1"] if "take V1 out now" in each]
+
+
+def test_S5_no_bell_calls_a_soak_complete_that_its_bath_did_not_last() -> None:
+    talk = ends_in(5)
+
+    talk.wait(minutes=16)
+
+    assert not [each for each in talk.heard["ph1"] if "soak complete" in each]
+    assert "V1: T1 ran out of date in this soak, so it does not count." in talk.last()

@@ -26,7 +26,9 @@ def is_void(talk: Talk, device: str = "V1") -> bool:
     voided = [each.cycle for each in talk.happened(CycleVoided) if each.device == device]
     looked_back = {cycle for each in talk.happened(CaseOpened) for cycle in each.cycles}
     told = [
-        phone for phone, texts in talk.heard.items() if any("are NOT READY" in x for x in texts)
+        phone
+        for phone, texts in talk.heard.items()
+        if any("NOT READY" in x or "LONGER READY" in x for x in texts)
     ]
     return (
         len(told) == len(talk.clinic.phones)
