@@ -4,7 +4,7 @@ import logging
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime
-from functools import partial
+from functools import cache, partial
 from zoneinfo import ZoneInfo
 
 from bot.clock import Clock
@@ -67,14 +67,17 @@ class Occasion:
 
 
 def decide(parts: Parts, unit: Unit, incoming: Incoming, occasion: Occasion) -> Outcome:
-    """Let the flows decide, and write all that follows into the unit's transaction."""
+    """Let the flows decide, and write all that follows into the unit's transaction.
+
+    Nothing is written before they have decided: what they read of the record is read once.
+    """
     moment = Moment(occasion.now, parts.token())
     around = Around(
         names=occasion.names,
         vocabularies=parts.vocabularies,
         today=parts.protocols(unit.clinic),
-        history=partial(history, unit.connection, unit.site),
-        past=partial(past, unit.connection, unit.site),
+        history=cache(partial(history, unit.connection, unit.site)),
+        past=cache(partial(past, unit.connection, unit.site)),
     )
     outcome = answer(unit.clinic, incoming, moment, around)
     write(parts, unit, outcome, occasion)
