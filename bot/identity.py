@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from werkzeug.security import check_password_hash, generate_password_hash
@@ -27,23 +27,37 @@ class Claim:
 
     number: int
     pin: str = field(repr=False)
+    below: str = ""
+    """What the same text says on the lines below."""
 
     @property
     def masked(self) -> str:
-        return f"{self.number} {MASK}"
+        """As it may be written down."""
+        return "\n".join(filter(None, (f"{self.number} {MASK}", masked(self.below))))
+
+    @property
+    def said(self) -> str:
+        """The same with all that stands below: a patient code is no PIN."""
+        return f"{self.number} {MASK}\n{self.below}"
 
 
 def claim_of(typed: Typed) -> Claim | None:
-    """Number and PIN, where a text is nothing else, like 2 4711."""
+    """Number and PIN, where a text, or the first of its lines, is nothing else, like 2 4711."""
     found = _NUMBER_AND_PIN.fullmatch(" ".join(typed.words))
-    return Claim(int(found[1]), found[2]) if found else None
+    if found:
+        return Claim(int(found[1]), found[2])
+    first = _NUMBER_AND_PIN.fullmatch(" ".join(typed.lines[0])) if typed.lines else None
+    if first is None:
+        return None
+    _, _, below = typed.text.strip().partition("\n")
+    return Claim(int(first[1]), first[2], below.strip())
 
 
 def may_be_an_answer(claim: Claim, typed: Typed, clinic: Clinic, phone: Phone, day: date) -> bool:
     """Whether it may be meant otherwise: nobody's number here, or a date off a label, 03/2027."""
     people = (clinic.people.get(each) for each in phone.people)
     is_nobody_s = claim.number not in {each.number for each in people if each}
-    read = printed_date(typed, today=day)
+    read = printed_date(replace(typed, words=typed.lines[0]), today=day)
     days = read.dates if isinstance(read, NotUnderstood) else (read,)
     return is_nobody_s or any(abs(each.year - day.year) <= _YEARS_OF_A_LABEL for each in days)
 

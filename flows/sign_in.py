@@ -61,13 +61,13 @@ def ask(_: Situation) -> Decision:
     return Decision(says=(Saying(text),))
 
 
-def accepted(situation: Situation, person: str) -> Decision:
-    """The right PIN: everything from now on is theirs."""
-    text = say(
-        "sign_in.welcome",
-        "Hello {person}. Now send your text again, or {menu}.",
-        person=situation.names.get(person, "?"),
+def accepted(situation: Situation, person: str, *, hears: bool = False) -> Decision:
+    """The right PIN: everything from now on is theirs, and what stands below it is heard too."""
+    name = situation.names.get(person, "?")
+    welcome = say(
+        "sign_in.welcome", "Hello {person}. Now send your text again, or {menu}.", person=name
     )
+    text = say("sign_in.hello", "Hello {person}.", person=name) if hears else welcome
     return Decision(events=(HolderSignedIn(situation.phone.id, person),), says=(Saying(text),))
 
 

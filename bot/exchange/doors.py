@@ -158,7 +158,7 @@ class Exchange:
             return Handled.SEEN
         text = TextIn(
             phone=phone.id,
-            typed=tidy(heard.claim.masked) if pin and heard.claim else heard.typed,
+            typed=tidy(heard.claim.said) if pin and heard.claim else heard.typed,
             sent_at=sent_at,
             pin=pin,
             inbound=inbound.sid,

@@ -22,33 +22,45 @@ def hear(draft: Draft, text: TextIn) -> None:
         return
     if not phone.reachable or phone.opted_out:
         draft.happen(PhoneReachable(phone.id))
+    draft.typed = said = text.typed if text.pin is None else _below_the_pin(text.typed)
     who = sign_in.holder(phone, draft.moment.now)
     if sign_in.is_locked(phone, draft.moment.now):
-        keep_unverified(draft, text.typed)
+        keep_unverified(draft, said)
     elif who and sign_in.was_sent_before(phone, text.sent_at) and not _is_a_wrong_pin(text):
-        keep_unverified(draft, text.typed)
+        keep_unverified(draft, said)
         draft.take(sign_in.not_of_now(draft.situation()))
     elif text.pin is not None:
-        _sign_in(draft, text)
+        _sign_in(draft, text.pin.person, said)
     elif who is None:
-        keep_unverified(draft, text.typed)
+        keep_unverified(draft, said)
         draft.take(sign_in.ask(draft.situation()))
     else:
-        draft.person = who
-        _listen_to_each(draft, text.typed.unsigned(draft.around.names.get(who, "")))
+        _hear_out(draft, who, said)
+
+
+def _below_the_pin(typed: Typed) -> Typed:
+    lines = typed.lines[1:]
+    return replace(typed, lines=lines, words=tuple(word for line in lines for word in line))
 
 
 def _is_a_wrong_pin(text: TextIn) -> bool:
     return text.pin is not None and text.pin.person is None
 
 
-def _sign_in(draft: Draft, text: TextIn) -> None:
-    person = text.pin.person if text.pin else None
+def _sign_in(draft: Draft, person: str | None, said: Typed) -> None:
     if person is None:
         draft.take(sign_in.refused(draft.situation(), draft.moment))
-    else:
-        draft.person = person
-        draft.take(sign_in.accepted(draft.situation(), person))
+        keep_unverified(draft, said)
+        return
+    draft.person = person
+    draft.take(sign_in.accepted(draft.situation(), person, hears=bool(said.words)))
+    if said.words:
+        _hear_out(draft, person, said)
+
+
+def _hear_out(draft: Draft, who: str, said: Typed) -> None:
+    draft.person = who
+    _listen_to_each(draft, said.unsigned(draft.around.names.get(who, "")))
 
 
 def _listen_to_each(draft: Draft, typed: Typed) -> None:

@@ -1,5 +1,6 @@
 """What comes from a shared phone that is locked, or that nobody has signed in on (S7, S14)."""
 
+import re
 from dataclasses import replace
 from functools import partial
 
@@ -18,6 +19,9 @@ from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
 from flows.use import spill
 from flows.words import ANSWERS
+
+_NUMBER_AND_PIN = re.compile(r"^\s*\d{1,2}\W+\d{4,8}\b")
+"""S14: what may be a sign-in in front of a fact is not kept with it."""
 
 _OF_A_SOAK = {"in": "second_in", "out": "early_out", "moved": "moved"}
 """What can only break a soak, and why it is broken then."""
@@ -39,7 +43,7 @@ def keep_unverified(draft: Draft, typed: Typed) -> None:
             continue
         about = _told(draft, each, command)
         if about:
-            free, kept = keep("unverified", typed.text, draft.moment)
+            free, kept = keep("unverified", _NUMBER_AND_PIN.sub("", typed.text), draft.moment)
             draft.happen(UnverifiedFact(draft.phone, about, free.digest))
             draft.kept.append(kept)
             _break(draft, each, about)

@@ -41,6 +41,13 @@ def test_other_texts_are_no_sign_in(body: str) -> None:
     assert claim_of(tidy(body)) is None
 
 
+@pytest.mark.parametrize(
+    ("body", "below"), [("3 3141\nOUT", "OUT"), ("\n3 3141\n\nUSED V1\n0412", "USED V1\n0412")]
+)
+def test_number_and_pin_are_read_above_another_text(body: str, below: str) -> None:
+    assert claim_of(tidy(body)) == Claim(3, "3141", below)
+
+
 def test_a_claim_does_not_show_its_pin() -> None:
     claim = Claim(3, "3141")
 
@@ -247,3 +254,33 @@ def test_S14_what_was_sent_before_its_holder_signed_in_is_nobody_s(store: Store)
     assert fact.person is None
     assert "sent before you signed in" in clinic.heard(SHARED)[-1]
     assert clinic.entries(DeviceUsed) == []
+
+
+def test_S7_what_stands_below_number_and_pin_is_heard(store: Store) -> None:
+    clinic = shell(store)
+
+    heard = clinic.answers(SHARED, "4 271828\nUSED V1 0412")
+
+    (use,) = clinic.entries(DeviceUsed)
+    assert (use.event.patient, use.person) == ("0412", "p4")  # type: ignore[attr-defined]
+    assert heard[0] == "Hello Dov."
+    assert keeps_quiet_about(clinic, "271828")
+
+
+def test_S7_below_a_wrong_pin_it_is_kept_unverified(store: Store) -> None:
+    clinic = shell(store)
+
+    clinic.sends(SHARED, "4 1111\nUSED V1 0412")
+
+    assert len(clinic.entries(WrongPin)) == len(clinic.entries(UnverifiedFact)) == 1
+    assert clinic.entries(DeviceUsed) == []
+    assert keeps_quiet_about(clinic, "1111")
+
+
+def test_S14_no_pin_beside_an_unverified_fact_is_written(store: Store) -> None:
+    clinic = shell(store)
+
+    clinic.sends(SHARED, "4 271828 V1 cover torn")
+
+    assert len(clinic.entries(UnverifiedFact)) == 1
+    assert keeps_quiet_about(clinic, "271828")
