@@ -8,7 +8,7 @@ from flows.cycle.begin import out_of_use
 from flows.cycle.broken import clean_again
 from flows.parts.clinic import Standing
 from flows.parts.decision import DONE, Decision, Saying, go
-from flows.parts.events import CleanedForRepair, CycleAbandoned, Released, StepDone
+from flows.parts.events import CleanedForRepair, CycleAbandoned, Released, Stamped, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
 from flows.parts.situation import Situation, protocol_of
@@ -181,24 +181,22 @@ def _read_sign_off(situation: Situation) -> str | NotUnderstood:
 
 
 def _after_sign_off(situation: Situation, said: str, moment: Moment) -> Decision:
-    return (
-        _earned(situation, moment) if said == "whole" else clean_again(situation, "asked", moment)
-    )
+    if said == "again":
+        return clean_again(situation, "asked", moment)
+    return _earned(situation, situation.history(situation.cycle.id), moment)
 
 
 def _sign_off(situation: Situation, moment: Moment) -> Decision | None:
     """S1: only a person who may release gets a code; who has not covered it is asked first."""
-    if situation.cycle.for_repair:
-        return _cleaned_for_repair(situation)
-    if not may_release(situation.person):
+    if not situation.cycle.for_repair and not may_release(situation.person):
         return None
-    earned = _earned(situation, moment)
-    releases = any(isinstance(event, Released) for event in earned.events)
-    return None if releases and not _has_covered_it(situation) else earned
-
-
-def _has_covered_it(situation: Situation) -> bool:
     history = situation.history(situation.cycle.id)
+    earned = _earned(situation, history, moment)
+    releases = any(isinstance(event, Released) for event in earned.events)
+    return None if releases and not _has_covered_it(situation, history) else earned
+
+
+def _has_covered_it(situation: Situation, history: tuple[Stamped, ...]) -> bool:
     by = [
         each.person
         for each in history
@@ -207,10 +205,11 @@ def _has_covered_it(situation: Situation) -> bool:
     return by[-1:] == [situation.who.id]
 
 
-def _earned(situation: Situation, moment: Moment) -> Decision:
-    """S1: the record's own entries are asked."""
+def _earned(situation: Situation, history: tuple[Stamped, ...], moment: Moment) -> Decision:
+    """S1, S13: the record's own entries are asked; a quarantine is looked at first."""
     cycle = situation.cycle
-    history = situation.history(cycle.id)
+    if cycle.for_repair:
+        return _cleaned_for_repair(situation)
     missing = what_is_missing(history, situation.protocol, moment.now)
     if missing:
         return _not_earned(situation, missing)

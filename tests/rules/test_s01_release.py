@@ -13,6 +13,7 @@ from flows.parts.events import (
     Event,
     Immersed,
     PersonEnrolled,
+    Quarantined,
     Released,
     StepDone,
     TakenOut,
@@ -199,6 +200,17 @@ def test_S8_who_is_not_sure_of_its_cover_has_it_cleaned_again() -> None:
     talk.sends("AGAIN", phone="ph2", after=20)
 
     assert step_of(talk) == "wipe_detergent"
+
+
+def test_S13_what_is_quarantined_meanwhile_is_not_released_by_its_cover() -> None:
+    talk = taken_over()
+    talk.sends("READY", phone="ph2", after=20)
+    talk.let(Quarantined("V1", "board"))
+
+    (text,) = talk.sends("WHOLE", phone="ph2", after=20)
+
+    assert text == "V1 is cleaned for repair. It stays in quarantine: not for patients."
+    assert talk.happened(Released) == []
 
 
 def test_S1_WHOLE_releases_nothing_for_who_may_not() -> None:
