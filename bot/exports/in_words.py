@@ -43,6 +43,7 @@ BECAUSE: Mapping[str, str] = {
     "lot_recalled": "its lot is recalled",
     "not_active": "it was poured before its jug was activated",
     "no_result": "two strips gave no result",
+    "not_vouched_for": "whoever had vouched for it took that back",
     "of_topped_up": "it was poured from what was topped up",
     "probe_in_it": "a probe was put in it, and it is no bath",
     "strip_failed": "its strip failed",

@@ -49,7 +49,8 @@ class Draft:
     def take(self, decision: Decision, thread: Thread | None = None) -> None:
         """What a decision says and lets happen; where it goes next is for others.
 
-        What it sets off is heard after it: an answer comes first.
+        What it sets off is heard after it: an answer comes first. A conversation that is led on
+        for two reasons at once goes there once.
         """
         said_before = len(self.says)
         self.happen(*decision.events, thread=thread)
@@ -57,7 +58,7 @@ class Draft:
             self._addressed(saying, thread) for saying in decision.says
         ]
         self.kept += decision.kept
-        self.moves += decision.moves
+        self.moves += [each for each in decision.moves if each not in self.moves]
 
     def say(self, saying: Saying, thread: Thread | None = None) -> None:
         self.says.append(self._addressed(saying, thread))

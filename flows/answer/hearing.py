@@ -27,6 +27,7 @@ from flows.answer.unclear import may_be_bad_news, strip_in_doubt
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.other_label import label_told
+from flows.containers.taken_back import taken_back
 from flows.containers.which_product import named_alone
 from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
 from flows.cycle.unasked import ASK_FOR_IT
@@ -202,7 +203,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         draft.answer = digest
         proceed(draft, thread, righted)
         return
-    told = topped(draft)
+    told = topped(draft) or taken_back(draft.situation(), draft.moment)
     if told:
         begin(draft, told)
         return
@@ -331,7 +332,8 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
 
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
-    righted = put_right(draft.situation(), draft.moment) or topped(draft)
+    situation, moment = draft.situation(), draft.moment
+    righted = put_right(situation, moment) or topped(draft) or taken_back(situation, moment)
     if righted:
         begin(draft, righted)
         return

@@ -104,7 +104,7 @@ def _after_activate(situation: Situation, said: str | date, moment: Moment) -> D
     if jug is None or not is_sound(jug, moment.now):
         return Decision(then=BACK)
     if said == "unsure":
-        return _in_doubt(jug)
+        return in_doubt(jug)
     asked = situation.first_asked
     counts = asked if isinstance(said, str) else _from(situation, said, moment)
     if isinstance(counts, Refused):
@@ -170,7 +170,7 @@ def _run_out(situation: Situation, jug: Container, life: Decided) -> Text:
     )
 
 
-def _in_doubt(jug: Container) -> Decision:
+def in_doubt(jug: Container) -> Decision:
     """S8: no strip shows whether it was activated: what nobody can vouch for is not used."""
     text = say(
         "containers.activate.unsure",

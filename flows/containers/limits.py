@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from flows.parts.text import Text, say
-from flows.rules.container_life import EXPIRY, NOT_CHECKED, TOPPED_UP
+from flows.rules.container_life import EXPIRY, NOT_CHECKED, NOT_VOUCHED_FOR, TOPPED_UP
 
 EARLIER_EXPIRY = "earlier_expiry"
 """In no entry: what was read off another one of its lot, and does not stand on this one."""
@@ -20,6 +20,7 @@ _LIMITS: Mapping[str, Text] = MappingProxyType(
         "uses": say("limit.uses", "its soaks are used up"),
         TOPPED_UP: say("limit.topped_up", "it was topped up"),
         NOT_CHECKED: say("limit.not_checked", "they were not tested"),
+        NOT_VOUCHED_FOR: say("limit.not_vouched_for", "nobody can vouch for it"),
         EARLIER_EXPIRY: say("limit.earlier_expiry", "an earlier date of its lot"),
         "open_life": say("limit.open_life", "the strips' open life"),
     }

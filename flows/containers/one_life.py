@@ -2,6 +2,7 @@
 
 from flows.calculations.calendar import end_of_day
 from flows.containers.limits import EARLIER_EXPIRY, limit
+from flows.containers.why_not import OF_TOPPED, is_of_topped_up, why_not
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -11,9 +12,8 @@ from flows.protocols import shipped
 from flows.protocols.model import Chemistry, Product
 from flows.rules.amount_words import volume
 from flows.rules.container_life import EXPIRY, has_uses_left, is_active
-from flows.rules.found_unfit import OF_TOPPED_UP, PROBE_IN_IT, TOPPED_UP
 from flows.rules.good_to import good_to
-from flows.rules.recall import BECAUSE, FIGURE, set_aside
+from flows.rules.recall import set_aside
 from flows.rules.recall_words import keep_it
 from flows.rules.soak import is_out
 from flows.rules.strip import FREED_BY_A_STRIP, is_sound, is_usable
@@ -119,12 +119,17 @@ def _origin(situation: Situation, container: Container) -> Text:
         source=container.source,
         time=container.since,
         good_to=good_to(container.discard_by, situation.zone),
-        limit=limit(container.because),
+        limit=_limit(situation, container),
     )
 
 
 def _limit(situation: Situation, thing: Container | StripBottle) -> Text:
-    """S5: of one lot the earliest expiry counts, though a later one stands on this label."""
+    """S5: of one lot the earliest expiry counts, though a later one stands on this label.
+
+    S6: what was poured from a topped-up bottle was topped up itself by nobody.
+    """
+    if isinstance(thing, Container) and is_of_topped_up(thing):
+        return OF_TOPPED
     ends = end_of_day(thing.expires, situation.zone) if thing.expires else thing.discard_by
     is_earlier = thing.because == EXPIRY and thing.discard_by < ends
     return limit(EARLIER_EXPIRY if is_earlier else thing.because)
@@ -320,36 +325,13 @@ def not_for_use(situation: Situation, container: Container, moment: Moment) -> T
         "{tag}: NOT FOR USE: {why}. Throw it away by the maker's sheet, then text {discard} "
         "{tag}.",
         tag=tag,
-        why=_why(situation, container, moment),
+        why=why_not(container, product_here(situation, container.product), moment),
     )
 
 
 def _is_for_no_probe_here(situation: Situation, container: Container, moment: Moment) -> bool:
     unknown = product_here(situation, container.product) is None
     return unknown and is_sound(container, moment.now)
-
-
-def _why(situation: Situation, container: Container, moment: Moment) -> Text:
-    if container.fitness is Fitness.GOOD:
-        return _why_over(situation, container, moment)
-    if container.why == "strip_failed":
-        return say("state.why.strip", "a strip failed")
-    if container.why in {TOPPED_UP, OF_TOPPED_UP}:
-        return limit("topped_up")
-    if container.why == PROBE_IN_IT:
-        return say("state.why.probe", "a probe was in it")
-    if container.why == BECAUSE[FIGURE]:
-        return say("state.why.figure", "a figure was wrong")
-    return say("state.why.condemned", "condemned")
-
-
-def _why_over(situation: Situation, container: Container, moment: Moment) -> Text:
-    if moment.now >= container.discard_by:
-        return say("state.why.date", "out of date")
-    product = product_here(situation, container.product)
-    if isinstance(product, Chemistry) and has_uses_left(container.uses, product):
-        return say("state.why.cleaning", "its cleaning is over")
-    return limit("uses")
 
 
 # -- strips -------------------------------------------------------------------------------------

@@ -256,14 +256,17 @@ def _read_lot(situation: Situation) -> str | NotUnderstood:
     """A lot as printed; NONE where there is none, DATE where its expiry is wrong.
 
     S10: an answer to another question is no lot, nor is the date that has just been given; what
-    may be a date still to come is asked back.
+    may be a date still to come is asked back. NO denies the date as likely as the lot.
     """
     said, words = typed(situation), situation.vocabulary
     if said.words[:1] == (fold(words.word(_DATE)),):
         return _DATE
     word = choose(said, {words.word(slug): slug for slug in ("none", _DATE)})
-    if word in {"none", _DATE}:
-        return "" if word == "none" else _DATE
+    if word == "none":
+        in_full = fold(words.word("none")) in said.words
+        return "" if in_full else NotUnderstood("word")
+    if word == _DATE:
+        return _DATE
     return NotUnderstood("word") if _answers_another(situation) else lot_in(situation, said)
 
 

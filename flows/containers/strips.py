@@ -191,10 +191,16 @@ def _checked(situation: Situation, moment: Moment, *, passed: bool) -> Decision:
     Of two who have tested it the worse counts, though it has judged meanwhile (S4).
     """
     bottle = situation.clinic.strips[situation.frame.memo["tag"]]
+    return decided(situation, bottle, _strip(situation), moment, passed=passed)
+
+
+def decided(
+    situation: Situation, bottle: StripBottle, strip: StripProduct, moment: Moment, *, passed: bool
+) -> Decision:
+    """The same of any *bottle*: what fell with it is told in the same answer."""
     after_all = not passed and bottle.checked and bottle.fitness is not Fitness.CONDEMNED
     if not after_all and not lacks_its_check(bottle, moment.now):
         return Decision(says=(Saying(_stands(situation, bottle, moment)),), then=BACK)
-    strip = _strip(situation)
     checked = StripsChecked(bottle.tag, bottle.lot, passed, strip.qc_positive, strip.qc_negative)
     words = _good_to(situation, bottle) if passed else _useless(bottle.tag)
     clinic = situation.clinic

@@ -18,6 +18,7 @@ _DAY = timedelta(days=1)
 EXPIRY = "maker_expiry"
 ACTIVATED_LIFE = "activated_life"
 TOPPED_UP, NOT_CHECKED = "topped_up", "not_checked"
+NOT_VOUCHED_FOR = "not_vouched_for"
 LONGEST_SHELF = timedelta(days=10 * 365)
 """S5: a date so late is a slip: a 3 for a 2, or another century.
 

@@ -2,12 +2,14 @@
 
 import pytest
 
-from flows.parts.clinic import Fitness, Standing
+from flows.parts.clinic import Fitness, Level, Standing
 from flows.parts.events import ContainerCondemned, ContainerHeld, Poured
+from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import passes
 from tests.kit.talk import Talk, clinic
 
+CHLORINE = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 WHICH = (
     "Which tub or bottle was topped up: B1, T1? Text its tag, NONE if it had none. Until I know, "
     "use none of them."
@@ -197,3 +199,24 @@ def test_S6_whoever_is_about_to_put_a_probe_in_it_is_led_to_another_bath() -> No
     talk.sends("TOPPED T1", after=20)
 
     assert step_of(talk) == "fill"
+
+
+def test_S6_what_handle_and_cable_are_wiped_with_is_led_on_once() -> None:
+    """Led on for its date and for itself, the conversation was lost."""
+    talk = clinic(level=Level.BRIEF, stocked=False, selection=CHLORINE)
+    play_cycle(talk, until="under")
+
+    talk.sends("TOPPED M1", after=20)
+
+    assert step_of(talk) == "to_wipe"
+
+
+def test_S6_STATE_says_of_what_was_poured_from_it_why_it_is_not_for_use() -> None:
+    """The bottle was topped up, not the bath; and that is why it is over."""
+    talk = clinic()
+    talk.sends("TOPPED B1")
+
+    life, use = talk.sends("STATE T1", after=20)[-2:]
+
+    assert life.endswith(": its source was topped up.")
+    assert use.startswith("T1: NOT FOR USE: its source was topped up.")

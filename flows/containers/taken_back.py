@@ -1,0 +1,143 @@
+"""UNSURE just after GOOD, ACTIVE or FRESH: what no strip shows is vouched for no more (S4, S8)."""
+
+from dataclasses import replace
+from datetime import timedelta
+
+from flows.calculations.strength import Impossible
+from flows.containers.activate import in_doubt
+from flows.containers.discarded import without_its_bath
+from flows.containers.mixing_chlorine import exactly
+from flows.containers.pour import is_poured_in
+from flows.containers.strips import decided
+from flows.parts.clinic import AT_HAND, Container, Kind, StripBottle
+from flows.parts.decision import STAY, Decision, Move, Saying, go
+from flows.parts.events import (
+    ContainerCondemned,
+    EvidenceStated,
+    JugActivated,
+    LifeShortened,
+    Mixed,
+    StripsChecked,
+)
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.parts.text import say
+from flows.protocols.model import StripProduct
+from flows.replies import NotUnderstood
+from flows.replies.amounts import Amounts, amounts
+from flows.replies.tags import TAG
+from flows.replies.typed import POLITE, fold
+from flows.rules.amount_words import shown
+from flows.rules.container_life import NOT_VOUCHED_FOR
+
+LATELY = timedelta(minutes=2)
+"""Later UNSURE may be of something else. Source: common practice, none published."""
+
+_VOUCHED = (StripsChecked, JugActivated, EvidenceStated, Mixed)
+_DOUBTS = frozenset({"UNSURE", "BAD", "FAILED", "FAIL", "FAILS", "OLD", "DIRTY", "PATCHY"})
+_DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER", "DIDNT", "DIDN'T"})
+_VOUCHES = frozenset(
+    {"SURE", "GOOD", "ACTIVE", "ACTIVATED", "FRESH", "DRY", "WASHED", "EMPTY", "CLEAN", "CLEAR"}
+    | {"BOILED", "COOLED", "MEASURED", "PASS", "PASSED", "RIGHT", "SO", "NEW"}
+)
+_BESIDE = POLITE | {
+    *("SORRY", "OOPS", "NO", "ACTUALLY", "BUT", "I", "AM", "I'M", "IM", "WE", "IT", "ITS", "IT'S"),
+    *("IS", "WAS", "WERE", "ARE", "THEY", "THE", "A", "ONE", "TWO", "ALL", "OF", "THAT", "WRONG"),
+    *("STRIP", "STRIPS", "JUG", "BATH", "TUB", "BOTTLE", "WATER", "BLEACH", "MISTAKE", "DILUTED"),
+}
+"""What people say around it; with any other word it may be about something else."""
+
+
+def taken_back(situation: Situation, moment: Moment) -> Decision | None:
+    """S4, S8: of two words from one phone the worse counts. None of any other text."""
+    thing = _vouched_for_last(situation, moment)
+    if thing is None or not _doubts(situation, thing):
+        return None
+    if isinstance(thing, StripBottle):
+        strip = situation.product(thing.product)
+        known = strip if isinstance(strip, StripProduct) else None
+        return _not_tested(situation, thing, known, moment) if known else None
+    if thing.kind is Kind.JUG:
+        pouring = (each for each in situation.threads_here if is_poured_in(each, thing.tag))
+        moves = tuple(Move(each.id, go("fill")) for each in pouring)
+        return replace(in_doubt(thing), then=STAY, moves=moves)
+    return _not_for_use(situation, thing)
+
+
+def _vouched_for_last(situation: Situation, moment: Moment) -> Container | StripBottle | None:
+    """By this phone, just now, and still at hand."""
+    vouched = situation.past(_VOUCHED, moment.now - LATELY)
+    mine = [each.event for each in vouched if each.phone == situation.phone.id]
+    if not mine:
+        return None
+    tag = str(getattr(mine[-1], "tag", "") or getattr(mine[-1], "bath", ""))
+    clinic = situation.clinic
+    thing = clinic.containers.get(tag) or clinic.strips.get(tag)
+    return thing if thing and thing.fitness in AT_HAND else None
+
+
+def _doubts(situation: Situation, thing: Container | StripBottle) -> bool:
+    said, tags = typed(situation), {}
+    for word in said.words:
+        if found := TAG.fullmatch(word):
+            tags[word] = found[1]
+    if said.asks or not {*tags.values()} <= {thing.tag}:
+        return False
+    labels = map(fold, situation.clinic.devices)
+    words = {*said.words} - {*tags} - {*labels}
+    unsure = fold(situation.vocabulary.word("unsure"))
+    in_words = bool(words & (_DOUBTS | {unsure})) or (words & _DENIES and words & _VOUCHES)
+    is_all = words <= _DOUBTS | {unsure} | _DENIES | _VOUCHES | _BESIDE
+    return bool(in_words and is_all) or _is_another_amount(situation, thing)
+
+
+def _is_another_amount(situation: Situation, thing: Container | StripBottle) -> bool:
+    """5% 4 L after FRESH for 5% 2 L: half as strong, and no strip shows it."""
+    said = amounts(typed(situation))
+    if isinstance(thing, StripBottle) or thing.kind is Kind.JUG or isinstance(said, NotUnderstood):
+        return False
+    return bool(said.strengths) and not _is_as_noted(situation, said, thing)
+
+
+def _is_as_noted(situation: Situation, said: Amounts, bath: Container) -> bool:
+    """S10: the same amount once more is a double; of what is wiped with, by its volume alone."""
+    vouched = situation.past((EvidenceStated,), bath.since)
+    noted = [each.event for each in vouched if getattr(each.event, "bath", "") == bath.tag]
+    strengths = {getattr(each, "strength", "") for each in noted} or {_source_of(situation, said)}
+    return said.volume_ml == bath.volume_ml and strengths == {_source_of(situation, said)}
+
+
+def _source_of(situation: Situation, said: Amounts) -> str:
+    """As the record has it: `single_use`."""
+    percent = exactly(said.strengths[0])
+    is_powder = fold(situation.vocabulary.word("powder")) in typed(situation).words
+    strength = "" if isinstance(percent, Impossible) else shown(percent)
+    return f"{'powder' if is_powder else 'bleach'} {strength} %"
+
+
+def _not_tested(
+    situation: Situation, bottle: StripBottle, strip: StripProduct, moment: Moment
+) -> Decision:
+    dipping = tuple(
+        Move(each.id, go("dip", number=each.top.number))
+        for each in situation.threads_here
+        if (each.top.step, each.top.memo.get("strips")) == ("dip", bottle.tag)
+    )
+    failed = decided(situation, bottle, strip, moment, passed=False)
+    return replace(failed, then=STAY, moves=dipping)
+
+
+def _not_for_use(situation: Situation, mixed: Container) -> Decision:
+    """Mixed new, for one soak or to wipe with: what went by it since falls."""
+    text = say(
+        "containers.taken_back",
+        "Then {tag} is not for use: throw it away, rinse and dry what it was in. Whatever was "
+        "soaked in it or wiped with it does not count.",
+        tag=mixed.tag,
+    )
+    events = (
+        LifeShortened(mixed.tag, mixed.since, NOT_VOUCHED_FOR),
+        ContainerCondemned(mixed.tag, NOT_VOUCHED_FOR),
+    )
+    return Decision(events, (Saying(text),), moves=without_its_bath(situation, mixed.tag))
