@@ -134,7 +134,8 @@ def _activated(situation: Situation, jug: Container, at: datetime, moment: Momen
         )
     text = say(
         "containers.label.activated",
-        "Write on it: {label} {contents}, activated {day}, good to {good_to} ({limit}). Name too.",
+        "Write on it: {label} {contents}, activated {day}, good to {good_to} ({limit}). Name too, "
+        "strike the old date.",
         label=labelled_tag(jug.tag),
         contents=contents(chemistry.title, jug.volume_ml),
         day=situation.local_day(at),

@@ -12,7 +12,7 @@ from flows.containers.one_life import (
 )
 from flows.containers.other_label import that_date_stays, told_otherwise
 from flows.containers.pour import lasts_its_soak
-from flows.containers.which_product import meant, told_apart
+from flows.containers.which_product import meant, of_no_use, told_apart
 from flows.parts.clinic import Container, Cycle, Fitness, Frame, Kind, StripBottle, Thread
 from flows.parts.decision import Decision, Move, Next, Opening, Turn, told
 from flows.parts.listed import listed
@@ -46,6 +46,9 @@ def open_command(situation: Situation, moment: Moment) -> Decision:
         return _opened_before(situation, known, moment)
     if tells_of_before_beside_a_date(typed(situation).words[1:]):
         return told(_was_opened_before())
+    elsewhere = of_no_use(situation)
+    if elsewhere:
+        return told(elsewhere)
     step = "strips" if any(map(_means_strips, typed(situation).words[1:])) else "jug"
     word = situation.vocabulary.word("open")
     of = meant(situation, example=f"{word} S {{}}" if step == "strips" else f"{word} {{}}")
@@ -167,7 +170,8 @@ def _pours(situation: Situation, moment: Moment) -> Decision:
     """What is named is never replaced by another."""
     named, into = (*tags_named(situation), None, None)[:2]
     if named is None:
-        of = meant(situation, example=f"{situation.vocabulary.word('pour')} {{}}")
+        example = f"{situation.vocabulary.word('pour')} {{}}"
+        of = of_no_use(situation) or meant(situation, example=example)
         if isinstance(of, Text):
             return told(of)
         return _asks_to_pour(situation, Kind.BATH, of, **told_apart(situation, of))

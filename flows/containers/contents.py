@@ -23,3 +23,12 @@ def not_soaked_in(tag: str, product: str) -> Text:
         tag=tag,
         product=product,
     )
+
+
+def strips_of_no_use_here(tag: str) -> Text:
+    """S4: each product has its own strips."""
+    return say(
+        "state.strips.not_here",
+        "{tag}: NOT FOR USE here: no probe of this site is soaked in what these strips are for.",
+        tag=tag,
+    )

@@ -80,8 +80,20 @@ def _after_jug_lot(situation: Situation, lot: str, moment: Moment) -> Decision:
         ),
     )
     words = label(tag, contents(in_a_jug(chemistry), jug.volume_ml), lot, life, situation.zone)
-    labelled = Decision((jug, *shortened), (*why, *told, Saying(words)), then=BACK)
+    is_inactive = chemistry.activation_needed and not chemistry.is_single_use
+    inactive = (Saying(_not_active(tag)),) if is_inactive else ()
+    labelled = Decision((jug, *shortened), (*why, *told, Saying(words), *inactive), then=BACK)
     return _on_hold(labelled, tag) if any(map(fell_by_a_strip, others)) else labelled
+
+
+def _not_active(tag: str) -> Text:
+    """S5: its printed date is not until when it is good once it is active."""
+    return say(
+        "containers.jug.not_active",
+        "Write NOT ACTIVE on {tag} too: nothing is poured from it before {pour} {tag}, which "
+        "leads through its activator.",
+        tag=tag,
+    )
 
 
 def _on_hold(labelled: Decision, tag: str) -> Decision:

@@ -1,6 +1,7 @@
 """STATE T1, STATE S1: the life of one container, as the record has it (S4, S5)."""
 
 from flows.calculations.calendar import end_of_day
+from flows.containers.contents import strips_of_no_use_here
 from flows.containers.limits import EARLIER_EXPIRY, limit
 from flows.containers.why_not import OF_TOPPED, is_of_topped_up, why_not
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, StripBottle
@@ -357,6 +358,8 @@ def _strips_use(situation: Situation, bottle: StripBottle, moment: Moment) -> Te
         return keep_it(tag)
     if bottle.fitness is Fitness.DISCARDED:
         return say("state.gone", "{tag}: NOT FOR USE, noted as thrown away.", tag=tag)
+    if is_usable(bottle, moment.now) and not situation.uses(bottle.product):
+        return strips_of_no_use_here(tag)
     if is_usable(bottle, moment.now):
         return say(
             "state.strips.good",

@@ -157,7 +157,7 @@ def _more(situation: Situation, hidden: Sequence[Container | StripBottle], momen
 
 def _is_usable(situation: Situation, one: Container | StripBottle, moment: Moment) -> bool:
     if isinstance(one, StripBottle):
-        return is_usable(one, moment.now)
+        return is_usable(one, moment.now) and situation.uses(one.product)
     return is_for_use(situation, one, moment)
 
 
@@ -221,7 +221,7 @@ def _recalled(tag: str) -> Text:
 def _strips_row(situation: Situation, bottle: StripBottle, moment: Moment) -> Text:
     if set_aside(situation.clinic, bottle):
         return _recalled(bottle.tag)
-    if not is_usable(bottle, moment.now):
+    if not _is_usable(situation, bottle, moment):
         return say("state.row.not", "{tag} NOT FOR USE", tag=bottle.tag)
     ends = good_to_in_row(bottle.discard_by, situation.zone)
     return say("state.row", "{tag} {good_to_row}", tag=bottle.tag, good_to_row=ends)

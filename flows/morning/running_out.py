@@ -197,7 +197,8 @@ def _by_date(situation: Situation, now: datetime) -> Iterator[Text]:
     """Jugs and strips that end within the week and not today, which the first text says."""
     today = end_of_day(local_day(now, situation.zone), situation.zone)
     strips = [each for each in situation.clinic.strips.values() if is_usable(each, now)]
-    kept: list[Container | StripBottle] = [*_jugs(situation, now), *strips]
+    here: list[Container | StripBottle] = [*_jugs(situation, now), *strips]
+    kept = [each for each in here if situation.uses(each.product)]
     for each in sorted(kept, key=lambda one: one.discard_by):
         later = [one for one in kept if one.product == each.product and one is not each]
         is_last = all(one.discard_by <= each.discard_by for one in later)

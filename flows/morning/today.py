@@ -53,7 +53,8 @@ def _good(situation: Situation, now: datetime) -> list[Thing]:
     clinic = situation.clinic
     liquids = [each for each in clinic.containers.values() if is_sound(each, now)]
     things: list[Thing] = [each for each in liquids if _has_a_soak(situation, each)]
-    things += [each for each in clinic.strips.values() if is_usable(each, now)]
+    strips = [each for each in clinic.strips.values() if situation.uses(each.product)]
+    things += [each for each in strips if is_usable(each, now)]
     things.sort(key=lambda each: each.discard_by)
     used_with = _used_with(situation)
     groups: dict[str, list[Thing]] = {name: [] for name in used_with.values()}
@@ -81,10 +82,15 @@ def _kind(thing: Thing) -> Kind | None:
 
 
 def _has_a_soak(situation: Situation, container: Container) -> bool:
-    """S4, S5: a bath that may take another; what was mixed for one soak is not for today's."""
+    """S4, S5: a bath that may take another; what was mixed for one soak is not for today's.
+
+    Nor is anything that no probe here is soaked in.
+    """
     chemistry = _chemistries(situation).get(container.product)
-    if container.kind is not Kind.BATH or chemistry is None:
+    if container.kind is Kind.MIXED:
         return True
+    if container.kind is not Kind.BATH or chemistry is None:
+        return chemistry is not None
     return has_uses_left(container.uses, chemistry) and not chemistry.is_single_use
 
 

@@ -184,6 +184,11 @@ class Situation:
         known = here.products() if here else ()
         return next((each for each in known if each.name == name), shipped().product(name))
 
+    def uses(self, product: str) -> bool:
+        """S4: whether a device here is soaked in it today, or such strips are read for one."""
+        models = dict.fromkeys(each.model for each in self.clinic.devices.values())
+        return any(_is_of(product, self.today(model)) for model in models)
+
     def local_day(self, moment: datetime) -> date:
         return moment.astimezone(self.zone).date()
 

@@ -124,7 +124,7 @@ def test_S5_activated_just_now_its_life_runs_from_then_and_the_label_says_so() -
     assert (jug.discard_by, jug.because) == (event.discard_by, "activated_life")
     assert label == (
         f"Write on it: {labelled_tag('J1')} glutaral 3.0 %, activated 2 Mar 2026, good to "
-        "the end of 29 Mar 2026 (its life once activated). Name too."
+        "the end of 29 Mar 2026 (its life once activated). Name too, strike the old date."
     )
 
 

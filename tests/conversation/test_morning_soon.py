@@ -23,9 +23,10 @@ from flows.walk import Setting
 from tests.conversation.test_morning import DAY, EXPIRES, TOMORROW, choose, mornings, until
 from tests.kit.cycles import play_cycle
 from tests.kit.strips import passes
-from tests.kit.talk import NINE, Talk, clinic
-from tests.kit.two_products import two_products
+from tests.kit.talk import NINE, Talk, clinic, shipped_protocol
+from tests.kit.two_products import GLUTARAL, two_products
 
+HYDROGEN_PEROXIDE = Selection("hp_75", "hp_strip_6", "sealed_probe", "enzymatic")
 FAR = NINE + 60 * DAY
 
 
@@ -210,12 +211,16 @@ def test_strips_last_by_the_tests_of_their_own_product() -> None:
 
 def test_at_most_three_things_are_said_and_the_most_pressing_first() -> None:
     talk = clinic()
+    talk.protocols["other"] = shipped_protocol(GLUTARAL)
+    talk.protocols["another"] = shipped_protocol(HYDROGEN_PEROXIDE)
     talk.let(ContainerDiscarded("T1"), ContainerDiscarded("B1"), ContainerHeld("J1", "no_result"))
     choose(talk, "strips_in_bottle", "1")
     talk.let(StripDipped("a", "T1", "S1", None, NINE, NINE))
     talk.let(
-        JugOpened("J2", "other", "L1", EXPIRES, NINE, NINE + 3 * DAY, "jug_open_life"),
-        JugOpened("J3", "another", "L1", EXPIRES, NINE, NINE + 2 * DAY, "jug_open_life"),
+        DeviceEnrolled("V2", "other"),
+        DeviceEnrolled("V3", "another"),
+        JugOpened("J2", "ga_30", "L1", EXPIRES, NINE, NINE + 3 * DAY, "jug_open_life"),
+        JugOpened("J3", "hp_75", "L1", EXPIRES, NINE, NINE + 2 * DAY, "jug_open_life"),
     )
 
     until(talk, TOMORROW)

@@ -62,7 +62,7 @@ def test_a_lot_that_is_lacking_or_not_clear_is_asked_for(said: str) -> None:
     "said",
     [
         *("OPEN 27 A1234", "OPEN A1234", "OPEN 990331 A1", "OPEN 27 03 28 A1234"),
-        *("OPEN A1234 27 03 28", "OPEN LOT A1234 EXP 27 12 28", "OPEN BLEACH 270331 A1234"),
+        *("OPEN A1234 27 03 28", "OPEN LOT A1234 EXP 27 12 28", "OPEN FRIDGE 270331 A1234"),
         *("OPEN NOT 270331 A1234", "OPEN 270331 A1234?"),
         *("OPEN EXP LOT 270331", "OPEN LOT 270331", "OPEN TWO JUGS 270331 A1234"),
         *("OPEN 270331 D44 ? 7", "OPEN 270331 D44 _ 7"),

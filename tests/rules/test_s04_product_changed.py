@@ -5,8 +5,16 @@ from dataclasses import replace
 import pytest
 
 from flows.parts.clinic import Fitness
-from flows.parts.events import JugActivated, Poured, StripBottleOpened, StripRead, StripsChecked
+from flows.parts.events import (
+    JugActivated,
+    Poured,
+    SiteOpened,
+    StripBottleOpened,
+    StripRead,
+    StripsChecked,
+)
 from flows.protocols.model import Selection
+from tests.conversation.test_morning import TOMORROW, mornings, until
 from tests.kit.talk import SELECTION, Talk, clinic, shipped_protocol
 from tests.kit.two_products import GLUTARAL
 
@@ -127,3 +135,29 @@ def test_what_no_file_has_any_more_is_called_by_its_stable_name() -> None:
     talk.let(replace(talk.happened(Poured)[-1], tag="T7", product="own_opa"))
 
     assert talk.sends("TEST T7", after=60)[0].startswith("T7 is of own_opa, and no probe here")
+
+
+# -- what is used no more -----------------------------------------------------------------------
+
+
+def test_S4_what_no_probe_is_soaked_in_any_more_is_in_no_morning_text() -> None:
+    talk = clinic()
+    talk.let(SiteOpened("s1", "Etc/GMT-3", "17:00", "en", "dmy"))
+    talk.protocol = shipped_protocol(HYDROGEN_PEROXIDE)
+
+    until(talk, TOMORROW)
+
+    assert mornings(talk)[0].startswith("Good morning. In date: none. Strip first: none.")
+    assert not [each for each in talk.heard["ph1"] if each.startswith("Soon:")]
+
+
+def test_S4_its_strips_are_not_for_use_here_in_state_either() -> None:
+    talk = clinic()
+    talk.protocol = shipped_protocol(HYDROGEN_PEROXIDE)
+
+    of_all, of_one = talk.sends("STATE"), talk.sends("STATE S1", after=60)
+
+    assert "S1 NOT FOR USE" in of_all[-1]
+    assert of_one[-1] == (
+        "S1: NOT FOR USE here: no probe of this site is soaked in what these strips are for."
+    )
