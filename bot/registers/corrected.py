@@ -16,16 +16,25 @@ from flows.calculations.calendar import end_of_day, last_good_day
 from flows.calculations.chlorine import MIXED_LIFE_DAYS
 from flows.parts.clinic import AT_HAND, Batch, Clinic, Container, Fitness, Kind, StripBottle
 from flows.parts.events import (
+    BathChosen,
     ContainerCondemned,
+    ContainerDiscarded,
+    DetergentSoakEnded,
     Event,
+    EvidenceStated,
+    Immersed,
     JugActivated,
     JugOpened,
     LifeShortened,
     Mixed,
     Poured,
+    Released,
+    StepDone,
     StripBottleOpened,
+    StripDipped,
     StripRead,
     StripsChecked,
+    TakenOut,
 )
 from flows.parts.moment import Moment
 from flows.protocols import shipped
@@ -61,6 +70,12 @@ NEVER_GOOD = frozenset({"topped_up", "checked", "passed"})
 
 _IN_DOUBT = (OF_A_LOT - {"lot", "source"}) | {"kind", "outcome", "seen", "celsius"}
 """By which something may be unfit that goes on being used."""
+
+_EVIDENCE = (
+    *(BathChosen, ContainerDiscarded, DetergentSoakEnded, EvidenceStated, Immersed, Mixed, Poured),
+    *(Released, StepDone, StripDipped, StripRead, StripsChecked, TakenOut),
+)
+"""S1: of what a release rests on, or what is for use, no field is put right without a word."""
 
 _SINCE: Mapping[type[Event], tuple[str, str, str]] = {
     JugOpened: ("containers", "since", "opened"),
@@ -107,7 +122,8 @@ def follows(
         return (failed,), (*recalled, _told_of_fail(failed, clinic))
     moves = {"lot", "source", *DATES, *NEVER_GOOD}
     if name not in moves or type(made.event) not in _SINCE:
-        in_doubt = _in_doubt(made.meant, clinic) if name in _IN_DOUBT else ()
+        is_in_doubt = name in _IN_DOUBT or isinstance(made.event, _EVIDENCE)
+        in_doubt = _in_doubt(made.meant, clinic) if is_in_doubt else ()
         return (), (*recalled, *in_doubt)
     one = _that_one(made.event, clinic)
     own = _own(made, one, clinic, zone) if one and name != "lot" else ()

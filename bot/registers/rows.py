@@ -17,7 +17,7 @@ from flows.replies.lots import is_lot
 T = TypeVar("T")
 
 LABEL = re.compile(r"[A-Z]{1,2}[0-9]{1,2}")
-TAG = re.compile(r"[JBTS][1-9][0-9]?")
+TAG = re.compile(r"[JBTSM][1-9][0-9]?")
 _PIN = re.compile(r"[0-9]{4,6}")
 _SITE = re.compile(r"[a-z][a-z0-9-]{0,15}")
 NO_LOT = "NONE"

@@ -15,6 +15,7 @@ from flows.parts.events import (
     CycleVoided,
     Immersed,
     Recalled,
+    StepDone,
     StripDipped,
     StripRead,
     StripsChecked,
@@ -232,3 +233,37 @@ def test_S18_what_leads_to_a_recalled_lot_is_said_to_be_recalled_once_more(
     said = corrects(bot, *corrected)
 
     assert words in said[0]
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "value"),
+    [
+        ("Immersed", "strip_good_until", "2026-03-02 09:01"),
+        ("StripRead", "age", "200 s"),
+        ("StripRead", "age_proved", "no"),
+        ("StripDipped", "read_from", "2026-03-02 09:10"),
+        ("StepDone", "container", "M1"),
+        ("Poured", "volume_ml", "8000"),
+    ],
+)
+def test_S1_nothing_that_a_release_rests_on_is_put_right_without_a_word(
+    store: Store, kind: str, name: str, value: str
+) -> None:
+    bot = shell(store)
+    read_in(bot, "pass", "pass")
+    bot.exchange.facts(SITE, (StepDone("c1", "V1", "wipe_disinfectant", container="B1"),))
+
+    (said,) = corrects(bot, kind, name, value)
+
+    assert said.startswith("Nothing that stands changes by it.")
+    assert "A device that must not be used: FAULT and its label." in said
+
+
+def test_S6_so_is_what_was_thrown_away(store: Store) -> None:
+    """The jug that is gone by what is said now stands here still."""
+    bot = shell(store)
+    bot.exchange.facts(SITE, (ContainerDiscarded("T1"),))
+
+    (said,) = corrects(bot, "ContainerDiscarded", "tag", "J1")
+
+    assert "text DISCARD J1 B1 and clean again" in said
