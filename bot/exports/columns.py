@@ -90,7 +90,12 @@ def _use_before(part: int) -> Reads:
 
 
 def _activated(facts: Facts) -> str:
-    """As it was told; where it was not, it counts from the opening of the jug (S5)."""
+    """As it was told; where it was not, it counts from the opening of the jug (S5).
+
+    What is mixed for each soak was mixed as its bath was filled.
+    """
+    if facts.protocol.chemistry.is_single_use:
+        return _local(facts, _said(facts.bath, "poured"))
     if facts.activated:
         return _local(facts, _said(facts.activated, "activated"))
     return _local(facts, _said(facts.jug, "opened")) if _needs_activation(facts) else ""

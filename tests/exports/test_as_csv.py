@@ -303,3 +303,16 @@ def test_a_volume_that_nobody_has_said_is_an_empty_cell(store: Store) -> None:
     (row,) = rows(files_of([cycle])["cycles.csv"])
     assert row["jug_volume_ml"] == row["bottle_volume_ml"] == ""
     assert " ml)" not in as_text(cycle)
+
+
+def test_what_is_mixed_for_one_soak_was_mixed_as_its_bath_was_filled(store: Store) -> None:
+    """Its bleach may have been opened weeks before."""
+    talk = clinic(selection=Selection("chlorine_01", "", "plastic_probe", "enzymatic"))
+    play_cycle(talk)
+    write(store, talk.entries, SITE)
+
+    with store.read() as connection:
+        (cycle,) = timelines(connection, SITE)
+
+    (row,) = rows(files_of([cycle])["cycles.csv"])
+    assert row["activated_at"] == row["bath_filled_at"] != row["jug_opened_at"]
