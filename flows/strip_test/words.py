@@ -64,8 +64,8 @@ def _dip_several(product: StripProduct, values: dict[str, Value]) -> Text:
     if product.handling:
         return say(
             "strip.dip.several.handled",
-            "Dry hands. Dip {strip_of} in {tag} for {dip_for}, no stirring. Reply {example} "
-            "as you lift them out. Each: {handling}",
+            "Dry hands. Dip {strip_of} in {tag} for {dip_for}, no stirring. Lifted out: reply "
+            "{example}. Each: {handling}",
             **values,
         )
     return say(
@@ -109,7 +109,7 @@ def dip_alone(example: str) -> Text:
     """S4: with more words beside it nobody knows when it was dipped, or whether it was."""
     return say(
         "strip.dip.alone",
-        "A strip counts from its dip, so I note none with more words. Was it dipped before now? "
+        "A strip counts from its dip, so I note none with more words. Dipped before now? "
         "Throw it away, take a new one, reply only {example} as you lift it out.",
         example=example,
     )

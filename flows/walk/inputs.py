@@ -336,6 +336,7 @@ def near_misses(step: Step) -> tuple[str, ...]:
 def _commands(room: Room) -> Iterator[Chance]:
     clinic = room.clinic
     things = [*clinic.devices, *_tags(clinic)]
+    yield Chance(1, Text("ph1", ENGLISH.word("topped")))
     for phone, slugs in (("ph1", COMMANDS), ("ph2", FROM_ELSEWHERE)):
         for slug in slugs:
             word = ENGLISH.word(slug)
