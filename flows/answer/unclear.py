@@ -59,9 +59,13 @@ def _names_a_probe(draft: Draft, said: Typed, thread: Thread | None) -> bool:
 
 
 def strip_in_doubt(draft: Draft, thread: Thread | None) -> Text | None:
-    """S4: what may put right a strip that was just read; None beside another one's colour."""
+    """S4: what may put right a strip that was just read; None beside another one's colour.
+
+    Out 2 min early is of no strip, whatever figure stands in it.
+    """
     said = draft.typed
-    if said is None or said.asks:
+    is_of_a_soak = said is not None and not {"OUT", "EARLY"}.isdisjoint(said.words)
+    if said is None or said.asks or is_of_a_soak:
         return None
     if thread and (is_to_be_read(thread) or _holds_its_word(draft, said, thread)):
         return None
@@ -69,11 +73,15 @@ def strip_in_doubt(draft: Draft, thread: Thread | None) -> Text | None:
 
 
 def what_is_wrong(label: str) -> Text:
-    """How to say what may have been meant of that probe."""
+    """How to say what may have been meant of that probe: by words that count at every step.
+
+    OUT is the old answer to a bell once that is over; IN T1 breaks the soak of what is in T1.
+    """
     return say(
         "told.unclear",
-        "About {device}: nothing is noted yet. Taken out or moved? Text {device} {out}. Put in a "
-        "bath? {device} {in} T1. Damaged? {fault} {device}. Used? {used} {device}.",
+        "About {device}: nothing is noted yet. Out too early, moved, in doubt? Text {device} "
+        "{again}. In a wrong bath? {device} {in}, its tag. Damaged? {fault} {device}. Used? "
+        "{used} {device}.",
         device=label,
     )
 

@@ -1,8 +1,9 @@
 """A reading that is put right at once: of two the worse counts (S4)."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
+from itertools import pairwise
 
 from flows.parts.decision import AGAIN, Decision, Saying
 from flows.parts.moment import Moment
@@ -34,10 +35,29 @@ _AROUND = (
 
 _BEFORE_A_TAG = frozenset({"IN", "FOR", "OF"})
 _IN_DOUBT = frozenset(
-    {"STRIP", "FAIL", "FAILS", "FAILED", "PATCHY", "UNSURE", "WRONG", "MISTAKE", "MEANT", "TYPO"}
+    {"BAD", "FAIL", "FAILS", "FAILED", "PATCHY", "UNSURE", "WRONG", "MISTAKE", "MEANT", "TYPO"}
     | {"CORRECTION"}
 )
+_COUNTED = frozenset(
+    {
+        "MIN",
+        "MINS",
+        "MINUTE",
+        "MINUTES",
+        "SEC",
+        "SECONDS",
+        "HOURS",
+        "DAYS",
+        "TIMES",
+        "MORE",
+        "LEFT",
+    }
+    | {"STRIPS", "PATIENTS", "PEOPLE", "PROBES", "BATHS", "L", "LITRES"}
+)
+"""What a figure before it is a number of: 2 min left, 3 patients waiting."""
+_NUMBERED = frozenset({"ROOM", "WARD", "BED"})
 _DENIES = frozenset({"NOT", "NO", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER"})
+_OF_IT = frozenset({"ALL", "ABOUT", "COLOUR", "COLOR", "AM", "I'M", "IM", "REALLY", "QUITE"})
 _OF_A_PASS = frozenset({"SURE", "GOOD", "PASS", "PASSED"})
 
 
@@ -61,16 +81,31 @@ def may_be_put_right(situation: Situation, moment: Moment) -> Text | None:
     """S4: what else may be said of that strip is asked about, while it may be put right."""
     said = typed(situation).words
     for strip in _meant(situation, moment):
-        digit = next((each for each in said if each in _digits(situation, strip)), None)
+        digits = _digits(situation, strip)
+        digit = next((each for each in _by_themselves(said) if each in digits), None)
         if digit:
             return _is_it_the_strip(strip.fails.container, digit)
-        denies = not _DENIES.isdisjoint(said)
-        of_a_pass = _OF_A_PASS | _colours(situation, strip)[rule.PASS]
-        if not _doubts(situation, strip).isdisjoint(said) or (
-            denies and not of_a_pass.isdisjoint(said)
-        ):
+        if _is_doubted(situation, strip):
             return _is_it_about_the_strip(strip)
     return None
+
+
+def _by_themselves(said: Sequence[str]) -> list[str]:
+    """Words that neither count what follows nor number what stands before."""
+    around = zip(("", *said), said, (*said[1:], ""), strict=False)
+    return [
+        each for left, each, right in around if right not in _COUNTED and left not in _NUMBERED
+    ]
+
+
+def _is_doubted(situation: Situation, strip: InQuestion) -> bool:
+    """IT WAS BLUE, NOT PURPLE, NOT SURE; but not NO BLUE, nor NOT SURE WHAT NEXT."""
+    said, fails = typed(situation).words, _doubts(situation, strip)
+    of_a_pass = _OF_A_PASS | _colours(situation, strip)[rule.PASS]
+    is_denied = any(left in _DENIES and each in fails for left, each in pairwise(said))
+    denies_a_pass = not _DENIES.isdisjoint(said) and not of_a_pass.isdisjoint(said)
+    is_all = (_AROUND | _DENIES | of_a_pass | _OF_IT).issuperset(said)
+    return (not fails.isdisjoint(said) and not is_denied) or (denies_a_pass and is_all)
 
 
 def _meant(situation: Situation, moment: Moment) -> list[InQuestion]:

@@ -8,8 +8,8 @@ from tests.kit.talk import Talk, clinic
 from tests.rules.test_s03_told_elsewhere import breaks, lapsed, released, soaking, was_in
 
 UNCLEAR = (
-    "About V1: nothing is noted yet. Taken out or moved? Text V1 OUT. Put in a bath? V1 IN T1. "
-    "Damaged? FAULT V1. Used? USED V1."
+    "About V1: nothing is noted yet. Out too early, moved, in doubt? Text V1 AGAIN. In a wrong "
+    "bath? V1 IN, its tag. Damaged? FAULT V1. Used? USED V1."
 )
 
 

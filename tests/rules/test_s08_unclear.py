@@ -3,15 +3,21 @@
 import pytest
 
 from flows.parts.clinic import Kind, Level
-from flows.parts.events import NotUnderstood, PutInBath, SoakBroken
+from flows.parts.events import (
+    CleaningRestarted,
+    NotUnderstood,
+    PutInBath,
+    ReleaseWithdrawn,
+    SoakBroken,
+)
 from flows.protocols.model import Selection
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import pour
 from tests.kit.talk import Talk, clinic
 
 OF_A_PROBE = (
-    "About V1: nothing is noted yet. Taken out or moved? Text V1 OUT. Put in a bath? V1 IN T1. "
-    "Damaged? FAULT V1. Used? USED V1."
+    "About V1: nothing is noted yet. Out too early, moved, in doubt? Text V1 AGAIN. In a wrong "
+    "bath? V1 IN, its tag. Damaged? FAULT V1. Used? USED V1."
 )
 OF_T2 = (
     "About T2: nothing is noted yet. Was V1 in it? Text V1 IN T2. Topped up? TOPPED T2. Strip not "
@@ -97,6 +103,20 @@ def test_S10_the_probe_that_is_named_is_the_one_that_is_asked_about() -> None:
 @pytest.mark.parametrize("body", ["I had to lift it out", "wrong tub", "somebody touched it"])
 def test_S3_that_it_was_elsewhere_is_asked_about(body: str) -> None:
     assert at("cover").sends(body, after=20) == [OF_A_PROBE]
+
+
+@pytest.mark.parametrize("step", ["await_detergent", "dry", "cover", ""])
+def test_S8_the_word_that_is_asked_for_counts_wherever_it_is_asked_for(step: str) -> None:
+    """Released, too; OUT at another step than the soak is an old answer, and was dropped."""
+    talk = at(step)
+    if step:
+        assert talk.sends("I took it out 2 min early", after=200) == [OF_A_PROBE]
+
+    talk.sends("V1 AGAIN", after=20)
+
+    assert talk.clinic.devices["V1"].release is None
+    assert [each.device for each in talk.happened(CleaningRestarted)] == ["V1"] * bool(step)
+    assert [each.device for each in talk.happened(ReleaseWithdrawn)] == ["V1"] * (not step)
 
 
 # -- what is no news ----------------------------------------------------------------------------
