@@ -8,7 +8,7 @@ from flows.containers.contents import contents
 from flows.containers.limits import limit
 from flows.containers.opened import day_order, no_later_than_twins
 from flows.parts.clinic import Container
-from flows.parts.decision import BACK, Decision, Saying
+from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, go
 from flows.parts.events import ContainerCondemned, JugActivated
 from flows.parts.moment import Moment
 from flows.parts.reading import typed, word_of
@@ -42,8 +42,9 @@ def _chemistry(situation: Situation) -> Chemistry:
 def _ask_activate(situation: Situation) -> Text:
     return say(
         "containers.activate",
-        "Gloves, goggles, air. {source}: all of its activator in, lid on, mix as labelled. Just "
-        "done: {activated}. Done before: its date, like {example}. Not sure: {unsure}.",
+        "Gloves, goggles, air. {source}: all its activator in, lid on, mix as labelled. Just "
+        "done: {activated}. Before: its date, like {example}. Not sure: {unsure}. Not now: "
+        "{later}.",
         source=_tag(situation),
         example=f"{situation.local_day(situation.open.asked_at):%y%m%d}",
     )
@@ -53,7 +54,7 @@ def _ask_activate_again(situation: Situation) -> Text:
     return say(
         "containers.activate.again",
         "{source}: activated just now: {activated}. Before: the date written on it, like "
-        "{example}. Not sure: {unsure}.",
+        "{example}. Not sure: {unsure}. No activator, or not now: {later}.",
         source=_tag(situation),
         example=f"{situation.local_day(situation.open.asked_at):%y%m%d}",
     )
@@ -89,7 +90,7 @@ def _read_activate(situation: Situation) -> str | date | NotUnderstood:
 def _word(situation: Situation, said: Typed) -> str | NotUnderstood:
     if said.without(*POLITE).words == (_AS_ASKED,) and not said.asks:
         return "activated"
-    return word_of(replace(situation, typed=said), ("activated", "unsure"))
+    return word_of(replace(situation, typed=said), ("activated", "unsure", "later"))
 
 
 def _own_tag(situation: Situation) -> list[str]:
@@ -103,8 +104,8 @@ def _after_activate(situation: Situation, said: str | date, moment: Moment) -> D
     jug = situation.clinic.containers.get(_tag(situation))
     if jug is None or not is_sound(jug, moment.now):
         return Decision(then=BACK)
-    if said == "unsure":
-        return in_doubt(jug)
+    if said in {"unsure", "later"}:
+        return in_doubt(jug) if said == "unsure" else _later(situation, jug)
     asked = situation.first_asked
     counts = asked if isinstance(said, str) else _from(situation, said, moment)
     if isinstance(counts, Refused):
@@ -115,6 +116,26 @@ def _after_activate(situation: Situation, said: str | date, moment: Moment) -> D
     if twin:
         return Decision(says=(Saying(_may_be(jug.tag, twin.tag)),))
     return _activated(situation, jug, counts, moment)
+
+
+def _later(situation: Situation, jug: Container) -> Decision:
+    """Without its activator it is no disinfectant, and no worse for that.
+
+    In a cleaning once the detergent is over; by then another jug is asked for, or none.
+    """
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    text = say(
+        "containers.activate.later",
+        "All right: nothing is noted of {source}, and until it is active nothing is poured from "
+        "it. Later: {pour} {source}.",
+        source=jug.tag,
+    )
+    if cycle is None:
+        return Decision(says=(Saying(text),), then=DONE)
+    first = situation.open.frames[0]
+    waits = Next(Turn.RESTART, "await_detergent", memo=first.memo)
+    then = waits if cycle.detergent else go("jug", kind="jug")
+    return Decision(says=(Saying(text),), then=then)
 
 
 def _from(situation: Situation, day: date, moment: Moment) -> datetime | Refused:
@@ -199,7 +220,7 @@ ACTIVATE = Step(
     asks_brief=_ask_activate,
     reads=_read_activate,
     decides=_after_activate,
-    answers=("activated", "unsure"),
+    answers=("activated", "unsure", "later"),
     at_least=hands(15),
     anew=True,
     ages=True,

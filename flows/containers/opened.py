@@ -6,10 +6,10 @@ from datetime import date
 
 from flows.calculations.check_code import labelled_tag
 from flows.containers.behind_open import TOLD, TOLD_LOT, Told, told_with_it
-from flows.containers.one_life import is_for_use
+from flows.containers.nothing_to_open import STRIPS, nothing_to_open
 from flows.parts.clinic import Batch
-from flows.parts.decision import BACK, DONE, STAY, Decision, Next, Saying, go
-from flows.parts.events import CycleAbandoned, LifeShortened
+from flows.parts.decision import BACK, STAY, Decision, Next, Saying, go
+from flows.parts.events import LifeShortened
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed, word_of
@@ -22,11 +22,9 @@ from flows.replies.dates import Order, printed_date
 from flows.replies.lots import NAMED, printed_lot
 from flows.replies.typed import Typed, fold, tidy
 from flows.rules.container_life import LONGEST_SHELF, Decided
-from flows.rules.strip import none_exists, strips_at_hand
+from flows.rules.strip import none_exists
 from flows.rules.twins import Opened, end_after, ends_before, out_of_use
 
-STRIPS = "strips"
-"""The step that asks for the expiry of a new bottle of strips."""
 _DATE = "date"
 """No lot: every lot has a figure in it."""
 
@@ -36,7 +34,7 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
 
     def decides(situation: Situation, day: date | str, moment: Moment) -> Decision:
         if isinstance(day, str):
-            return _nothing_to_open(situation, moment)
+            return nothing_to_open(situation, moment)
         if _is_of_another(situation):
             return Decision(then=go(name))
         if day < situation.local_day(moment.now):
@@ -306,62 +304,15 @@ def _answers_another(situation: Situation) -> bool:
     return said_again or not {*said.words[:1]}.isdisjoint(map(fold, ours))
 
 
-def _nothing_to_open(situation: Situation, moment: Moment) -> Decision:
-    """S8: without supplies a cycle cannot be finished: it is given up, and both people know."""
-    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
-    if cycle is None:
-        here = _for_use(situation, moment)
-        if here:
-            return Decision(says=(Saying(_still_here(here)),), then=DONE)
-        text = say(
-            "containers.nothing.opened",
-            "All right, nothing is noted as opened. Without it no probe can be soaked: please "
-            "tell your contact. When there is some: {open}, for strips {open} S.",
-        )
-        return Decision(says=(Saying(text),), then=DONE)
-    text = _cannot_be_finished(cycle.device, of_strips=situation.frame.step == STRIPS)
-    given_up = CycleAbandoned(cycle.id, cycle.device, "no_supplies")
-    return Decision(events=(given_up,), says=(Saying(text),), then=DONE)
-
-
-def _cannot_be_finished(device: str, *, of_strips: bool) -> Text:
-    if of_strips:
-        return say(
-            "containers.nothing.strips",
-            "Then {device} cannot be finished now: rinse it, keep it apart. It is NOT READY. Your "
-            "contact is told. When there are strips: {clean} {device}.",
-            device=device,
-        )
-    return say(
-        "containers.nothing",
-        "Then {device} cannot be finished now: rinse it, keep it apart. It is NOT READY. Your "
-        "contact is told. When there is solution: {clean} {device}.",
-        device=device,
-    )
-
-
-def _still_here(tags: list[str]) -> Text:
-    return say(
-        "containers.nothing.needed",
-        "All right, nothing is noted as opened. For use here: {tags}. If that will not do, tell "
-        "your contact. For a new one: {open}, for strips {open} S.",
-        tags=listed(tags),
-    )
-
-
-def _for_use(situation: Situation, moment: Moment) -> list[str]:
-    """What there is without it: strips where strips were asked for, else the solution."""
-    protocol, clinic = situation.protocol_here, situation.clinic
-    if situation.frame.step == STRIPS:
-        bottle = strips_at_hand(clinic, protocol.strip, moment.now)
-        return [bottle.tag] if bottle else []
-    product = protocol.chemistry.name
-    filled = [each for each in clinic.containers.values() if each.product == product]
-    return [each.tag for each in filled if is_for_use(situation, each, moment)]
-
-
 def _ask_lot(situation: Situation) -> Text:
     told = situation.frame.memo.get(TOLD_LOT)
+    if told and fold(told) == fold(situation.vocabulary.word("none")):
+        return say(
+            "containers.lot.told_none",
+            "I noted expiry {day}; {date} if that is wrong. No lot on it, or not readable? Then "
+            "reply {none}. Else its lot: letters and figures only.",
+            day=date.fromisoformat(situation.frame.memo["expires"]),
+        )
     lot = lot_in(situation, tidy(told)) if told else NotUnderstood("word")
     if isinstance(lot, str):
         return say(

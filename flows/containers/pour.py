@@ -55,6 +55,8 @@ def lasts_its_soak(
 def _source(situation: Situation, moment: Moment) -> Container | None:
     """What to pour from: what was named, else the good one that runs out first.
 
+    One that is active already comes before one that is not: nobody begins another life in vain.
+
     S5: what is poured inherits its date, so it must last a soak: else it is poured in vain, again
     and again.
     """
@@ -71,7 +73,11 @@ def _source(situation: Situation, moment: Moment) -> Container | None:
     ]
     named = situation.frame.memo.get("source")
     chosen = [each for each in good if each.tag == named] or good
-    return min(chosen, key=lambda each: each.discard_by, default=None)
+    return min(
+        chosen,
+        key=lambda each: (not is_active(each, protocol.chemistry), each.discard_by),
+        default=None,
+    )
 
 
 def _ask_fill(situation: Situation) -> Text:
@@ -93,7 +99,7 @@ def _ask_fill(situation: Situation) -> Text:
     return say(
         "containers.fill.bottle",
         "Pour {source} into an empty, washed, dry working bottle. Reply {filled}, or {topped} if "
-        "anything was still in it. {source} is empty? {discard} {source}.",
+        "anything was still in it. Too little in {source} to fill it? {discard} {source}.",
         source=source,
     )
 

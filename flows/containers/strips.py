@@ -150,7 +150,7 @@ def _other_sample(situation: Situation, moment: Moment) -> Decision | None:
 def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "later":
         return _later(situation)
-    if said == "good" and not situation.frame.memo.get("sample"):
+    if not situation.frame.memo.get("sample"):
         return Decision(then=AGAIN)
     bottle = situation.clinic.strips[situation.frame.memo["tag"]]
     twin = out_of_use(twins_of(situation.clinic, bottle), situation.clinic, moment.now)

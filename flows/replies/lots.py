@@ -25,6 +25,8 @@ _AROUND = (
     | {"NUMBER", "NO", "NR", "IT", "ITS", "IT'S", "IS", "THE", "THIS", "THAT", "THATS", "THAT'S"}
 )
 """What people say around a lot, at either end, that is no part of it."""
+_DENIES = frozenset({"NO"})
+"""Before a lot it is its number; behind it, it takes that back."""
 _SMALL_WORDS = frozenset(
     {"AH", "AM", "AN", "AS", "AT", "BE", "BY", "DO", "ER", "GO", "HE", "HI", "IF", "IN"}
     | {"ME", "MY", "OF", "OH", "ON", "OR", "SN", "SO", "TO", "UH", "UM", "UP", "US", "WE"}
@@ -99,7 +101,7 @@ def _core(words: Sequence[str]) -> tuple[tuple[str, ...], bool]:
     is_named = False
     while said and said[0] in _AROUND:
         is_named |= said.pop(0) in _NAMES_IT
-    while said and said[-1] in _AROUND:
+    while said and said[-1] in _AROUND - _DENIES:
         said.pop()
     return tuple(said), is_named
 

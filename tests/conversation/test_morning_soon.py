@@ -121,6 +121,28 @@ def test_strips_and_jugs_that_run_out_by_use_are_said_with_what_is_left() -> Non
     )
 
 
+@pytest.mark.parametrize(("held", "days"), [("10", "7"), ("11", None)])
+def test_what_lasts_just_a_week_is_said_and_a_day_more_is_not(held: str, days: str | None) -> None:
+    """A strip on each of three days: 7 or 8 are left."""
+    talk = clinic(stocked=False)
+    talk.let(
+        JugOpened("J1", "opa_055", "L1", EXPIRES, NINE, FAR, "jug_open_life"),
+        StripBottleOpened("S1", "opa_strip_1s_90s", "L9", EXPIRES, NINE, FAR, checked=True),
+    )
+    choose(talk, "strips_in_bottle", held)
+    for day in range(3):
+        talk.now = NINE + day * DAY
+        play_cycle(talk)
+        talk.sends("USED V1 0412", after=1200)
+
+    until(talk, TOMORROW + 2 * DAY)
+
+    said = [each for each in soon(talk) if "strips left" in each]
+    assert [f"S1: strips left {days}, days by use {days}" in each for each in said] == (
+        [True] if days else []
+    )
+
+
 def test_what_two_models_use_together_is_said_once_and_by_the_larger_bath() -> None:
     """Half a litre does not fill the other model's bath of 600 ml."""
     talk = clinic()

@@ -145,6 +145,21 @@ def test_S4_a_fail_is_no_result_only_where_no_evidence_makes_it_old_enough(
     assert outcomes(talk) == [expected]
 
 
+@pytest.mark.parametrize(
+    ("carried", "after", "expected"),
+    [(0, 89, "no_result"), (30, 80, "no_result"), (10, 89, "no_result"), (0, 90, "pass")],
+)
+def test_S4_a_pass_is_one_only_where_no_evidence_makes_it_too_young(
+    carried: float, after: float, expected: str
+) -> None:
+    """From the dip as it was handled, the least that its age can be; 90 s, from memory."""
+    talk = dipped(carried=carried)
+
+    talk.sends("1", after=after)
+
+    assert [outcome for outcome, _ in outcomes(talk)] == [expected]
+
+
 def test_S4_a_question_from_before_the_update_remembers_when_its_dip_was_handled() -> None:
     talk = dipped(carried=220)
     (thread,) = talk.clinic.threads.values()

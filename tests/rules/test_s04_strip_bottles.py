@@ -153,6 +153,8 @@ def test_S4_failed_by_its_own_tag_nothing_more_is_asked() -> None:
 @pytest.mark.parametrize("why", ["date", "discarded", "failed", "failed as it was opened"])
 def test_S4_no_control_brings_back_strips_that_are_done_with(why: str) -> None:
     talk = clinic(stocked=False)
+    for body in ("OPEN", "280331", "L77"):
+        talk.sends(body, after=20)
     if why == "failed as it was opened":
         opens(talk, "270331", "K208", "unsure")
     else:

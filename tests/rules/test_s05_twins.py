@@ -279,7 +279,7 @@ def test_S5_another_is_opened_with_its_own_date_and_lot(letter: str) -> None:
 
 def test_S4_strips_that_failed_their_control_are_not_tried_again_under_another_tag() -> None:
     talk = clinic(stocked=False)
-    for said in ("OPEN S", "270331", "K208", "unsure"):
+    for said in ("OPEN", "280331", "L77", "OPEN S", "270331", "K208", "unsure"):
         talk.sends(said, after=20)
 
     (refused,) = opens(talk, "S", "K208", "270430")
