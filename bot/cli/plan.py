@@ -24,7 +24,7 @@ from flows.parts.clinic import Clinic
 from flows.rules.release import is_ready
 from flows.rules.strip import baths_for_use
 
-MOST_PATIENTS = 99
+MOST_PATIENTS = 300
 MINUTE = timedelta(minutes=1)
 A_DAY = timedelta(days=1)
 
@@ -54,6 +54,7 @@ class Hours:
 @click.option("--baths", type=int, help="Else those of the site that may be used, and 1 at least.")
 @click.option("--people", type=int, help="Who examine and who clean; else 1.")
 @click.option("--tubs", type=int, help="Tubs of detergent; else 1.")
+@click.option("--rooms", type=int, help="How many are examined at a time; else 1.")
 @click.option("--device", "label", help="Plan with those that soak in the same as this one.")
 @click.option("--exam-minutes", type=int, help="From one patient to the next; else 10.")
 @click.option("--opens", help=f"When the first is seen; else the site's opening, or {OPENS_AT}.")
@@ -206,8 +207,9 @@ def _verdict(plan: Plan, hours: Hours) -> Iterator[str]:
     else:
         yield f"It does not fit: the last probe is ready at {last}."
         yield from _help(plan, hours)
+    rooms = "one room" if day.rooms == 1 else f"{day.rooms} rooms"
     yield (
-        "Assumed: all patients are there at opening and every probe is ready; one room; hands at "
+        f"Assumed: all patients are there at opening and every probe is ready; {rooms}; hands at "
         "a usual pace (common practice, no source)."
     )
 

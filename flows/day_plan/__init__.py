@@ -308,7 +308,7 @@ def _way_out(told: WouldFit, day: Day) -> Text:
     if told.together:
         more = _things(more_of(told.together, day))
         return say("plan.way_out", "It fits with {ways}.", ways=_and(*more))
-    return say("plan.way_out.none", "Even up to 9 of each I found nothing that makes it fit.")
+    return say("plan.way_out.none", "Even 9 of each do not make it fit, one exam at a time.")
 
 
 def _things(counts: Mapping[str, int | None]) -> list[Text]:

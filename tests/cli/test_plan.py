@@ -73,6 +73,20 @@ def test_tubs_are_tried_like_everything_else(desk: Desk) -> None:
     assert "people: none found up to 9, tubs: 2. As it is" in told[2]
 
 
+def test_more_rooms_fit_what_one_does_not(desk: Desk) -> None:
+    """120 exams of 10 min take 20 h one at a time, and 10 h in two rooms."""
+    nine = ("--probes", "9", "--baths", "9", "--people", "9", "--tubs", "9")
+    plan = ("plan", "--patients", "120", *nine, "--closes", "20:00")
+
+    one = desk.reads(*plan)
+    two = desk.reads(*plan, "--rooms", "2")
+
+    assert "It does not fit" in one
+    assert "; one room; " in one
+    assert "It fits" in two
+    assert "; 2 rooms; " in two
+
+
 def test_S9_what_is_not_ready_by_the_record_is_named(desk: Desk) -> None:
     """Whether a probe is ready on the day is not known here: whoever plans can see to it."""
     desk.reads("device", "add", "V2", "handheld_probe")
@@ -151,8 +165,8 @@ def test_a_clinic_that_closes_after_midnight_is_open_until_the_next_day(desk: De
 @pytest.mark.parametrize(
     ("typed", "line"),
     [
-        (("--patients", "0"), "--patients is 0; give 1 to 99."),
-        (("--patients", "100"), "--patients is 100; give 1 to 99."),
+        (("--patients", "0"), "--patients is 0; give 1 to 300."),
+        (("--patients", "301"), "--patients is 301; give 1 to 300."),
         (("--patients", "5", "--probes", "10"), "--probes is 10; give 1 to 9."),
         (("--patients", "5", "--exam-minutes", "0"), "--exam-minutes is 0; give 1 to 240."),
         (("--patients", "5", "--bath-ml", "-1"), "--bath-ml is -1; give 1 to 99999."),

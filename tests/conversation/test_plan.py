@@ -87,7 +87,7 @@ def test_where_not_even_one_patient_fits_none_is_named() -> None:
 
     assert told == (
         "Patients 1 (that fit: 0), people 1, from 08:00: too much, last probe ready 08:35. Even "
-        "up to 9 of each I found nothing that makes it fit."
+        "9 of each do not make it fit, one exam at a time."
     )
 
 
