@@ -42,8 +42,8 @@ def _chemistry(situation: Situation) -> Chemistry:
 def _ask_activate(situation: Situation) -> Text:
     return say(
         "containers.activate",
-        "Gloves, goggles, air. {source}: all its activator in, lid on, mix as labelled. Just "
-        "done: {activated}. Before: its date, like {example}. Not sure: {unsure}. Not now: "
+        "Gloves, goggles, air. {source}: all activator in, lid on, mix as labelled. Just "
+        "done: {activated}. Before: date, like {example}. Unsure: {unsure}. Not now: "
         "{later}.",
         source=_tag(situation),
         example=f"{situation.local_day(situation.open.asked_at):%y%m%d}",

@@ -95,8 +95,8 @@ def test_a_jug_that_needs_it_is_asked_for_its_activator_before_it_is_poured() ->
     talk = asked()
 
     assert talk.last() == (
-        "Gloves, goggles, air. J1: all its activator in, lid on, mix as labelled. Just done: "
-        "ACTIVE. Before: its date, like 260302. Not sure: UNSURE. Not now: LATER."
+        "Gloves, goggles, air. J1: all activator in, lid on, mix as labelled. Just done: "
+        "ACTIVE. Before: date, like 260302. Unsure: UNSURE. Not now: LATER."
     )
     assert talk.happened(Poured) == []
 
@@ -229,7 +229,7 @@ def test_S5_a_jug_from_the_register_is_asked_about_too_and_keeps_its_earlier_dat
     first = talk.sends("POUR J1", after=20)
     talk.sends("active", after=20)
 
-    assert first[-1].startswith("Gloves, goggles, air. J1: all its activator in")
+    assert first[-1].startswith("Gloves, goggles, air. J1: all activator in")
     assert talk.last().startswith("Pour J1 into an empty")
     assert talk.clinic.containers["J1"].discard_by == MIDNIGHT + timedelta(days=20)
 

@@ -163,7 +163,7 @@ def test_S4_three_strips_that_are_not_laid_flat_are_handled_each() -> None:
     talk = with_strip(strips_per_test=3, handling="Shake it dry.")
 
     assert asked(talk, "dip") == (
-        "Dry hands. Dip 3 strips in T1 for 1 s, no stirring. Reply DIP T1 as you lift them out. "
+        "Dry hands. Dip 3 strips in T1 for 1 s, no stirring. Lifted out: reply DIP T1. "
         "Each: Shake it dry."
     )
 

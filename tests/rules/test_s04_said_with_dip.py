@@ -17,7 +17,7 @@ from tests.kit.talk import Talk, clinic, shipped_protocol
 
 EXPIRES = date(2027, 3, 31)
 ALONE = (
-    "A strip counts from its dip, so I note none with more words. Was it dipped before now? Throw "
+    "A strip counts from its dip, so I note none with more words. Dipped before now? Throw "
     "it away, take a new one, reply only DIP T1 as you lift it out."
 )
 
