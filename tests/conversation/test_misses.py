@@ -74,6 +74,27 @@ def test_every_third_miss_in_a_row_offers_a_person(times: int) -> None:
     assert len(talk.happened(AlertRaised)) == times // 3
 
 
+@pytest.mark.parametrize("body", ["ok", "thanks", "ok thank you", "\U0001f44d", "Ok!"])
+@pytest.mark.parametrize("step", ["soaking", "dry"])
+def test_S17_courtesy_is_no_miss_and_calls_nobody(step: str, body: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until=step)
+
+    heard = [talk.sends(body, after=20) for _ in range(4)][-1]
+
+    assert len(heard) == 1
+    assert (talk.happened(NotUnderstood), talk.happened(AlertRaised)) == ([], [])
+
+
+def test_S17_a_question_mark_is_a_miss() -> None:
+    talk = clinic()
+    play_cycle(talk, until="dry")
+
+    talk.sends("ok?", after=20)
+
+    assert len(talk.happened(NotUnderstood)) == 1
+
+
 def test_an_answer_begins_the_count_anew() -> None:
     talk = clinic()
     play_cycle(talk, until="dry")
