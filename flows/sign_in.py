@@ -36,9 +36,9 @@ def is_locked(phone: Phone, now: datetime) -> bool:
 def was_sent_before(phone: Phone, sent_at: datetime) -> bool:
     """Whether a carrier has kept a text until somebody else had the phone: it is not theirs.
 
-    The gateway dates a text to the second.
+    A carrier may have kept number and PIN as well. The gateway dates a text to the second.
     """
-    return phone.held_since is not None and sent_at + timedelta(seconds=1) < phone.held_since
+    return phone.held_from is not None and sent_at + timedelta(seconds=1) < phone.held_from
 
 
 def not_of_now(_: Situation) -> Decision:
@@ -68,7 +68,8 @@ def accepted(situation: Situation, person: str, *, hears: bool = False) -> Decis
         "sign_in.welcome", "Hello {person}. Now send your text again, or {menu}.", person=name
     )
     text = say("sign_in.hello", "Hello {person}.", person=name) if hears else welcome
-    return Decision(events=(HolderSignedIn(situation.phone.id, person),), says=(Saying(text),))
+    signed_in = HolderSignedIn(situation.phone.id, person, situation.sent_at)
+    return Decision(events=(signed_in,), says=(Saying(text),))
 
 
 def _wrong() -> Text:

@@ -16,7 +16,6 @@ from flows.parts.stock import stock_of
 
 DOUBLED_WITHIN = timedelta(minutes=15)
 """S10: how long a carrier's double may be on its way. Source: common practice, none published."""
-
 MISSES_FADE_AFTER = timedelta(hours=10)
 """S14: after a shift without one, wrong PINs count no more. Source: common practice."""
 
@@ -104,6 +103,7 @@ class Phone:
     shared: bool
     holder: str | None = None
     held_since: datetime | None = None
+    held_from: datetime | None = None
     reachable: bool = True
     opted_out: bool = False
     wrong_pins: int = 0

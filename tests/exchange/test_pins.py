@@ -108,7 +108,7 @@ def test_S14_whoever_shows_number_and_pin_holds_the_phone(store: Store) -> None:
 
     (signed_in,) = clinic.entries(HolderSignedIn)
     assert "Who is holding it?" in asked[0]
-    assert signed_in.event == HolderSignedIn("f3", "p4")
+    assert signed_in.event == HolderSignedIn("f3", "p4", NINE)
     assert signed_in.person == "p4"
     assert "Dov" in welcomed[0]
     assert "Who is holding it?" not in shown[0]

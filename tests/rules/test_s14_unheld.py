@@ -192,6 +192,21 @@ def test_S14_the_gateway_dates_a_text_to_the_second(sent: float, *, taken: bool)
     assert text.startswith("That was sent before") is not taken
 
 
+@pytest.mark.parametrize(("sent", "taken"), [(60, False), (30, True)])
+def test_S14_number_and_PIN_may_have_been_kept_by_a_carrier_too(
+    sent: float, *, taken: bool
+) -> None:
+    """They were sent 40 s before they came; all that is brought then is sorted by when it was."""
+    talk = led("")
+    talk.wait(seconds=100)
+    texts(talk, "1 ****", sent=40, pin=PinCheck("p2"))
+
+    (text,) = texts(talk, "STATE", sent=sent + 20)[:1]
+
+    assert text.startswith("That was sent before") is not taken
+    assert talk.clinic.phones[SHARED].holder == "p2"
+
+
 def test_S3_bad_news_of_before_is_kept_and_breaks_what_soaks_here() -> None:
     talk = led("soaking")
     talk.let(HolderSignedIn(SHARED, "p2"))

@@ -53,8 +53,11 @@ class Nudged(Event):
 
 @happened
 class HolderSignedIn(Event):
+    """*sent_at* is when number and PIN were sent, as the carrier dates it."""
+
     phone: str
     person: str
+    sent_at: datetime | None = None
 
 
 @happened

@@ -104,6 +104,7 @@ def signed_in(event: HolderSignedIn, clinic: Clinic, stamped: Stamped) -> Clinic
         event.phone,
         holder=event.person,
         held_since=stamped.at,
+        held_from=min(event.sent_at or stamped.at, stamped.at),
         locked_until=None,
     )
 
