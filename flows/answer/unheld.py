@@ -11,8 +11,10 @@ from flows.catalogue import FACTS, FIRST_AID, FLOWS
 from flows.cycle.broken import clean_again
 from flows.cycle.interrupt import told_of_a_probe
 from flows.parts.clinic import Thread
+from flows.parts.decision import Saying
 from flows.parts.events import UnverifiedFact
 from flows.parts.kept_apart import keep
+from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.hurt import words_of_hurt
 from flows.replies.tags import TAG
@@ -146,4 +148,15 @@ def _break(draft: Draft, typed: Typed, about: str) -> None:
     for thread in _soaks_here(draft, typed):
         because = _OF_A_SOAK[about]
         decided = clean_again(draft.situation(thread), because, draft.moment)
-        proceed(draft, thread, replace(decided, says=()))
+        device = draft.clinic.cycles[thread.cycle or ""].device
+        proceed(draft, thread, replace(decided, says=(Saying(_why(about, device)),)))
+
+
+def _why(about: str, device: str) -> Text:
+    return say(
+        "unheld.broken",
+        "{word} was texted for {device} here while nobody was signed in: its soak does not count. "
+        "Please go on as my next text says:",
+        word=ANSWERS[about],
+        device=device,
+    )

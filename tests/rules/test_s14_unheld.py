@@ -71,8 +71,10 @@ def test_S3_what_disturbs_a_soak_that_this_phone_leads_breaks_it(
 ) -> None:
     talk = left(led("soaking"), how)
 
-    texts(talk, body)
+    why, *then = texts(talk, body)
 
+    assert f"{about.upper()} was texted for V1 here while nobody was signed in" in why
+    assert any(text.startswith("V1: wipe handle and cable") for text in then)
     assert facts(talk) == [about]
     assert [each.because for each in talk.happened(SoakBroken)] == [because]
     assert [each.because for each in talk.happened(CleaningRestarted)] == [because]
