@@ -174,10 +174,14 @@ def _is_another(words: Words, at: int, ours: _Ours) -> bool:
 
 
 def _uses_together(said: list[Words], ours: _Ours) -> list[Words]:
-    """S16: uses are told as one, so that their codes are asked for one by one."""
+    """S16: uses are told as one, so that their codes are asked for one by one.
+
+    They come before a fault that is told with them: it was found in that use, or after it.
+    """
     uses = [each for each in said if each[0] == ours.used and not ours.labels.isdisjoint(each)]
-    if len(uses) <= 1:
+    if not uses:
         return said
-    first, together = said.index(uses[0]), sum((each[1:] for each in uses), (ours.used,))
-    others = [each for each in said if each not in uses]
-    return [*others[:first], together, *others[first:]]
+    first = next(at for at, each in enumerate(said) if each[0] in ours.facts)
+    together = (ours.used, *(word for each in uses for word in each[1:]))
+    before, behind = said[:first], said[first:]
+    return [*before, together, *(each for each in behind if each not in uses)]

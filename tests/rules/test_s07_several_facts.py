@@ -180,7 +180,11 @@ def test_S16_a_second_name_that_may_be_a_code_is_one() -> None:
 
 
 @pytest.mark.parametrize(
-    "body", ["USED V1 0412 FAULT V1", "USED V1 0412 FAULT", "USED V1 0412\nFAULT V1"]
+    "body",
+    [
+        *("USED V1 0412 FAULT V1", "USED V1 0412 FAULT", "USED V1 0412\nFAULT V1"),
+        *("FAULT V1 USED V1 0412", "V1 FAULT\nV1 USED 0412", "STATE\nFAULT V1\nUSED V1 0412"),
+    ],
 )
 def test_S7_a_use_and_a_fault_are_both_taken(body: str) -> None:
     talk = two()
