@@ -43,6 +43,8 @@ class Batchwise:
     strength: str
     volume_ml: Decimal
     lot_of: str
+    wanted: str = ""
+    """As it was asked for, where measuring makes it a little otherwise."""
 
 
 def mixing(situation: Situation, recipe: Text, label: Text, batch: Batchwise) -> Decision:
@@ -55,6 +57,7 @@ def mixing(situation: Situation, recipe: Text, label: Text, batch: Batchwise) ->
         "strength": batch.strength,
         "volume_ml": str(batch.volume_ml),
         "lot_of": batch.lot_of,
+        "wanted": batch.wanted,
     }
     return Decision(
         says=(Saying(recipe),),
@@ -70,7 +73,7 @@ def _put_right(situation: Situation, memo: Mapping[str, str]) -> list[Thread]:
     """
     same = {key: memo[key] for key in ("use", "product", "lot_of")}
     if memo["use"] != DETERGENT:
-        same["strength"] = memo["strength"]
+        same["wanted"] = memo["wanted"]
     return [
         each
         for each in situation.threads_here

@@ -116,6 +116,7 @@ def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Deci
         strength=f"{shown(made.true)} %",
         volume_ml=made.volume_ml,
         lot_of=made.source.kind,
+        wanted=str(made.wanted),
     )
     return mixing(situation, words, _label(situation, batch, made.true, moment), batch)
 

@@ -163,5 +163,6 @@ def too_little() -> Text:
     """So small an amount that rounding it up would make it far too strong."""
     return say(
         "mix.too_little",
-        "So little cannot be measured well enough. Please make more at once, like {mix} 2 L.",
+        "So little cannot be measured well enough. It is what goes into the water that counts: "
+        "please make more at once, like {mix} 2 L.",
     )

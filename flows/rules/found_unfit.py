@@ -71,8 +71,10 @@ def outlives(clinic: Clinic, tag: str) -> tuple[Container, ...]:
 def ends_with_it(clinic: Clinic, tag: str, *, chosen: bool = False) -> tuple[LifeShortened, ...]:
     """S5: what was poured straight from *tag* never outlives it; what follows, follows on that."""
     source = clinic.containers.get(tag)
+    because = source.because if source else ""
+    because = OF_TOPPED_UP if because == TOPPED_UP else because
     return tuple(
-        LifeShortened(each.tag, source.discard_by, source.because, chosen)
+        LifeShortened(each.tag, source.discard_by, because, chosen)
         for each in outlives(clinic, tag)
         if source and each.source == tag
     )

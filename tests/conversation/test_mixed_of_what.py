@@ -158,3 +158,17 @@ def test_S4_what_stands_beside_the_amount_is_not_dropped(text: str, *, is_taken:
     talk.sends(text, after=20)
 
     assert (step_of(talk) == "single_use_mixed") is is_taken
+
+
+def test_S10_an_amount_put_right_takes_the_place_of_the_first_though_it_measures_otherwise() -> (
+    None
+):
+    """3.5 % in whole ml: 58 in 2 L are 0.1015 %, 86 in 3 L are 0.1003 %."""
+    talk = clinic(selection=CHLORINE)
+    talk.sends("MIX 0.1% 2 L 3.5%")
+    talk.sends("MIX 0.1% 3 L 3.5%", after=20)
+
+    (label,) = talk.sends("MIXED L1", after=60)
+
+    assert label.startswith("Write on it: M1-E 3 L chlorine 0.1 %")
+    assert not talk.clinic.threads

@@ -7,7 +7,7 @@ from datetime import date, timedelta
 import pytest
 
 from bot.texts.segments import segments
-from flows.parts.clinic import Kind
+from flows.parts.clinic import Kind, Level
 from flows.parts.events import (
     ContainerCondemned,
     ContainerDiscarded,
@@ -444,3 +444,15 @@ def test_what_is_gone_with_all_that_came_from_it_is_said_to_be_gone() -> None:
         "No J1 stands here now: it was thrown away, or its day is over. Everything: STATE."
     ]
     assert unknown == ["I know no J2 here. Everything: STATE."]
+
+
+def test_S6_what_was_poured_from_a_bottle_that_was_topped_up_is_said_to_be() -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk)
+    talk.sends("TOPPED B1", phone="ph2", after=60)
+
+    of_bath = " ".join(talk.sends("STATE T1", after=60))
+    of_bottle = " ".join(talk.sends("STATE B1", after=60))
+
+    assert of_bath.count("its source was topped up") == 2
+    assert of_bottle.count("it was topped up") == 2
