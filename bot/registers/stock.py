@@ -106,6 +106,8 @@ def _jug(draft: Draft, reading: Reading, label: str) -> None:
     expires = _expires(draft, reading)
     opened = _since(draft, reading, _BEGINNING)
     activated = _activated(draft, reading, chemistry)
+    if activated and opened and activated < opened:
+        reading.refuse("activated", "is before it was opened: its activator goes in after that")
     from_lot = reading.read_if_there("lot", lot, LOT_OR_NONE_WANTED) or ""
     held = _volume(draft, reading, Kind.JUG, chemistry.name if chemistry else "")
     if reading.problems or chemistry is None or opened is None:

@@ -233,7 +233,12 @@ def test_S5_the_day_of_activation_may_be_so_many_days_ago() -> None:
 
 def test_S5_what_was_activated_too_long_ago_is_not_entered() -> None:
     with pytest.raises(NotSetUp, match=r"out of date since 2026-03-01 00:00 \(activated_life\)"):
-        added(containers=(row(**GLUTARAL, activated="2026-02-01"),))
+        added(containers=(row(**GLUTARAL | {"since": "2026-02-01", "activated": "2026-02-01"}),))
+
+
+def test_S5_none_was_activated_before_it_was_opened() -> None:
+    with pytest.raises(NotSetUp, match="activated is before it was opened"):
+        added(containers=(row(**GLUTARAL | {"since": "2026-02-28", "activated": "2026-02-27"}),))
 
 
 def test_S1_nothing_is_poured_from_a_jug_that_nobody_says_was_activated() -> None:
