@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date, timedelta
+from itertools import pairwise
 
 from flows.calculations.calendar import end_of_day
 from flows.containers.behind_open import told_with_it
@@ -69,7 +70,8 @@ def label_told(situation: Situation, moment: Moment) -> Decision | None:
 
     Beside a question a day may be another, that of its activation: it must be said of what.
     """
-    words = typed(situation).words
+    said = typed(situation).words
+    words = [word for before, word in pairwise(["", *said]) if (before, word) != ("A", "LOT")]
     things: dict[str, Opened] = {**situation.clinic.containers, **situation.clinic.strips}
     tags = [found[1] for word in words if (found := TAG.fullmatch(word))]
     one = things.get(tags[0]) if tags else _just_opened(situation, moment)

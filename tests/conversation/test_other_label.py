@@ -118,7 +118,14 @@ def test_S18_a_later_date_with_another_lot_moves_nothing_and_is_told_to_the_cont
 
 
 @pytest.mark.parametrize(
-    ("text", "after"), [("260331", 180), ("J9 260331", 30), ("DATE?", 30), ("hello", 30)]
+    ("text", "after"),
+    [
+        ("260331", 180),
+        ("J9 260331", 30),
+        ("DATE?", 30),
+        ("hello", 30),
+        ("J1 has a lot of foam", 30),
+    ],
 )
 def test_a_date_by_itself_is_of_the_label_only_right_after_it(text: str, after: float) -> None:
     talk = labelled()
