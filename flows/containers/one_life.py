@@ -3,7 +3,7 @@
 from flows.calculations.calendar import end_of_day
 from flows.containers.contents import strips_of_no_use_here
 from flows.containers.limits import EARLIER_EXPIRY, limit
-from flows.containers.why_not import OF_TOPPED, is_of_topped_up, why_not
+from flows.containers.why_not import why_not
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, StripBottle
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -129,8 +129,6 @@ def _limit(situation: Situation, thing: Container | StripBottle) -> Text:
 
     S6: what was poured from a topped-up bottle was topped up itself by nobody.
     """
-    if isinstance(thing, Container) and is_of_topped_up(thing):
-        return OF_TOPPED
     ends = end_of_day(thing.expires, situation.zone) if thing.expires else thing.discard_by
     is_earlier = thing.because == EXPIRY and thing.discard_by < ends
     return limit(EARLIER_EXPIRY if is_earlier else thing.because)

@@ -12,12 +12,11 @@ from flows.rules.container_life import NOT_VOUCHED_FOR, has_uses_left
 from flows.rules.found_unfit import OF_TOPPED_UP, PROBE_IN_IT, TOPPED_UP
 from flows.rules.recall import BECAUSE, FIGURE
 
-OF_TOPPED = say("state.why.of_topped", "its source was topped up")
 _CONDEMNED: Mapping[str, Text] = MappingProxyType(
     {
         "strip_failed": say("state.why.strip", "a strip failed"),
         TOPPED_UP: limit(TOPPED_UP),
-        OF_TOPPED_UP: OF_TOPPED,
+        OF_TOPPED_UP: limit(OF_TOPPED_UP),
         NOT_VOUCHED_FOR: limit(NOT_VOUCHED_FOR),
         PROBE_IN_IT: say("state.why.probe", "a probe was in it"),
         BECAUSE[FIGURE]: say("state.why.figure", "a figure was wrong"),
@@ -29,15 +28,10 @@ def why_not(container: Container, product: Product | None, moment: Moment) -> Te
     """In a few words; *product* is what it holds, as it is used here, or None."""
     if container.fitness is not Fitness.GOOD:
         return _CONDEMNED.get(container.why) or say("state.why.condemned", "condemned")
-    if is_of_topped_up(container):
-        return OF_TOPPED
+    if container.because in {TOPPED_UP, OF_TOPPED_UP}:
+        return limit(container.because)
     if moment.now >= container.discard_by:
         return say("state.why.date", "out of date")
     if isinstance(product, Chemistry) and has_uses_left(container.uses, product):
         return say("state.why.cleaning", "its cleaning is over")
     return limit("uses")
-
-
-def is_of_topped_up(container: Container) -> bool:
-    """S6: its date ends with that of what it was poured from, which was topped up."""
-    return container.because == TOPPED_UP and container.why != TOPPED_UP
