@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from datetime import date
 
 from werkzeug.security import check_password_hash, generate_password_hash
@@ -11,12 +11,10 @@ from flows.answer import PinCheck
 from flows.parts.clinic import Clinic, Phone
 from flows.replies import NotUnderstood
 from flows.replies.dates import printed_date
-from flows.replies.typed import Typed, fold
+from flows.replies.number_and_pin import MASK, masked, number_and_pin
+from flows.replies.typed import Typed, tidy
 
 _NUMBER_AND_PIN = re.compile(r"(\d{1,2})[^\w]+(\d{4,6})")
-_MAYBE_A_PIN = re.compile(r"(?<!\d)\d{4,8}(?!\d)")
-"""Also where the short number has grown onto it, as in 42718."""
-MASK = "****"
 _YEARS_OF_A_LABEL = 10
 """How far from today a label's date may be: a PIN that is a year may lie further away."""
 
@@ -28,7 +26,8 @@ class Claim:
     number: int
     pin: str = field(repr=False)
     below: str = ""
-    """What the same text says on the lines below."""
+    """What the same text says behind them, and on the lines below."""
+    as_typed: str = field(default="", repr=False, compare=False)
 
     @property
     def masked(self) -> str:
@@ -42,32 +41,26 @@ class Claim:
 
 
 def claim_of(typed: Typed) -> Claim | None:
-    """Number and PIN, where a text, or the first of its lines, is nothing else, like 2 4711."""
+    """Number and PIN, where a text is nothing else, like 2 4711, or begins with both."""
     found = _NUMBER_AND_PIN.fullmatch(" ".join(typed.words))
     if found:
-        return Claim(int(found[1]), found[2])
-    first = _NUMBER_AND_PIN.fullmatch(" ".join(typed.lines[0])) if typed.lines else None
-    if first is None:
+        return Claim(int(found[1]), found[2], as_typed=" ".join(typed.words))
+    first, _, below = typed.text.strip().partition("\n")
+    said = number_and_pin(first)
+    if said is None:
         return None
-    _, _, below = typed.text.strip().partition("\n")
-    return Claim(int(first[1]), first[2], below.strip())
+    both, rest = said
+    behind = "\n".join(filter(None, (rest, below.strip())))
+    return Claim(int(both[1]), both[2], behind, both[0])
 
 
-def may_be_an_answer(claim: Claim, typed: Typed, clinic: Clinic, phone: Phone, day: date) -> bool:
+def may_be_an_answer(claim: Claim, clinic: Clinic, phone: Phone, day: date) -> bool:
     """Whether it may be meant otherwise: nobody's number here, or a date off a label, 03/2027."""
     people = (clinic.people.get(each) for each in phone.people)
     is_nobody_s = claim.number not in {each.number for each in people if each}
-    read = printed_date(replace(typed, words=typed.lines[0]), today=day)
+    read = printed_date(tidy(claim.as_typed), today=day)
     days = read.dates if isinstance(read, NotUnderstood) else (read,)
     return is_nobody_s or any(abs(each.year - day.year) <= _YEARS_OF_A_LABEL for each in days)
-
-
-def masked(body: str) -> str:
-    """A text without anything that could be a PIN."""
-    kept = _MAYBE_A_PIN.sub(MASK, body)
-    # Signs that cannot be seen may part digits which the readers of answers put together again.
-    hidden = _MAYBE_A_PIN.search(fold(kept))
-    return _MAYBE_A_PIN.sub(MASK, fold(body)) if hidden else kept
 
 
 def hash_pin(pin: str) -> str:

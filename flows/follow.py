@@ -335,7 +335,9 @@ def _wrong_pin(situation: Situation, event: e.WrongPin, moment: Moment) -> Decis
 
 
 def _unverified(situation: Situation, event: e.UnverifiedFact, moment: Moment) -> Decision:
-    return alert(situation, "unverified", event.about, moment)
+    named = {**situation.clinic.devices, **situation.clinic.containers, **situation.clinic.strips}
+    cause = "unverified_about" if event.about in named else "unverified"
+    return alert(situation, cause, event.about, moment)
 
 
 def _free_text(situation: Situation, event: e.FreeText, moment: Moment) -> Decision:

@@ -29,7 +29,7 @@ from flows.parts.events import (
     UseCodeGiven,
     UseWithoutCode,
 )
-from flows.parts.kept_apart import keep
+from flows.parts.kept_apart import keep_said
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
@@ -102,7 +102,7 @@ def _is_a_double(
 
 def _of_unknown_device(situation: Situation, word: str, moment: Moment) -> Decision:
     """S7: the fact is kept and somebody told, though nobody can say yet which device it is."""
-    free, kept = keep("unknown_device", typed(situation).text, moment)
+    free, kept = keep_said(situation, "unknown_device", typed(situation).text, moment, codes=True)
     asked = which_device(situation, word)
     return Decision(events=(free,), says=asked.says, kept=(kept,))
 
@@ -177,7 +177,7 @@ def _used_without_code(
     frame = Frame("use", "code", memo)
     if not rest.words:
         return Decision(events=(event,), opens=Opening((frame,)))
-    free, kept = keep(f"use/{use}", " ".join(rest.words), moment)
+    free, kept = keep_said(situation, f"use/{use}", " ".join(rest.words), moment)
     return Decision(events=(event, free), opens=Opening((frame,)), kept=(kept,))
 
 
@@ -334,7 +334,7 @@ def _fault_of(
 ) -> Decision:
     if not words:
         return quarantine(situation, device, moment)
-    free, kept = keep(f"fault/{device.label}", " ".join(words), moment)
+    free, kept = keep_said(situation, f"fault/{device.label}", " ".join(words), moment)
     return quarantine(situation, device, moment, free, kept=(kept,))
 
 

@@ -10,7 +10,7 @@ from typing import Any
 from bot.exchange import poison
 from bot.exchange.path import NOBODY, Occasion, Parts, Speaker, decide
 from bot.exchange.stepping import Stepping
-from bot.identity import Claim, check, claim_of, masked, may_be_an_answer
+from bot.identity import Claim, check, claim_of, may_be_an_answer
 from bot.inbox import Inbound, number_of, readable, stranger_hash
 from bot.logs import Plain, wrong
 from bot.store.errors import StoreBusy, StoreError
@@ -23,6 +23,7 @@ from bot.timers import Claimed, claim, is_still_claimed
 from flows.answer import BellIn, FactIn, PinCheck, TextIn
 from flows.parts.clinic import Phone
 from flows.parts.events import Event
+from flows.replies.number_and_pin import masked, masked_pair
 from flows.replies.typed import Typed, fold, tidy
 from flows.sign_in import holder, is_locked, was_sent_before
 
@@ -80,7 +81,9 @@ class Exchange:
         self._store = parts.store
         self._stepping = Stepping(parts)
         spoken = parts.vocabularies.values()
-        self._words = frozenset(fold(word) for each in spoken for word in each.words.values())
+        said = (item for each in spoken for item in each.words.items())
+        # What is told behind FAULT has no figures that anybody would ask for again.
+        self._words = frozenset(fold(word) for slug, word in said if slug != "fault")
         self.wake: Callable[[], None] = _nobody_to_wake
         """Called after each commit: there may be texts to send, and another bell due."""
 
@@ -143,7 +146,7 @@ class Exchange:
         pin = check(claimed, clinic, phone, hash_of)
         if pin.person or holder(phone, now) is None:
             return pin
-        is_open = may_be_an_answer(claimed, heard.typed, clinic, phone, now.date())
+        is_open = may_be_an_answer(claimed, clinic, phone, now.date())
         return None if is_open else pin
 
     def _hear(self, unit: Unit, heard: _Heard, pin: PinCheck | None) -> Handled:
@@ -177,8 +180,10 @@ class Exchange:
         if pin is not None and heard.claim is not None:
             return heard.claim.masked
         is_ours = not self._words.isdisjoint(heard.typed.words[:1])
+        if not phone.shared:
+            return heard.body
         is_plain = holder(phone, now) is not None and is_ours
-        return masked(heard.body) if phone.shared and not is_plain else heard.body
+        return (masked_pair if is_plain else masked)(heard.body)
 
     def _failed(self, inbound: Inbound, known: Known, error: Exception) -> Handled:
         def keep(unit: Unit) -> bool:

@@ -11,7 +11,7 @@ from flows.parts.events import Event, Stamped
 from flows.parts.moment import Moment
 from flows.parts.situation import Situation, Vocabulary
 from flows.parts.state import fold
-from flows.replies.typed import Typed
+from flows.replies.typed import Typed, fold_ours
 from flows.words import ENGLISH
 
 NOBODY = Phone(id="", people=(), shared=False)
@@ -93,6 +93,16 @@ class Draft:
         known = self.clinic.people.get(person or "")
         site = self.clinic.site.language if self.clinic.site else "en"
         return self.around.vocabularies.get(known.language if known else site, ENGLISH)
+
+    @property
+    def name(self) -> str:
+        """Who speaks, by name; empty for nobody."""
+        return self.around.names.get(self.person or "", "")
+
+    def our_words(self) -> frozenset[str]:
+        """Words that tell something here, and labels: no part of anybody's name."""
+        words = self.vocabulary(self.person).words.values()
+        return frozenset(map(fold_ours, (*words, *self.clinic.devices)))
 
     def _history(self, cycle: str) -> tuple[Stamped, ...]:
         """The record's entries of a cycle, and those that this exchange is adding."""

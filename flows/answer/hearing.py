@@ -38,6 +38,7 @@ from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
+from flows.replies.courtesy import is_courtesy
 from flows.replies.typed import POLITE, Typed, fold_ours
 from flows.strip_test import put_right
 from flows.words import ANSWERS
@@ -213,7 +214,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
     if of_no_name or _told_of_a_label(draft, thread):
         return
     doubt = strip_in_doubt(draft, thread)
-    if doubt is None and _is_an_old_answer(draft):
+    if _is_no_miss(draft, doubt):
         ask_again(draft, thread)
         return
     draft.happen(NotUnderstoodHappened(thread.id, why.hint), thread=thread)
@@ -335,8 +336,21 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
     return near(meant)
 
 
+def _is_no_miss(draft: Draft, doubt: Text | None) -> bool:
+    return _is_courtesy(draft) or (doubt is None and _is_an_old_answer(draft))
+
+
+def _is_courtesy(draft: Draft) -> bool:
+    """S17: thanks, a sign or one's own name is no miss: nobody is called for it."""
+    said = draft.typed
+    return said is not None and is_courtesy(said, draft.name, draft.our_words())
+
+
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
+    if _is_courtesy(draft):
+        draft.say(Saying(say("hearing.courtesy", "Thank you. Nothing is asked of you now.")))
+        return
     situation, moment = draft.situation(), draft.moment
     righted = put_right(situation, moment) or topped(draft) or taken_back(situation, moment)
     if righted:

@@ -10,6 +10,7 @@ from flows.answer.incoming import TextIn
 from flows.answer.landing import open_here
 from flows.answer.unheld import keep_unverified
 from flows.parts.events import PhoneOptedOut, PhoneReachable
+from flows.replies.courtesy import is_courtesy, unsigned
 from flows.replies.typed import Typed
 from flows.words import CUT_OFF
 
@@ -53,14 +54,15 @@ def _sign_in(draft: Draft, person: str | None, said: Typed) -> None:
         keep_unverified(draft, said)
         return
     draft.person = person
-    draft.take(sign_in.accepted(draft.situation(), person, hears=bool(said.words)))
-    if said.words:
+    says_more = bool(said.words) and not is_courtesy(said, draft.name, draft.our_words())
+    draft.take(sign_in.accepted(draft.situation(), person, hears=says_more))
+    if says_more:
         _hear_out(draft, person, said)
 
 
 def _hear_out(draft: Draft, who: str, said: Typed) -> None:
     draft.person = who
-    _listen_to_each(draft, said.unsigned(draft.around.names.get(who, "")))
+    _listen_to_each(draft, unsigned(said, draft.name, draft.our_words()))
 
 
 def _listen_to_each(draft: Draft, typed: Typed) -> None:

@@ -1,6 +1,5 @@
 """What comes from a shared phone that is locked, or that nobody has signed in on (S7, S14)."""
 
-import re
 from dataclasses import replace
 from functools import partial
 
@@ -16,14 +15,13 @@ from flows.parts.events import UnverifiedFact
 from flows.parts.kept_apart import keep
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.courtesy import HARMLESS
 from flows.replies.hurt import words_of_hurt
+from flows.replies.number_and_pin import masked_but_code
 from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
 from flows.use import spill
 from flows.words import ANSWERS
-
-_NUMBER_AND_PIN = re.compile(r"^\s*\d{1,2}\W+\d{4,8}\b")
-"""S14: what may be a sign-in in front of a fact is not kept with it."""
 
 _OF_A_SOAK = {"in": "second_in", "out": "early_out", "moved": "moved"}
 """What can only break a soak, and why it is broken then."""
@@ -45,14 +43,20 @@ def keep_unverified(draft: Draft, typed: Typed) -> None:
             continue
         about = _told(draft, each, command)
         if about:
-            free, kept = keep("unverified", _NUMBER_AND_PIN.sub("", typed.text), draft.moment)
+            free, kept = keep("unverified", _without_pin(draft, typed), draft.moment)
             draft.happen(UnverifiedFact(draft.phone, about, free.digest))
             draft.kept.append(kept)
             _break(draft, each, about)
 
 
+def _without_pin(draft: Draft, typed: Typed) -> str:
+    """S14: what may be number and PIN is not kept, wherever it stands."""
+    used = draft.vocabulary(None).word("used")
+    return masked_but_code(typed.text, fold_ours(used), sorted(_labels(draft)))
+
+
 def _told(draft: Draft, typed: Typed, command: str) -> str:
-    """What it tells, in a word; empty for an answer, a question and most commands."""
+    """What it tells, in a word or by a name; empty for an answer, a question and most commands."""
     if command:
         return command if command in {*FACTS, "discard"} else ""
     if typed.asks or not typed.words:
@@ -82,7 +86,7 @@ def _is_waited_for(draft: Draft, told: str, label: str) -> bool:
 def _of_anything_else(draft: Draft, typed: Typed) -> str:
     if _is_a_strip_that_failed(draft):
         return "strip"
-    return "unclear" if _is_news_of_something(draft, typed) else ""
+    return _what_it_is_news_of(draft, typed)
 
 
 def _names(draft: Draft, typed: Typed, slug: str) -> bool:
@@ -93,16 +97,18 @@ def _labels(draft: Draft) -> set[str]:
     return set(map(fold_ours, draft.clinic.devices))
 
 
-def _is_news_of_something(draft: Draft, typed: Typed) -> bool:
-    """Words of a probe or a container by its name, that do not begin as an answer does."""
+def _what_it_is_news_of(draft: Draft, typed: Typed) -> str:
+    """A probe or a container that is told of by its name, not as an answer begins; else empty."""
     clinic = draft.clinic
     tags = {found[1] for word in typed.words if (found := TAG.fullmatch(word))}
     names = {word for word in typed.words if word in _labels(draft)} | tags
-    known = names & {*_labels(draft), *clinic.containers, *clinic.strips}
+    here = [*clinic.devices, *clinic.containers, *clinic.strips]
+    known = [each for each in here if fold_ours(each) in names]
     bare = [word for word in typed.words if word not in names][:1]
     first = replace(typed, words=tuple(bare))
     is_asked_for = any(_names(draft, first, slug) for slug in ANSWERS)
-    return bool(known) and bool(bare) and not is_asked_for
+    is_harmless = HARMLESS.issuperset(word for word in typed.words if word not in names)
+    return known[0] if known and bare and not is_asked_for and not is_harmless else ""
 
 
 def _is_a_strip_that_failed(draft: Draft) -> bool:

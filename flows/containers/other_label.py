@@ -12,7 +12,7 @@ from flows.containers.opened import day_order
 from flows.parts.clinic import AT_HAND, Kind, bare_lot
 from flows.parts.decision import Decision, Saying, told
 from flows.parts.events import JugOpened, LifeShortened, StripBottleOpened
-from flows.parts.kept_apart import keep
+from flows.parts.kept_apart import keep_said
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
@@ -106,7 +106,9 @@ def _tells(words: Sequence[str]) -> bool:
 
 def _in_doubt(situation: Situation, one: Opened, moment: Moment) -> Decision:
     """S15, S18: nothing that was noted is changed by it; the words are kept for the contact."""
-    free, kept = keep(f"{ABOUT}{one.tag}", typed(situation).text, moment)
+    free, kept = keep_said(
+        situation, f"{ABOUT}{one.tag}", typed(situation).text, moment, codes=True
+    )
     text = say(
         "containers.other_label",
         "{tag} is noted with lot {lot}, good to {good_to}. Is it earlier? {open} {tag} and its "

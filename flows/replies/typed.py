@@ -15,7 +15,7 @@ POLITE = frozenset({"OK", "OKAY", "PLEASE", "PLS", "THANKS", "THANK", "YOU", "TH
 _MARK = re.compile(r"\s*(?:--|__|SENT FROM\b)")
 """How a line begins from which on a phone has signed a text. Source: two hyphens as in mail (RFC
 3676, section 4.3); the others from memory."""
-_TAKES_BACK = frozenset({"NO", "NOT", "WAIT", "WRONG", "SORRY", "OOPS", "MISTAKE"})
+TAKES_BACK = frozenset({"NO", "NOT", "WAIT", "WRONG", "SORRY", "OOPS", "MISTAKE"})
 _SAME_AS = str.maketrans(
     {
         "\u00ba": "\u00b0",  # the ordinal sign beside the degree sign on many keyboards
@@ -60,13 +60,6 @@ class Typed:
         """Return the same text without these words, as for a device label that was read."""
         gone = {fold(word) for word in words}
         return replace(self, words=tuple(word for word in self.words if word not in gone))
-
-    def unsigned(self, name: str) -> "Typed":
-        """Return the same text without the last line, where that is but the name of its sender."""
-        *above, last = self.lines or ((),)
-        if not above or not {*fold(name).split()}.issuperset(last) or self.words[-1:] != last[-1:]:
-            return self
-        return replace(self, words=self.words[: -len(last)])
 
 
 def tidy(raw: str) -> Typed:
@@ -152,5 +145,5 @@ def _signed_at(folded: Sequence[str]) -> int:
     marks = (at for at, line in enumerate(folded) if at and _MARK.match(line))
     first = next(marks, len(folded))
     below = [word for line in _read(folded[first:]) for word in line]
-    may_tell = any(word in _TAKES_BACK or re.search("[0-9]", word) for word in below)
+    may_tell = any(word in TAKES_BACK or re.search("[0-9]", word) for word in below)
     return len(folded) if may_tell else first

@@ -210,6 +210,14 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
                 subject=subject,
             )
         ),
+        "unverified_about": Cause(
+            lambda subject: say(
+                "alert.unverified_about",
+                "Somebody texted about {subject}, maybe bad news; nobody has signed in on that "
+                "phone. Please ask who.",
+                subject=subject,
+            )
+        ),
         "unknown_device": Cause(
             lambda _: say(
                 "alert.unknown_device",

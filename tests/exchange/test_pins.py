@@ -4,12 +4,13 @@ from datetime import timedelta
 
 import pytest
 
-from bot.identity import Claim, check, claim_of, hash_pin, masked
+from bot.identity import Claim, check, claim_of, hash_pin
 from bot.store.transaction import Store
 from flows.answer import PinCheck
 from flows.parts.clinic import Clinic
 from flows.parts.events import DeviceUsed, HolderSignedIn, Stamped, UnverifiedFact, WrongPin
 from flows.parts.state import fold_all
+from flows.replies.number_and_pin import masked
 from flows.replies.typed import tidy
 from tests.kit.shell import ANN, NINE, PINS, SET_UP, SHARED, Shell, pin_hashes, shell
 
@@ -277,10 +278,88 @@ def test_S7_below_a_wrong_pin_it_is_kept_unverified(store: Store) -> None:
     assert keeps_quiet_about(clinic, "1111")
 
 
-def test_S14_no_pin_beside_an_unverified_fact_is_written(store: Store) -> None:
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("V1 cover torn 4 271828", "USED V1 0412 4 271828", "USED V1 0412 pin 271828"),
+        *("FAULT V1 271828", "FAULT V1, number 4, pin is 271828", "USED V1 4-271828 0412"),
+        *("V1 OUT\n4\n271828", "blood in T1 4271828", "TOPPED T1 27\u200b1828"),
+    ],
+)
+def test_S14_no_pin_beside_an_unverified_fact_is_written(store: Store, body: str) -> None:
     clinic = shell(store)
 
-    clinic.sends(SHARED, "4 271828 V1 cover torn")
+    clinic.sends(SHARED, body)
 
     assert len(clinic.entries(UnverifiedFact)) == 1
     assert keeps_quiet_about(clinic, "271828")
+
+
+def test_S16_the_code_right_behind_USED_is_kept_for_whoever_asks(store: Store) -> None:
+    clinic = shell(store)
+
+    clinic.sends(SHARED, "USED V1 0412 4 271828")
+
+    assert clinic.rows("SELECT body FROM free_text") == [("USED V1 0412 4 ****",)]
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("USED V1 0412 4 271828", "USED V1 Mary pin 271828", "FAULT V1 4 271828"),
+        *("USED V9 4 271828", "CLEAN V1 4 271828", "FAULT V1 by 271828"),
+    ],
+)
+def test_S14_no_pin_is_written_behind_a_command_of_who_holds_it(store: Store, body: str) -> None:
+    clinic = shell(store)
+    clinic.sends(SHARED, "3 3141")
+
+    clinic.sends(SHARED, body)
+
+    assert "271828" not in str(clinic.rows("SELECT body FROM inbox"))
+    assert "271828" not in str(clinic.rows("SELECT body FROM free_text"))
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *(
+            "4 271828 CLEAN V1",
+            "4 271828\nCLEAN V1",
+            "pin 4 271828 clean v1",
+            "4 pin 271828 CLEAN V1",
+        ),
+        "Hello, number 4, PIN: 271828. CLEAN V1",
+    ],
+)
+def test_S7_what_follows_number_and_pin_is_heard(store: Store, body: str) -> None:
+    clinic = shell(store)
+
+    heard = clinic.answers(SHARED, body)
+
+    assert clinic.clinic.phones["f3"].holder == "p4"
+    assert heard[0] == "Hello Dov."
+    assert heard[1].startswith("Gloves, goggles, gown")
+    assert keeps_quiet_about(clinic, "271828")
+
+
+@pytest.mark.parametrize(
+    "body", ["4 271828 ok", "4 271828 thanks", "4 271828 Dov", "pin 4 271828", "4 pin 271828"]
+)
+def test_S14_small_words_around_number_and_pin_change_nothing(store: Store, body: str) -> None:
+    clinic = shell(store)
+
+    (heard,) = clinic.answers(SHARED, body)
+
+    assert clinic.clinic.phones["f3"].holder == "p4"
+    assert heard.startswith("Hello Dov. Now send your text again")
+
+
+def test_S14_a_wrong_pin_with_more_behind_it_is_a_miss_too(store: Store) -> None:
+    """Else a colleague's PIN could be guessed for ever, unseen."""
+    clinic = shell(store)
+    clinic.sends(SHARED, "3 3141")
+
+    clinic.sends(SHARED, "4 111111 ok")
+
+    assert len(clinic.entries(WrongPin)) == 1

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from flows.replies.courtesy import unsigned
 from flows.replies.typed import fold, tidy
 
 
@@ -67,14 +68,21 @@ def test_a_text_that_begins_like_a_signature_is_none() -> None:
     [
         ("OUT 47\nAda", ("OUT", "47")),
         ("OUT 47\nSister Ada", ("OUT", "47")),
-        ("OUT 47 Ada", ("OUT", "47", "ADA")),
+        ("OUT 47 Ada", ("OUT", "47")),
+        ("OUT 47 regards Ada", ("OUT", "47")),
+        ("OUT 47\nregards Mary", ("OUT", "47")),
+        ("OUT 47\nThank you Sister", ("OUT", "47")),
+        ("OUT 47\nNurse 2", ("OUT", "47", "NURSE", "2")),
+        ("OUT 47\nSr forgot", ("OUT", "47", "SR", "FORGOT")),
+        ("not Ada", ("NOT", "ADA")),
+        ("Ada", ("ADA",)),
         ("OUT 47\nAda fell", ("OUT", "47", "ADA", "FELL")),
         ("OUT 47\n--\nAda", ("OUT", "47")),
         ("", ()),
     ],
 )
 def test_the_name_of_its_sender_below_is_a_signature_too(raw: str, words: tuple[str, ...]) -> None:
-    assert tidy(raw).unsigned("Sister Ada").words == words
+    assert unsigned(tidy(raw), "Sister Ada 2", frozenset({"OUT"})).words == words
 
 
 @pytest.mark.parametrize(

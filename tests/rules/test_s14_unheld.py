@@ -117,7 +117,6 @@ def test_S3_an_IN_that_is_asked_for_is_an_answer_too() -> None:
     ("body", "about"),
     [
         *(("TOPPED T1", "topped"), ("we have topped up T1", "topped"), ("DISCARD T1", "discard")),
-        *(("T1 FAILED", "unclear"), ("blood in T1", "unclear"), ("V1 cover torn", "unclear")),
         *(("V1 DAMAGED", "damaged"), ("STAINED", "stained"), ("V1 FAULT", "fault")),
         *(("V2 IN T1", "in"), ("V1 moved", "moved"), ("0412 USED V1", "used")),
     ],
@@ -130,6 +129,41 @@ def test_S7_bad_news_is_kept_and_alerts(how: str, body: str, about: str) -> None
     assert facts(talk) == [about]
     assert len(heard) == (how == NOT_HELD)
     assert talk.heard["ph9"][-1].endswith(f"signed in on: {about}. Please ask who.")
+
+
+@pytest.mark.parametrize("how", [LOCKED, NOT_HELD])
+@pytest.mark.parametrize(
+    ("body", "about"),
+    [
+        *(("T1 FAILED", "T1"), ("blood in T1", "T1"), ("V1 cover torn", "V1")),
+        *(("V1 not clean", "V1"), ("V1 not ready", "V1"), ("done with V1, it sparked", "V1")),
+    ],
+)
+def test_S7_what_may_be_bad_news_is_kept_and_alerts_by_its_name(
+    how: str, body: str, about: str
+) -> None:
+    talk = left(led(""), how)
+
+    texts(talk, body)
+
+    assert facts(talk) == [about]
+    assert talk.heard["ph9"][-1].startswith(f"Somebody texted about {about}, maybe bad news")
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("V1 ok", "hello V1", "V1 next", "V1 done", "V1 CLEAN", "is V1 ready", "who has V1"),
+        *("T1 ok", "good morning, V1 first"),
+    ],
+)
+def test_S7_words_of_no_harm_alert_nobody(body: str) -> None:
+    talk = left(led(""), NOT_HELD)
+
+    (asked,) = texts(talk, body)
+
+    assert asked.startswith("This phone is shared. Who is holding it?")
+    assert facts(talk) == []
 
 
 @pytest.mark.parametrize(
