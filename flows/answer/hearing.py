@@ -30,7 +30,7 @@ from flows.containers.other_label import label_told
 from flows.containers.taken_back import taken_back
 from flows.containers.which_product import named_alone
 from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
-from flows.cycle.unasked import ASK_FOR_IT
+from flows.cycle.unasked import ASK_FOR_IT, told_and_not_taken
 from flows.fallen import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
@@ -210,6 +210,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         return
     if _told_of_a_probe(draft, thread, digest):
         return
+    draft.happen(*told_and_not_taken(draft.situation(thread)), thread=thread)
     of_no_name = not _is_said_of_it(draft, thread) and told_without_a_name(draft, digest)
     if of_no_name or _told_of_a_label(draft, thread):
         return

@@ -17,13 +17,15 @@ from flows.cycle.elsewhere import (
 from flows.cycle.soaking import SecondIn, second_in
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import AGAIN, Decision, Saying, go
-from flows.parts.events import BathChosen
+from flows.parts.events import BathChosen, PutInBath
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.numbers import is_figure
+from flows.replies.plainly import says_plainly
 from flows.replies.put_in import Said, said_in
 from flows.replies.tags import TAG
 from flows.replies.typed import fold
@@ -102,6 +104,27 @@ def _chosen_before(situation: Situation) -> Container | None:
     history = situation.history(situation.cycle.id)
     chosen = [each.event.bath for each in history if isinstance(each.event, BathChosen)]
     return situation.clinic.containers.get(chosen[-1]) if chosen else None
+
+
+def told_and_not_taken(situation: Situation) -> tuple[PutInBath, ...]:
+    """S4: IN where it is asked for, that lacks its number or its reading: it has used the strip.
+
+    It soaks nothing, and is asked for again; whatever begins instead has a strip of its own.
+    """
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    is_asked = cycle is not None and situation.frame.step in ASK_FOR_IT - {"soaking"}
+    if cycle is None or not is_asked or cycle.bath is None or cycle.been_in == cycle.bath:
+        return ()
+    said = situation.typed
+    if said is None or (said.asks and not any(map(is_figure, said.words))):  # IN NOW? asks leave
+        return ()
+    plain = replace(situation, typed=replace(said, asks=False))
+    return (was_in(plain, cycle.bath, "told"),) if _says_so_plainly(plain) else ()
+
+
+def _says_so_plainly(situation: Situation) -> bool:
+    said = in_english(situation).without(*situation.clinic.devices)
+    return said_in(said) is Said.IN or says_plainly(said, "IN")
 
 
 def _means_the_detergent(situation: Situation) -> bool:
