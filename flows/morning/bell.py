@@ -17,6 +17,7 @@ from flows.calculations.hours import next_morning, wants_morning_text
 from flows.morning.first import first
 from flows.morning.running_out import running_out
 from flows.morning.today import today
+from flows.morning.uncounted import uncounted
 from flows.parts.clinic import Bell, Role
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import BellSet, BellStopped, Event
@@ -45,7 +46,10 @@ def hung(situation: Situation, now: datetime) -> tuple[Event, ...]:
 
 
 def ring_morning(situation: Situation, _: Bell, late: timedelta, moment: Moment) -> Decision:
-    """What is so today, what is due first, what runs out; and the bell of the next day."""
+    """What is so today, what is due first, what runs out; and the bell of the next day.
+
+    Supervisors hear what cannot be counted, as it is theirs to say.
+    """
     if not wants_morning_text(situation.site):
         return Decision()
     events = (BellSet(MORNING, MORNING, next_morning(situation.site, moment.now)),)
@@ -54,10 +58,14 @@ def ring_morning(situation: Situation, _: Bell, late: timedelta, moment: Moment)
     soon = running_out(situation, moment.now)
     due = first(situation, moment.now)
     texts = (today(situation, moment.now), *due, *((soon,) if soon else ()))
-    says = tuple(
+    says = [
         Saying(text, to=phone, good_for=LAPSES) for phone in readers(situation) for text in texts
-    )
-    return Decision(events=events, says=says)
+    ]
+    lacking = uncounted(situation, moment.now)
+    if lacking:
+        told = (phone for phone in readers(situation) if phone in situation.supervisors())
+        says += (Saying(lacking, to=phone, good_for=LAPSES) for phone in told)
+    return Decision(events=events, says=tuple(says))
 
 
 def readers(situation: Situation) -> tuple[str, ...]:

@@ -260,7 +260,7 @@ def test_where_no_record_is_at_hand_nothing_is_estimated() -> None:
 
     _, outcome = room.after(BellIn("morning", timedelta(0)))
 
-    assert {each.text.slug for each in outcome.says} == {"morning", "soon.2"}
+    assert {each.text.slug for each in outcome.says} == {"morning", "soon.2", "uncounted.both"}
 
 
 def test_an_empty_bottle_of_strips_is_said_whatever_the_use() -> None:
