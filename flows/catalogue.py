@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from flows import day_plan, menu, oversight, strip_test, use
 from flows.containers import CONTAINERS
+from flows.containers.at_fault import fault_of_things
 from flows.containers.commands import open_command, pour_command
 from flows.containers.discarded import discard
 from flows.containers.mixing import mix_command
@@ -16,14 +17,25 @@ from flows.cycle.commands import clean, left, take
 from flows.cycle.contact_bell import ring_contact, ring_overdue
 from flows.morning.bell import MORNING, ring_morning
 from flows.parts.clinic import Bell
-from flows.parts.decision import Decision
+from flows.parts.decision import Decision, joined
 from flows.parts.moment import Moment
+from flows.parts.reading import device_named
 from flows.parts.situation import Situation
 from flows.parts.step import Flow
 
 Command = Callable[[Situation, Moment], Decision]
 Ringer = Callable[[Situation, Bell, timedelta], Decision]
 SiteRinger = Callable[[Situation, Bell, timedelta, Moment], Decision]
+
+
+def _fault(situation: Situation, moment: Moment) -> Decision:
+    """S7, S13: of the tags that stand right behind it, and of any probe that is named."""
+    things = fault_of_things(situation, moment)
+    if things is None:
+        return use.fault(situation, moment)
+    probes = [use.fault(situation, moment)] if device_named(situation) else []
+    return joined([things, *probes])
+
 
 FLOWS: Mapping[str, Flow] = MappingProxyType(
     {
@@ -44,7 +56,7 @@ COMMANDS: Mapping[str, Command] = MappingProxyType(
         "discard": discard,
         "state": state,
         "left": left,
-        "fault": use.fault,
+        "fault": _fault,
         "spill": use.spill,
         "splash": use.spill,
         "take": take,

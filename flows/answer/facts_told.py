@@ -26,6 +26,7 @@ class _Ours:
 
     commands: frozenset[str]
     used: str
+    fault: str
     discard: str
     facts: frozenset[str]
     labels: frozenset[str]
@@ -37,7 +38,7 @@ class _Ours:
         used, fault = fold_ours(words["used"]), fold_ours(words["fault"])
         labels = frozenset(map(fold_ours, draft.clinic.devices))
         discard = fold_ours(words["discard"])
-        return cls(commands, used, discard, frozenset({used, fault}), labels)
+        return cls(commands, used, fault, discard, frozenset({used, fault}), labels)
 
 
 def command_of(draft: Draft, typed: Typed) -> str:
@@ -98,7 +99,7 @@ def _begins(draft: Draft, line: Words, ours: _Ours) -> bool:
 
 def _name_behind(words: Words, ours: _Ours) -> Words:
     """USED V1 0412 for V1 USED 0412, or I USED V1 ON 0412: what is told is the same."""
-    if words[-1] == ours.discard and all(map(TAG.fullmatch, words[:-1])):
+    if words[-1] in {ours.discard, ours.fault} and all(map(TAG.fullmatch, words[:-1])):
         return (words[-1], *words[:-1])
     at = next((n for n, word in enumerate(words) if word in ours.facts), None)
     if at is None or ours.labels.isdisjoint(words) or words[0] in ours.commands - ours.facts:
@@ -153,9 +154,14 @@ def _parted(words: Words, ours: _Ours) -> list[Words]:
     for start, end in pairwise([*starts, len(words)]):
         part = words[start:end]
         named = [word for word in words[:start] if word in ours.labels][-1:]
-        is_named = start == 0 or not ours.labels.isdisjoint(part)
+        is_named = start == 0 or _names_its_own(part, ours)
         parts.append(part if is_named else _named(part, named, ours))
     return parts
+
+
+def _names_its_own(part: Words, ours: _Ours) -> bool:
+    """FAULT T1 beside USED V1 0412 is of the tub."""
+    return not ours.labels.isdisjoint(part) or any(map(TAG.fullmatch, part[1:2]))
 
 
 def _named(part: Words, label: list[str], ours: _Ours) -> Words:
@@ -170,7 +176,8 @@ def _is_another(words: Words, at: int, ours: _Ours) -> bool:
         return False
     after = words[at + 1 : at + 2]
     is_of_a_patient = words[at] == ours.used and any(map(_is_code, after))
-    return not after or after[0] in ours.labels or is_of_a_patient
+    is_named = any(each in ours.labels or TAG.fullmatch(each) for each in after)
+    return not after or is_named or is_of_a_patient
 
 
 def _uses_together(said: list[Words], ours: _Ours) -> list[Words]:

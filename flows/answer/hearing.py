@@ -23,7 +23,7 @@ from flows.answer.told_elsewhere import (
     told_without_a_name,
 )
 from flows.answer.topped import topped, topped_and_named
-from flows.answer.unclear import may_be_bad_news, strip_in_doubt
+from flows.answer.unclear import command_meant, is_of_no_harm, may_be_bad_news, strip_in_doubt
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.other_label import label_told
@@ -215,25 +215,31 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
     if of_no_name or _told_of_a_label(draft, thread):
         return
     doubt = strip_in_doubt(draft, thread)
-    if _is_no_miss(draft, doubt):
+    if _is_no_miss(draft, thread, doubt):
         ask_again(draft, thread)
-        return
+    else:
+        _not_understood(draft, thread, why, doubt)
+
+
+def _not_understood(draft: Draft, thread: Thread, why: NotUnderstood, doubt: Text | None) -> None:
+    """Behind what may be bad news the question is put once more: it is still open."""
     draft.happen(NotUnderstoodHappened(thread.id, why.hint), thread=thread)
     now = draft.clinic.threads[thread.id]
     if now.misses and now.misses % OFFER_A_PERSON == 0:
         _offer_a_person(draft, thread)
+    unclear = may_be_bad_news(draft, thread)
     text = (
         doubt
-        or (may_be_bad_news(draft, thread) if why.hint == "near" else None)
+        or (unclear if why.hint == "near" else None)
         or asked_back(why)
         or _nearly_a_command(draft, draft.typed)
         or said_to_be_empty(draft.situation(thread))
-        or may_be_bad_news(draft, thread)
+        or unclear
     )
-    if text is None:
-        ask_again(draft, thread)
-    else:
+    if text is not None:
         draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
+    if text is None or text is unclear:
+        ask_again(draft, thread)
 
 
 def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
@@ -337,8 +343,9 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
     return near(meant)
 
 
-def _is_no_miss(draft: Draft, doubt: Text | None) -> bool:
-    return _is_courtesy(draft) or (doubt is None and _is_an_old_answer(draft))
+def _is_no_miss(draft: Draft, thread: Thread, doubt: Text | None) -> bool:
+    is_old = _is_an_old_answer(draft) or is_of_no_harm(draft, thread)
+    return _is_courtesy(draft) or (doubt is None and is_old)
 
 
 def _is_courtesy(draft: Draft) -> bool:
@@ -364,6 +371,7 @@ def _no_question(draft: Draft, typed: Typed) -> None:
         or _nearly_a_command(draft, typed)
         or said_to_be_empty(draft.situation())
         or named_alone(draft.situation())
+        or command_meant(draft)
         or may_be_bad_news(draft, None)
     )
     if meant is not None:

@@ -10,7 +10,7 @@ from flows.parts.text import Text, say
 from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
 
-NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state", "mix"})
+NAMES_CONTAINERS = frozenset({"open", "pour", "test", "discard", "state", "mix", "fault"})
 """Commands behind which a tag may stand."""
 
 _LOOKS_LIKE = {"0": "O", "1": "I"}
@@ -28,16 +28,20 @@ def tags_read(draft: Draft, typed: Typed, command: str) -> Typed | Text:
     if command not in NAMES_CONTAINERS and not dips and fold_ours(words["in"]) not in typed.words:
         return typed
     tags = {fold_ours(tag) for tag in (*draft.clinic.containers, *draft.clinic.strips)}
-    return _bare(typed, tags, apart=bool(command) or dips)
+    spaced = bool(command) and command != "fault"
+    return _bare(typed, tags, apart=bool(command) or dips, spaced=spaced or dips)
 
 
-def _bare(typed: Typed, tags: Collection[str], *, apart: bool) -> Typed | Text:
-    """*apart*: a letter by itself behind a tag is its check letter; behind IN it may be a C."""
+def _bare(typed: Typed, tags: Collection[str], *, apart: bool, spaced: bool) -> Typed | Text:
+    """*apart*: T1,B1 are two tags. *spaced*: a letter by itself behind a tag is its check letter.
+
+    Behind IN it may be a C, and FAULT T1 A BIT CLOUDY names none.
+    """
     bare: list[str] = list(typed.words[:1])
     words = typed.words[1:]
     for word in map(_as_letter, _parted(words) if apart else words):
         tag, letter = word[:-1].removesuffix("-"), word[-1]
-        if apart and bare[-1] in tags and word.isalpha() and len(word) == 1:
+        if spaced and bare[-1] in tags and word.isalpha() and len(word) == 1:
             tag = bare.pop()
         is_label = tag in tags and letter.isalpha()
         if is_label and letter != check_letter(tag):

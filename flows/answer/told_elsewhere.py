@@ -38,7 +38,7 @@ def told_by_name(draft: Draft, typed: Typed) -> bool:
 def _asked_what_is_wrong(draft: Draft, label: str, said: Typed) -> bool:
     """S8: V1 OUT OF ORDER, V1 IN USE: it may be bad news, and nobody is left to think it noted."""
     if may_alarm(said):
-        draft.say(Saying(what_is_wrong(label)))
+        draft.say(Saying(what_is_wrong(draft, label)))
     return may_alarm(said)
 
 

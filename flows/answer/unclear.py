@@ -8,14 +8,16 @@ from flows.catalogue import FLOWS
 from flows.cycle.interrupt import told_plainly
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import Cycle, Thread
+from flows.parts.situation import protocol_of
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies.in_out import tells_of_a_lack
 from flows.replies.numbers import is_figure
 from flows.replies.plainly import may_be_damage, may_be_elsewhere, names_a_vessel
 from flows.replies.tags import TAG
-from flows.replies.typed import Typed, fold_ours
+from flows.replies.typed import POLITE, Typed, fold, fold_ours
 from flows.strip_test import may_be_put_right
+from flows.words import ANSWERS, COMMANDS
 
 _ASKS_FOR_A_TAG = frozenset({"topped", "topped_which", "jug_lot", "strips_lot", "code"})
 """Steps whose answer is a tag, or may look like one."""
@@ -23,6 +25,37 @@ _ASKS_FOR_A_TAG = frozenset({"topped", "topped_which", "jug_lot", "strips_lot", 
 _SAY_IT_THEMSELVES = ASK_FOR_IT | {"stayed"}
 
 _CAN_BE_TOPPED_UP = ("T", "B")
+
+_BAD_STRIP = frozenset(
+    {"PATCHY", "BAD", "FAIL", "FAILS", "FAILED", "NOT", "WRONG", "UNSURE", "DOUBT", "MISTAKE"}
+)
+_OF_NO_HARM = POLITE | {
+    *("DONE", "GOOD", "FINE", "WELL", "CLEAN", "READY", "WAITING", "SOAKING", "NEXT", "DRY"),
+    *("IS", "ALL", "THE", "PROBE", "TUB", "BATH", "BOTTLE", "LABELLED", "LABELED", "TEST"),
+    *(
+        "TESTING",
+        "TESTED",
+        "POURED",
+        "POURING",
+        "START",
+        "CLEANING",
+        "STILL",
+        "AND",
+        "YES",
+        "FULL",
+        "HALF",
+        "LID",
+        "ON",
+    ),
+}
+"""What people say of a thing where nothing is wrong with it."""
+_COMMANDED = {
+    **dict.fromkeys(("TEST", "TESTING", "TESTED"), "test"),
+    **dict.fromkeys(("POURED", "POURING"), "pour"),
+    **dict.fromkeys(("CLEAN", "CLEANING", "START"), "clean"),
+}
+_TAKES = {"pour": ("J", "B")}
+"""One pours from a jug or a bottle."""
 
 
 def may_be_bad_news(draft: Draft, thread: Thread | None) -> Text | None:
@@ -32,18 +65,36 @@ def may_be_bad_news(draft: Draft, thread: Thread | None) -> Text | None:
     is asked for is an answer that was not clear, unless it tells of damage.
     """
     said, cycle = draft.typed, _cycle(draft, thread)
-    if said is None or said.asks:
+    if said is None or said.asks or is_of_no_harm(draft, thread):
         return None
     device, tag = _device(draft, thread), _container(draft, said, thread)
-    if thread and cycle and may_be_damage(said) and not _is_asked_for(thread, "damaged"):
-        return what_is_wrong(device)
+    is_damage = may_be_damage(said) and (not tag or _is_of_one(draft, said))
+    if thread and cycle and is_damage and not _is_asked_for(thread, "damaged"):
+        return what_is_wrong(draft, device)
+    tag = tag or _its_bath(said, cycle)
     if tag and cycle and cycle.contact and tag == cycle.bath:
-        return _about_its_own_bath(tag)
+        return _about_its_own_bath(tag, cycle.device)
     if tag and device:
-        return _about_a_container(tag, device)
+        return _about_a_thing(tag, device)
     if thread and cycle and _may_have_been_elsewhere(draft, said, thread):
-        return what_is_wrong(device)
-    return what_is_wrong(device) if _names_a_probe(draft, said, thread) else None
+        return what_is_wrong(draft, device)
+    return what_is_wrong(draft, device) if _names_a_probe(draft, said, thread) else None
+
+
+def _its_bath(said: Typed, cycle: Cycle | None) -> str:
+    """S4: THE STRIP WAS PATCHY, told of what it soaks or has soaked in; empty for another text."""
+    if cycle is None or cycle.bath is None or {"STRIP", "STRIPS"}.isdisjoint(said.words):
+        return ""
+    strip = protocol_of(cycle).strip
+    colours = set(fold(strip.fail_colour).split()) if strip else set()
+    fails = _BAD_STRIP | (colours - {"ANY", "ALL", "OR"})
+    return "" if fails.isdisjoint(said.words) else cycle.bath
+
+
+def _is_of_one(draft: Draft, said: Typed) -> bool:
+    """Blood in T1 is of the tub; it fell into T2 is of a probe."""
+    of_a_probe = {"IT", "PROBE", *map(fold_ours, draft.clinic.devices)}
+    return not of_a_probe.isdisjoint(sum(said.lines, ()))
 
 
 def _names_a_probe(draft: Draft, said: Typed, thread: Thread | None) -> bool:
@@ -72,46 +123,106 @@ def strip_in_doubt(draft: Draft, thread: Thread | None) -> Text | None:
     return may_be_put_right(draft.situation(thread), draft.moment)
 
 
-def what_is_wrong(label: str) -> Text:
-    """How to say what may have been meant of that probe: by words that count at every step.
+def what_is_wrong(draft: Draft, label: str) -> Text:
+    """How to say what may have been meant of that probe: by words that are taken where it is now.
 
     OUT is the old answer to a bell once that is over; IN T1 breaks the soak of what is in T1.
+    Beside a use that has just been noted nobody is asked for it again.
     """
+    device = draft.clinic.devices[label]
+    cycle = draft.clinic.cycles.get(device.cycle or "")
+    if device.used_at == draft.moment.now:
+        return say(
+            "told.unclear.after_use",
+            "{device}: the use is noted. Damaged too? {fault} {device}.",
+            device=label,
+        )
+    is_before_its_soak = cycle and not (cycle.contact or "contact_soak" in cycle.done)
     return say(
         "told.unclear",
         "About {device}: nothing is noted yet. Out too early, moved, in doubt? Text {device} "
-        "{again}. In a wrong bath? {device} {in}, its tag. Damaged? {fault} {device}. Used? "
+        "{word}. In a wrong bath? {device} {in}, its tag. Damaged? {fault} {device}. Used? "
         "{used} {device}.",
         device=label,
+        word=ANSWERS["again" if is_before_its_soak else "moved"],
     )
 
 
-def _about_a_container(tag: str, device: str) -> Text:
+def _about_a_thing(tag: str, device: str) -> Text:
+    """Never TEST, which may clear what is bad, nor DISCARD, which says that it is used up."""
+    if tag.startswith("S"):
+        return say(
+            "told.unclear.of_strips",
+            "About {tag}: nothing is noted yet. Wet, old, not good, in doubt? {fault} {tag}.",
+            tag=tag,
+        )
     if not tag.startswith(_CAN_BE_TOPPED_UP):
         return say(
             "told.unclear.of_stock",
-            "About {tag}: nothing is noted yet. Not for use, for any reason? Throw it away: "
-            "{discard} {tag}. Was {device} in it? Text {device} {in} {tag}.",
+            "About {tag}: nothing is noted yet. Out of date, not good, in doubt? {fault} {tag}. "
+            "Was {device} in it? {device} {in} {tag}.",
             tag=tag,
             device=device,
         )
     return say(
         "told.unclear.of_a_container",
-        "About {tag}: nothing is noted yet. Was {device} in it? Text {device} {in} {tag}. Topped "
-        "up? {topped} {tag}. Strip not good? {test} {tag}. Not for use? {discard} {tag}.",
+        "About {tag}: nothing is noted yet. Its strip or the bath not good, or in doubt? {fault} "
+        "{tag}. Topped up? {topped} {tag}. Was {device} in it? {device} {in} {tag}.",
         tag=tag,
         device=device,
     )
 
 
-def _about_its_own_bath(tag: str) -> Text:
+def _about_its_own_bath(tag: str, device: str) -> Text:
     """What soaks in it is there by right: IN would break its soak."""
     return say(
         "told.unclear.of_its_bath",
-        "About {tag}: nothing is noted yet. Topped up, or did anything get in? {topped} {tag}. "
-        "Strip not good? {test} {tag}. Not for use? {discard} {tag}.",
+        "About {tag}: nothing is noted yet. Its strip or the bath not good, or in doubt? {fault} "
+        "{tag}. Topped up? {topped} {tag}. {device} moved? {device} {moved}.",
         tag=tag,
+        device=device,
     )
+
+
+def command_meant(draft: Draft) -> Text | None:
+    """S17: T1 TEST, POURED J1, V1 CLEAN are asked back as the command, with its name behind it."""
+    said = draft.typed
+    if said is None or not is_of_no_harm(draft, None):
+        return None
+    names = _names(draft, said)
+    slugs = [
+        slug
+        for word in said.words
+        if (slug := _COMMANDED.get(word)) and names[0].startswith(_TAKES.get(slug, names[0]))
+    ]
+    if len(names) != 1 or len(slugs) != 1 or (slugs == ["clean"]) == bool(TAG.fullmatch(names[0])):
+        return None
+    return say(
+        "told.command",
+        "Did you mean {word} {tag}? If so, text just that. Nothing is noted yet.",
+        word=COMMANDS[slugs[0]],
+        tag=names[0],
+    )
+
+
+def is_of_no_harm(draft: Draft, thread: Thread | None) -> bool:
+    """S17: V1 IS DONE, T1 LABELLED: a name and words of no harm, where the question stays.
+
+    Where IN, a strip's digit or another word stands beside them, it is no such text.
+    """
+    said = draft.typed
+    if said is None or said.asks or (thread and is_to_be_read(thread)):
+        return False
+    names = _names(draft, said)
+    others = {*said.words} - {*names}
+    return bool(names and others) and _OF_NO_HARM.issuperset(others)
+
+
+def _names(draft: Draft, said: Typed) -> list[str]:
+    """The labels and tags in it."""
+    labels = set(map(fold_ours, draft.clinic.devices))
+    words = dict.fromkeys(sum(said.lines, ()))
+    return [each for each in words if each in labels or TAG.fullmatch(each)]
 
 
 def _device(draft: Draft, thread: Thread | None) -> str:

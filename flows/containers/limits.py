@@ -5,7 +5,7 @@ from types import MappingProxyType
 
 from flows.parts.text import Text, say
 from flows.rules.container_life import EXPIRY, NOT_CHECKED, NOT_VOUCHED_FOR, TOPPED_UP
-from flows.rules.found_unfit import OF_TOPPED_UP
+from flows.rules.found_unfit import AT_FAULT, OF_TOPPED_UP
 
 EARLIER_EXPIRY = "earlier_expiry"
 """In no entry: what was read off another one of its lot, and does not stand on this one."""
@@ -21,6 +21,7 @@ _LIMITS: Mapping[str, Text] = MappingProxyType(
         "uses": say("limit.uses", "its soaks are used up"),
         TOPPED_UP: say("limit.topped_up", "it was topped up"),
         OF_TOPPED_UP: say("limit.of_topped_up", "its source was topped up"),
+        AT_FAULT: say("limit.at_fault", "it was found faulty"),
         NOT_CHECKED: say("limit.not_checked", "they were not tested"),
         NOT_VOUCHED_FOR: say("limit.not_vouched_for", "nobody can vouch for it"),
         EARLIER_EXPIRY: say("limit.earlier_expiry", "an earlier date of its lot"),

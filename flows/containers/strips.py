@@ -214,11 +214,12 @@ def decided(
     ]
     events = tuple(dict.fromkeys(fell))
     told = told_in_vain(situation, bottle.tag, events, moment)
-    again = tuple(Saying(_again(each.tag, bottle.tag)) for each in twins)
+    again = tuple(Saying(tested_again(each.tag, bottle.tag)) for each in twins)
     return Decision((checked, *twins, *events), (Saying(words), *again, *told), BACK)
 
 
-def _again(tag: str, twin: str) -> Text:
+def tested_again(tag: str, twin: str) -> Text:
+    """S4: it may be what has failed, and waits for its control."""
     return say(
         "containers.strips.twin.again",
         "{tag} may be {other}, no lot tells them apart: {tag} judges nothing until it is tested "

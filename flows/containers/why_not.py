@@ -9,13 +9,14 @@ from flows.parts.moment import Moment
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry, Product
 from flows.rules.container_life import NOT_VOUCHED_FOR, has_uses_left
-from flows.rules.found_unfit import OF_TOPPED_UP, PROBE_IN_IT, TOPPED_UP
+from flows.rules.found_unfit import AT_FAULT, OF_TOPPED_UP, PROBE_IN_IT, TOPPED_UP
 from flows.rules.recall import BECAUSE, FIGURE
 
 _CONDEMNED: Mapping[str, Text] = MappingProxyType(
     {
         "strip_failed": say("state.why.strip", "a strip failed"),
         TOPPED_UP: limit(TOPPED_UP),
+        AT_FAULT: limit(AT_FAULT),
         OF_TOPPED_UP: limit(OF_TOPPED_UP),
         NOT_VOUCHED_FOR: limit(NOT_VOUCHED_FOR),
         PROBE_IN_IT: say("state.why.probe", "a probe was in it"),

@@ -32,8 +32,8 @@ class Decided:
     """A liquid is good until *moment*, not at it; *because* names the limit that came first.
 
     One of: maker_expiry, jug_open_life, activated_life, reuse_life, bath_life, mixed_life, uses,
-    topped_up, of_topped_up; of strips open_life, or not_checked where they turn out to have
-    passed no control.
+    topped_up, of_topped_up, at_fault; of strips open_life, or not_checked where they turn out to
+    have passed no control.
     """
 
     moment: datetime

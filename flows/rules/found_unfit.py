@@ -36,6 +36,8 @@ ACTIVATION_UNKNOWN = "activation_unknown"
 NOT_ACTIVE = "not_active"
 """S1: poured before its jug was activated, as has turned out."""
 TOPPED_UP = "topped_up"
+AT_FAULT = "at_fault"
+"""S4, S5, S6: somebody has said that it is bad, for whatever reason."""
 OF_TOPPED_UP = "of_topped_up"
 """S6: poured from a bottle that had been topped up by then, as far as anybody can tell."""
 

@@ -8,7 +8,7 @@ from tests.kit.talk import Talk, clinic
 from tests.rules.test_s03_told_elsewhere import breaks, lapsed, released, soaking, was_in
 
 UNCLEAR = (
-    "About V1: nothing is noted yet. Out too early, moved, in doubt? Text V1 AGAIN. In a wrong "
+    "About V1: nothing is noted yet. Out too early, moved, in doubt? Text V1 MOVED. In a wrong "
     "bath? V1 IN, its tag. Damaged? FAULT V1. Used? USED V1."
 )
 
@@ -287,9 +287,10 @@ def test_S13_what_may_be_damage_is_asked_about_where_it_is_led(body: str) -> Non
     talk = clinic()
     play_cycle(talk, until="cover")
 
-    (text,) = talk.sends(body, after=20)
+    text, again = talk.sends(body, after=20)
 
     assert text == UNCLEAR
+    assert again.startswith("V1: cover it.")
 
 
 def test_S4_from_another_phone_in_another_bath_before_its_soak_is_cleaned_from_the_start() -> None:

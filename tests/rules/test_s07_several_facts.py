@@ -201,7 +201,7 @@ def test_S7_damage_beside_a_use_is_asked_about() -> None:
     heard = talk.sends("USED V1 0412 cracked", after=60)
 
     assert (uses(talk), without_code(talk), faults(talk)) == ([("V1", "0412")], [], [])
-    assert "Damaged? FAULT V1." in heard[-1]
+    assert heard[-1] == "V1: the use is noted. Damaged too? FAULT V1."
 
 
 def test_S13_damage_told_as_such_beside_a_use_is_taken() -> None:

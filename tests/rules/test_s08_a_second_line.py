@@ -47,6 +47,7 @@ def test_S8_damage_below_an_answer_is_asked_about() -> None:
     talk = clinic()
     play_cycle(talk, until="cover")
 
-    (text,) = talk.sends("covered\nbut it fell on the floor", after=200)
+    text, asked = talk.sends("covered\nbut it fell on the floor", after=200)
 
     assert text.startswith("About V1: nothing is noted yet.")
+    assert asked.startswith("V1: cover it.")
