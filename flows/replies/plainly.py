@@ -64,4 +64,5 @@ def may_alarm(typed: Typed) -> bool:
 
 def may_be_elsewhere(typed: Typed) -> bool:
     """Whether a probe may have been where it should not be, or not where it should."""
-    return not _ELSEWHERE.isdisjoint(typed.words)
+    pairs = pairwise(("", *typed.words))
+    return any(word in _ELSEWHERE and before != "NOTHING" for before, word in pairs)

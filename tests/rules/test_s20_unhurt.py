@@ -201,3 +201,17 @@ def test_S20_an_answer_beside_a_splash_is_asked_for_again() -> None:
     talk.sends("covered, splashed my eye", after=200)
 
     assert step_of(talk) == "cover"
+
+
+@pytest.mark.parametrize(
+    "body", ["eye shield on, ready", "skin ok", "burner off", "nothing spilled"]
+)
+def test_S20_what_tells_of_protection_or_of_no_hurt_alarms_nobody(body: str) -> None:
+    talk = clinic()
+    talk.sends("CLEAN V1")
+
+    (asked,) = talk.sends(body, after=20)
+
+    assert asked == "Gloves, goggles and gown on, air moving? Reply READY."
+    assert talk.happened(SpillReported) == []
+    assert talk.happened(AlertRaised) == []
