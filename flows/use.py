@@ -37,7 +37,7 @@ from flows.parts.step import Step, flow
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.by_device import by_device
-from flows.replies.patient_code import PatientCode, patient_code, patient_codes
+from flows.replies.patient_code import PatientCode, bare_code, codes_told, patient_code
 from flows.replies.typed import Typed, fold, fold_ours
 from flows.rules.carried import told_since_it_was_sent
 from flows.rules.release import is_ready, why_not
@@ -72,7 +72,7 @@ def used(situation: Situation, moment: Moment) -> Decision:
 
 
 def _use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -> Decision:
-    codes = patient_codes(rest)
+    codes = codes_told(rest)
     if not isinstance(codes, NotUnderstood) and _is_a_double(situation, device, codes, moment):
         return Decision(says=tuple(Saying(_code_noted(device, each.code)) for each in codes))
     said = (
@@ -191,7 +191,7 @@ def _ask_code(situation: Situation) -> Text:
 
 
 def _read_code(situation: Situation) -> PatientCode | NotUnderstood:
-    return patient_code(typed(situation).words)
+    return patient_code(bare_code(typed(situation).words))
 
 
 def _after_code(situation: Situation, code: PatientCode, moment: Moment) -> Decision:

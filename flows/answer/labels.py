@@ -5,7 +5,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from flows.answer.draft import Draft
-from flows.calculations.check_code import check_letter
+from flows.calculations.check_code import check_letter, label_of
 from flows.parts.text import Text, say
 from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
@@ -30,6 +30,39 @@ def tags_read(draft: Draft, typed: Typed, command: str) -> Typed | Text:
     tags = {fold_ours(tag) for tag in (*draft.clinic.containers, *draft.clinic.strips)}
     spaced = bool(command) and command != "fault"
     return _bare(typed, tags, apart=bool(command) or dips, spaced=spaced or dips)
+
+
+def devices_read(draft: Draft, typed: Typed) -> Typed:
+    """S7: USED V1 0412 for USED V1-MG7N 0412, V 1 and PROBE 1: whatever is on the tag names it.
+
+    CHECK has its own reading of a code: an old one is none.
+    """
+    words = draft.vocabulary(draft.person).words
+    told = {fold_ours(words[slug]) for slug in ("used", "fault")}
+    checks = typed.words[:1] == (fold_ours(words["check"]),)
+    if not checks and told.isdisjoint(typed.words):
+        return typed
+    labels = [*map(fold_ours, draft.clinic.devices)]
+    lines = tuple(_by_label(line, labels, codes=not checks) for line in typed.lines)
+    return replace(typed, lines=lines, words=_by_label(typed.words, labels, codes=not checks))
+
+
+def _by_label(words: Sequence[str], labels: Sequence[str], *, codes: bool) -> tuple[str, ...]:
+    read: list[str] = []
+    for word in words:
+        behind = [each for each in labels if read and _is_apart(read[-1], word, each)]
+        if len(behind) == 1:
+            read[-1] = behind[0]
+        else:
+            named = [word.replace("-", ""), *([label_of(word)] if codes else [])]
+            read.append(next((each for each in named if each in labels), word))
+    return tuple(read)
+
+
+def _is_apart(before: str, figure: str, label: str) -> bool:
+    """V 1, or PROBE 1, which may be of several."""
+    is_of_it = figure.isdecimal() and label.endswith(figure) and label[: -len(figure)].isalpha()
+    return is_of_it and before in {"PROBE", label[: -len(figure)]}
 
 
 def _bare(typed: Typed, tags: Collection[str], *, apart: bool, spaced: bool) -> Typed | Text:

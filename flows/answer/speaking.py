@@ -7,6 +7,7 @@ from flows.answer.draft import Draft
 from flows.answer.facts_told import begins_anew, told_apart
 from flows.answer.hearing import listen
 from flows.answer.incoming import TextIn
+from flows.answer.labels import devices_read
 from flows.answer.landing import open_here
 from flows.answer.unheld import keep_unverified
 from flows.parts.events import PhoneOptedOut, PhoneReachable
@@ -68,7 +69,7 @@ def _hear_out(draft: Draft, who: str, said: Typed) -> None:
 def _listen_to_each(draft: Draft, typed: Typed) -> None:
     """S7, S10: one fact after the other; an answer beside them only to what was asked."""
     asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
-    for count, each in enumerate(told_apart(draft, typed)):
+    for count, each in enumerate(told_apart(draft, devices_read(draft, typed))):
         still = open_here(draft, draft.phone, draft.person)[:1]
         if count and still != asked and not begins_anew(draft, each):
             continue

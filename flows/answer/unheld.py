@@ -5,6 +5,7 @@ from functools import partial
 
 from flows.answer.draft import Draft
 from flows.answer.facts_told import command_of, told_apart
+from flows.answer.labels import devices_read
 from flows.answer.landing import proceed
 from flows.catalogue import FACTS, FIRST_AID, FLOWS
 from flows.cycle.broken import clean_again
@@ -35,7 +36,7 @@ def keep_unverified(draft: Draft, typed: Typed) -> None:
     S3: what may have disturbed a soak that this phone leads breaks it: that is the safe side.
     S20: a splash is answered whoever it is: first aid is no secret.
     """
-    for each in told_apart(draft, typed):
+    for each in told_apart(draft, devices_read(draft, typed)):
         draft.typed = each
         command = command_of(draft, each)
         if command in FIRST_AID or (not command and words_of_hurt(each)):

@@ -5,11 +5,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flows.replies import NotUnderstood
-from flows.replies.typed import Typed
+from flows.replies.typed import TAKES_BACK, Typed
 
 _CHARACTERS = range(3, 11)
 _FEWEST_DIGITS = 3
 _MOST_LETTERS = 2
+_FIGURES = re.compile("[0-9]{3,10}")
+_BEFORE_A_CODE = frozenset({"NO", "NR", "NUM", "NUMBER", "PT", "PAT", "PATIENT", "ID"})
+_TAKES_BACK = TAKES_BACK | {"OR", "MAYBE", "UNSURE", "NEVER", "NOBODY", "NONE", "ISNT", "ISN'T"}
 _BETWEEN = re.compile(r"[,;&+]")
 
 
@@ -27,6 +30,8 @@ def patient_code(words: Sequence[str]) -> PatientCode | NotUnderstood:
     """
     if not words:
         return NotUnderstood("empty")
+    if sum(_figures_in(word) > 0 for word in words) > 1:
+        return NotUnderstood("name")
     code = _joined(words)
     letters = re.sub("[0-9]", "", code)
     fits = (
@@ -41,7 +46,7 @@ def patient_code(words: Sequence[str]) -> PatientCode | NotUnderstood:
 def patient_codes(typed: Typed) -> tuple[PatientCode, ...] | NotUnderstood:
     """S16: read several codes, each once, in the order typed; one name spoils the list."""
     pieces = [piece for word in typed.words for piece in _BETWEEN.split(word)]
-    words = [piece for piece in pieces if piece and piece != "AND"]
+    words = bare_code([piece for piece in pieces if piece and piece != "AND"])
     if isinstance(single := patient_code(words), PatientCode):
         return (single,)
     codes = [patient_code([word]) for word in words]
@@ -49,6 +54,35 @@ def patient_codes(typed: Typed) -> tuple[PatientCode, ...] | NotUnderstood:
     if not words or len(read) < len(words):
         return single
     return tuple(dict.fromkeys(read))
+
+
+def codes_told(typed: Typed) -> tuple[PatientCode, ...] | NotUnderstood:
+    """S16: the same behind USED V1, where a remark may follow the one plain code: 0412 BY ANN.
+
+    Not where anything may take it back, or might be a second code.
+    """
+    codes = patient_codes(typed)
+    words = bare_code(typed.words)
+    if not isinstance(codes, NotUnderstood) or typed.asks or not words:
+        return codes
+    first, *remark = words
+    is_clear = _FIGURES.fullmatch(first) and _TAKES_BACK.isdisjoint(remark)
+    others = [word for word in remark if _figures_in(word) >= _FEWEST_DIGITS and ":" not in word]
+    is_plain = is_clear and not others and len(remark[0]) > 1
+    return (PatientCode(first),) if is_plain else codes
+
+
+def bare_code(words: Sequence[str]) -> list[str]:
+    """NO. 0412 and PT 0412 without what stands before the code: S16 looks it up by itself."""
+    kept: list[str] = []
+    for word in reversed(words):
+        if word not in _BEFORE_A_CODE or not kept or not _FIGURES.fullmatch(kept[-1]):
+            kept.append(word)
+    return kept[::-1]
+
+
+def _figures_in(word: str) -> int:
+    return sum(letter.isdecimal() for letter in word)
 
 
 def _joined(words: Sequence[str]) -> str:
