@@ -20,6 +20,7 @@ _BOTH = re.compile(
 _FIGURES = re.compile(r"(?<![0-9])[0-9]{4,8}(?![0-9])")
 """What may be a PIN, also where the short number has grown onto it, as in 42718."""
 
+_RUNS = re.compile("[0-9]+")
 _UNITS = re.compile(r"(?:ML|L|LITRES?|LITERS?|MG|G|PPM|C|F)\b")
 """2 1000 ML is a volume."""
 
@@ -50,14 +51,16 @@ def masked_but_code(body: str, command: str, labels: list[str]) -> str:
     """S14, S16: a text without any figures but the one code right behind USED V1."""
     safe = masked_pair(body)
     names = "|".join(map(re.escape, labels))
-    code = re.search(rf"\b{re.escape(command)}\W+(?:{names})\W+([0-9]{{4,8}})(?!\w)", fold(safe))
-    if not names or code is None:
+    behind = rf"\b{re.escape(command)}\W+(?:{names})(?:-\w{{4}})?\W+([0-9]{{4,8}})(?!\w)"
+    code = re.search(behind, fold(safe)) if names else None
+    if code is None:
         return masked(safe)
     safe = fold(safe)
     return f"{masked(safe[: code.start(1)])}{code[1]}{masked(safe[code.end(1) :])}"
 
 
 def _without(pattern: re.Pattern[str], body: str, mask: Callable[[re.Match[str]], str]) -> str:
-    kept = pattern.sub(mask, body)
     # Signs that cannot be seen may part digits which the readers of answers put together again.
-    return pattern.sub(mask, fold(body)) if pattern.search(fold(kept)) else kept
+    folded = fold(body)
+    is_as_seen = _RUNS.findall(body) == _RUNS.findall(folded)
+    return pattern.sub(mask, body if is_as_seen else folded)

@@ -280,3 +280,21 @@ def test_S14_a_sign_in_of_before_takes_nobody_else_s_place() -> None:
     assert late.startswith("That was sent before")
     assert talk.clinic.phones[SHARED].holder == "p2"
     assert len(talk.happened(WrongPin)) == 1
+
+
+def test_S7_what_follows_number_and_pin_is_heard_of_who_has_signed_in() -> None:
+    talk = left(led(""), NOT_HELD)
+
+    heard = texts(talk, "2 ****\nCHECK V1", pin=PinCheck("p2"))
+
+    assert heard[0] == "Hello Namep2."
+    assert heard[1].startswith("V1 NOT READY")
+
+
+@pytest.mark.parametrize("behind", ["ok", "thanks", "Namep2", ""])
+def test_S14_a_small_word_behind_them_is_no_answer(behind: str) -> None:
+    talk = left(led(""), NOT_HELD)
+
+    (heard,) = texts(talk, f"2 ****\n{behind}", pin=PinCheck("p2"))
+
+    assert heard.startswith("Hello Namep2. Now send your text again")
