@@ -16,6 +16,7 @@ from flows.answer.first_aid import help_first
 from flows.answer.glued import unglued
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
+from flows.answer.not_noted import not_noted, out_of_turn
 from flows.answer.ringing import ring_what_is_due
 from flows.answer.told_elsewhere import (
     of_somebody_else,
@@ -37,7 +38,7 @@ from flows.parts.decision import Saying
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.choice import choose
+from flows.replies.choice import choose, few_words
 from flows.replies.courtesy import is_courtesy
 from flows.replies.typed import POLITE, Typed, fold_ours
 from flows.strip_test import put_right
@@ -216,7 +217,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         return
     doubt = strip_in_doubt(draft, thread)
     if _is_no_miss(draft, thread, doubt):
-        ask_again(draft, thread)
+        _put_again(draft, thread, why)
     else:
         _not_understood(draft, thread, why, doubt)
 
@@ -231,6 +232,7 @@ def _not_understood(draft: Draft, thread: Thread, why: NotUnderstood, doubt: Tex
     text = (
         doubt
         or (unclear if why.hint == "near" else None)
+        or not_noted(draft, thread, why)
         or asked_back(why)
         or _nearly_a_command(draft, draft.typed)
         or said_to_be_empty(draft.situation(thread))
@@ -240,6 +242,17 @@ def _not_understood(draft: Draft, thread: Thread, why: NotUnderstood, doubt: Tex
         draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
     if text is None or text is unclear:
         ask_again(draft, thread)
+
+
+def _put_again(draft: Draft, thread: Thread, why: NotUnderstood) -> None:
+    lacks = not_noted(draft, thread, why)
+    if lacks:
+        draft.say(Saying(lacks, thread=thread.id, question=thread.question), thread)
+        return
+    early = out_of_turn(draft, thread)
+    if early:
+        draft.say(Saying(early), thread)
+    ask_again(draft, thread)
 
 
 def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
@@ -338,9 +351,9 @@ def _nearly_a_command(draft: Draft, typed: Typed | None) -> Text | None:
     if first.words[:1] == _NO_SLIP:
         return None
     meant = choose(first, {words[slug]: words[slug] for slug in COMMAND_WORDS})
-    if isinstance(meant, NotUnderstood):
-        return near(meant.near) if meant.hint == "near" else None
-    return near(meant)
+    word = meant if isinstance(meant, str) else meant.near
+    is_one = bool(word) and (word == words["spill"] or few_words(typed, draft.clinic.devices))
+    return near(word) if is_one else None
 
 
 def _is_no_miss(draft: Draft, thread: Thread, doubt: Text | None) -> bool:

@@ -247,9 +247,13 @@ def _ask_rinse_again(situation: Situation) -> Text:
     )
 
 
+_THREE_TIMES = ("3", "THREE", "3X", "X", "TIMES", "X3")
+"""As the question says it; a bell number has two digits."""
+
+
 def read_numbered(word: str, situation: Situation) -> int | NotUnderstood:
     """A word and the open bell number: RINSED 72."""
-    said = typed(situation)
+    said = typed(situation).without(*_THREE_TIMES)
     numbers = whole_numbers(said)
     bare = said.without(*(each for each in said.words if each.isdecimal()))
     meant = choose(bare, {situation.vocabulary.word(word): word})

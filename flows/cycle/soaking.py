@@ -29,6 +29,7 @@ from flows.replies.in_out import (
     read_in,
     read_out,
     read_owed,
+    tells_a_time_before,
     tells_of_a_lack,
 )
 from flows.replies.put_in import Said, is_bare_minutes, said_in
@@ -106,7 +107,10 @@ def _read_soaking(situation: Situation) -> OutReply | SecondIn | Said | str | No
     said = in_english(situation)
     if tells_of_a_lack(said):
         return NotUnderstood("word")
-    out = read_out(said, soak.number if soak else None)
+    own = said.without(situation.cycle.bath or "")
+    early = soak is not None and tells_a_time_before(own, soak.due.astimezone(situation.zone))
+    out = read_out(own, soak.number if soak else None)
+    out = OutReply(doubt=NotUnderstood("word")) if early and isinstance(out, OutReply) else out
     is_out = soak is not None and soak.rung is not None and came_out(situation.open, soak)
     if isinstance(out, OutReply):
         return out.doubt if is_out and out.doubt else out

@@ -119,12 +119,15 @@ def told_and_not_taken(situation: Situation) -> tuple[PutInBath, ...]:
     if said is None or (said.asks and not any(map(is_figure, said.words))):  # IN NOW? asks leave
         return ()
     plain = replace(situation, typed=replace(said, asks=False))
-    return (was_in(plain, cycle.bath, "told"),) if _says_so_plainly(plain) else ()
+    told = _says_so_plainly(plain, asked_beside=said.asks)
+    return (was_in(plain, cycle.bath, "told"),) if told else ()
 
 
-def _says_so_plainly(situation: Situation) -> bool:
+def _says_so_plainly(situation: Situation, *, asked_beside: bool) -> bool:
+    """IN 23, WHEN OUT? tells it, and asks for something else."""
     said = in_english(situation).without(*situation.clinic.devices)
-    return said_in(said) is Said.IN or says_plainly(said, "IN")
+    enough = {Said.IN, Said.MAYBE} if asked_beside else {Said.IN}
+    return said_in(said) in enough or says_plainly(said, "IN")
 
 
 def _means_the_detergent(situation: Situation) -> bool:

@@ -1,5 +1,6 @@
 """One word or number out of a few; a near miss is asked back."""
 
+import re
 from collections.abc import Collection, Mapping
 from typing import TypeVar
 
@@ -8,6 +9,11 @@ from flows.replies.typed import POLITE, Typed, fold_ours
 
 T = TypeVar("T")
 
+_BESIDE = POLITE | {"YES", "DONE", "IT", "ITS", "IT'S", "IS", "ALL", "FULLY"}
+"""Words that leave what they stand beside as it is: YES, IT IS DRY; IS IT DRY asks."""
+
+MOST_BESIDE_A_SLIP = 2
+"""PUT ON GLOVES is no slip of OUT, nor STILL NOT DRY one of SPILL."""
 _SHORTEST = 2
 _SHORTEST_WITH_SLIP = 3
 
@@ -37,6 +43,12 @@ def nearest(word: str, names: Collection[str]) -> NotUnderstood:
     return NotUnderstood("near", near=near[0]) if len(near) == 1 else NotUnderstood("ambiguous")
 
 
+def few_words(typed: Typed, labels: Collection[str] = ()) -> bool:
+    """Whether it may be one word with a slip: beside figures, labels and tags stands one other."""
+    said = typed.without(*labels).words
+    return len([word for word in said if not re.search("[0-9]", word)]) <= MOST_BESIDE_A_SLIP
+
+
 def is_one_slip(typed: str, meant: str) -> bool:
     """Whether one letter was swapped with the next, left out, put in or mistaken."""
     same = 0
@@ -58,7 +70,8 @@ def _said(typed: Typed, names: Collection[str]) -> str | NotUnderstood:
     whole = " ".join(typed.words)
     if whole in names:
         return whole
-    said = dict.fromkeys(word for word in typed.words if word in names or word not in POLITE)
+    beside = POLITE if typed.words[0] == "IS" else _BESIDE
+    said = dict.fromkeys(word for word in typed.words if word in names or word not in beside)
     if len(said) == 1:
         return next(iter(said))
     # "not covered", "dry or wet": a word among others may mean its opposite.

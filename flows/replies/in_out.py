@@ -3,19 +3,30 @@
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 from itertools import pairwise
 
 from flows.replies import NotUnderstood
-from flows.replies.choice import is_one_slip
+from flows.replies.choice import few_words, is_one_slip
 from flows.replies.numbers import figures, is_figure, one_number, with_noughts
 from flows.replies.tags import VESSEL
 from flows.replies.temperature import PLAUSIBLE, Reading, reading, unit_of
 from flows.replies.typed import POLITE, Typed
 
-_AROUND = POLITE | {"ABOUT", "AT", "TEMP", "TEMPERATURE", "BATH", "BELL", "NUMBER", "NR"}
+_AROUND = (
+    POLITE
+    | {"ABOUT", "AT", "TEMP", "TEMPERATURE", "BATH", "BELL", "NUMBER", "NR"}
+    | {"YES", "DONE"}
+)
 """Words that may stand around the numbers; any other could turn the meaning: IN 5 MIN."""
 
+_LEADS = POLITE | {"YES", "IT", "ITS", "IT'S", "IS"}
+_WITH_ITS_NUMBER = frozenset({"YES", "IT", "ITS", "IS", "OF", "LATE", "DONE"})
+_LATE_OR_AT = re.compile(r"\b[0-9]{1,2} ?(?:MIN|MINS|MINUTES?) LATE\b|\b[0-9]{1,2}:[0-9]{2}\b")
+_CLOCK = re.compile("([0-9]{1,2}):([0-9]{2})")
+_HALF_A_DIAL = 6 * 60
+"""Minutes."""
 _TWO_DIGITS = re.compile("[0-9]{2}")
 _OUT_OF_IT = re.compile(f"THE|ITS?|BATH|TUB|LIQUID|THERE|{VESSEL.pattern}")
 """What a probe comes out of; of anything else something is lacking."""
@@ -78,6 +89,7 @@ def read_out(
     words = words_after("OUT", typed)
     if isinstance(words, NotUnderstood):
         return words
+    words = _let_be(words, number_expected)
     if _strange(words):
         return OutReply(doubt=NotUnderstood("word"))
     bells = [word for word in _plain_numbers(words) if _TWO_DIGITS.fullmatch(word)]
@@ -109,15 +121,43 @@ def words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:
         return NotUnderstood("empty")
     if typed.asks:
         return NotUnderstood("question")
-    first, rest = typed.words[0], tuple(map(with_noughts, typed.words[1:]))
+    said = _from_the_word(keyword, typed.words)
+    first, rest = said[0], tuple(map(with_noughts, said[1:]))
     if first == keyword:
         return rest
     glued = re.fullmatch(rf"{keyword}[^\w\u00b0]*([0-9].*)", first)
     if glued:
         return (glued[1], *rest)
-    if is_one_slip(re.sub(r"[\W\d_]+$", "", first), keyword):
+    if few_words(typed) and is_one_slip(re.sub(r"[\W\d_]+$", "", first), keyword):
         return NotUnderstood("near", near=keyword)
     return NotUnderstood("word")
+
+
+def _from_the_word(keyword: str, words: tuple[str, ...]) -> tuple[str, ...]:
+    """YES IN 23 and IT IS OUT 95 from the word on; IS IT OUT asks."""
+    at = words.index(keyword) if keyword in words else 0
+    return words[at:] if _LEADS.issuperset(words[:at]) and words[0] != "IS" else words
+
+
+def _let_be(words: tuple[str, ...], number: int | None) -> tuple[str, ...]:
+    """S2: beside the right number YES, LATE, 2 MIN LATE and 9:34 change nothing: it was heard."""
+    bell = "" if number is None else f"{number:02d}"
+    if not bell or bell not in words:
+        return words
+    said = _LATE_OR_AT.sub(" ", " ".join(words))
+    said = re.sub(rf"\bNO (?={bell}\b)", "", said)
+    return tuple(word for word in said.split() if word not in _WITH_ITS_NUMBER)
+
+
+def tells_a_time_before(typed: Typed, due: datetime) -> bool:
+    """S3: OUT 95 12:10 of a soak that was *due* at 12:22, in local time: it came out early.
+
+    1:05 may be said of 13:05: what lies nearer is meant.
+    """
+    times = (_CLOCK.fullmatch(word) for word in typed.words)
+    least = due.hour * 60 + due.minute
+    since = (int(each[1]) * 60 + int(each[2]) - least for each in times if each)
+    return any((each + _HALF_A_DIAL) % (2 * _HALF_A_DIAL) < _HALF_A_DIAL for each in since)
 
 
 def _strange(words: Sequence[str]) -> bool:

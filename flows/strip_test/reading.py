@@ -16,6 +16,7 @@ from flows.protocols.model import StripProduct
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
 from flows.replies.tags import TAG
+from flows.replies.typed import Typed, fold
 from flows.rules import strip as rule
 from flows.rules.good_to import good_to
 from flows.strip_test import words
@@ -44,9 +45,20 @@ def _read_colour(situation: Situation) -> str | NotUnderstood:
     said = typed(situation)
     where = [word for word in said.words if (named := TAG.fullmatch(word)) and named[1] == tag]
     return choose(
-        said.without(*where, "IN") if where else said,
+        said.without(*where, "IN", "FOR", *_its_colour(situation, said))
+        if where
+        else said.without(*_its_colour(situation, said)),
         {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
     )
+
+
+def _its_colour(situation: Situation, said: Typed) -> list[str]:
+    """What the question itself calls the digit beside it: 1 ALL PURPLE; 1 BLUE is unclear."""
+    first, product = str(_first_digit(situation)), _product(situation)
+    fail = str(int(first) + 1)
+    digits = {word for word in said.words if word.isdecimal()}
+    colours = {first: product.pass_colour, fail: product.fail_colour}
+    return fold(colours.get(digits.pop(), "")).split() if len(digits) == 1 else []
 
 
 def _after_read(situation: Situation, seen: str, moment: Moment) -> Decision:

@@ -1,6 +1,7 @@
 """DIP T1 S2: where a strip was dipped, and of which bottle it is; no word is let be (S4)."""
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 
 from flows.parts.clinic import Container, Kind, StripBottle
 from flows.parts.reading import tags_named, typed
@@ -10,8 +11,10 @@ from flows.replies.choice import choose
 from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, Typed, fold_ours
 
-_BESIDE = POLITE | {
-    *("A", "ONE", "THE", "STRIP", "STRIPS", "IN", "INTO", "OF", "FROM", "WITH", "AND", "JUST")
+_BEFORE = POLITE | {"YES", "DONE", "RIGHT"}
+_BESIDE = _BEFORE | {
+    *("A", "ONE", "THE", "STRIP", "STRIPS", "IN", "INTO", "OF", "FROM", "WITH", "AND", "JUST"),
+    *("FOR", "NEW", "AGAIN"),
 }
 """What people say around the tags; any other word may mean that it is not so, or of before."""
 
@@ -29,15 +32,33 @@ def read_dip(situation: Situation) -> Dipped | NotUnderstood:
 
     S4: DIP T1 3 MIN AGO is no strip that leaves the liquid now: its clock would begin too late.
     """
-    said, number = typed(situation), situation.frame.number
+    said, number = _from_its_word(situation), situation.frame.number
     word = choose(_first(said), {situation.vocabulary.word("dip"): "dip"})
     if isinstance(word, NotUnderstood):
         return word
     if number and str(number) not in said.words:
         return NotUnderstood("bell number")
-    if any(not _is_read(situation, each) for each in said.without(str(number)).words[1:]):
+    beside = _without_its_seconds(situation, said.without(str(number)).words[1:])
+    if any(not _is_read(situation, each) for each in beside):
         return NotUnderstood("word")
     return _named(situation)
+
+
+def _from_its_word(situation: Situation) -> Typed:
+    """OK DIP T1, T1 DIP: from the word on, and what stands before it behind it."""
+    said, word = typed(situation), fold_ours(situation.vocabulary.word("dip"))
+    at = said.words.index(word) if word in said.words else 0
+    before = said.words[:at]
+    if not all(each in _BEFORE or TAG.fullmatch(each) for each in before):
+        return said
+    return replace(said, words=(*said.words[at:], *before))
+
+
+def _without_its_seconds(situation: Situation, words: tuple[str, ...]) -> tuple[str, ...]:
+    """1 S, as the question says how long it is dipped; 1 S AGO keeps its AGO."""
+    seconds = str(round(situation.protocol_here.strip.dip_for.total_seconds()))
+    said = " ".join(words)
+    return tuple(re.sub(rf"\b{seconds} ?(S|SEC|SECOND|SECONDS)\b", "", said).split())
 
 
 def _named(situation: Situation) -> Dipped | NotUnderstood:
@@ -45,7 +66,8 @@ def _named(situation: Situation) -> Dipped | NotUnderstood:
 
     No strip tests what was mixed here.
     """
-    memo, named = situation.frame.memo, tags_named(situation)
+    memo = situation.frame.memo
+    named = tags_named(replace(situation, typed=_from_its_word(situation)))
     asked = memo.get("container", "")
     solutions = [
         each.tag for each in named if isinstance(each, Container) and each.kind is not Kind.MIXED

@@ -109,8 +109,8 @@ def dip_alone(example: str) -> Text:
     """S4: with more words beside it nobody knows when it was dipped, or whether it was."""
     return say(
         "strip.dip.alone",
-        "A strip counts from its dip, so I note none with more words. Dipped before now? "
-        "Throw it away, take a new one, reply only {example} as you lift it out.",
+        "With more words I note no strip. If you lifted it out this moment: reply {example} at "
+        "once. Dipped before now? Throw it away and take a new one.",
         example=example,
     )
 

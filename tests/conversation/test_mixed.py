@@ -185,7 +185,7 @@ def test_S4_no_strip_tests_what_was_mixed() -> None:
     (again,) = talk.sends("dip M1", after=20)
 
     assert said == "Test which one? Its tag, like TEST T1."
-    assert again.startswith("A strip counts from its dip")
+    assert again.startswith("With more words I note no strip")
 
 
 def test_S4_nor_does_a_probe_soak_in_it() -> None:

@@ -306,7 +306,7 @@ def test_S2_the_detergent_is_proved_by_its_bells_number_too() -> None:
     other = talk.sends(f"rinsed {wrong}")
     both = talk.sends(f"rinsed {right} {right}")
 
-    assert bare == [f"V1: rinsed 3 times? Reply RINSED {right}."]
+    assert bare == [f"The number is missing: RINSED {right}"]
     assert other == both
     assert "number in my last text" in other[-1]
     assert talk.happened(DetergentSoakEnded) == []

@@ -17,8 +17,8 @@ from tests.kit.talk import Talk, clinic, shipped_protocol
 
 EXPIRES = date(2027, 3, 31)
 ALONE = (
-    "A strip counts from its dip, so I note none with more words. Dipped before now? Throw "
-    "it away, take a new one, reply only DIP T1 as you lift it out."
+    "With more words I note no strip. If you lifted it out this moment: reply DIP T1 at once. "
+    "Dipped before now? Throw it away and take a new one."
 )
 
 
