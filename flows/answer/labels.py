@@ -72,15 +72,23 @@ def _bare(typed: Typed, tags: Collection[str], *, apart: bool, spaced: bool) -> 
     """
     bare: list[str] = list(typed.words[:1])
     words = typed.words[1:]
-    for word in map(_as_letter, _parted(words) if apart else words):
+    read = [*map(_as_letter, _parted(words) if apart else words)]
+    for word, after in zip(read, [*read, ""][1:], strict=True):
         tag, letter = word[:-1].removesuffix("-"), word[-1]
-        if spaced and bare[-1] in tags and word.isalpha() and len(word) == 1:
+        is_letter = spaced and word.isalpha() and len(word) == 1
+        if is_letter and bare[-1] in tags and not _is_a_word(bare[-1], word, after):
             tag = bare.pop()
         is_label = tag in tags and letter.isalpha()
         if is_label and letter != check_letter(tag):
             return _another_letter(tag)
         bare.append(tag if is_label else word)
     return replace(typed, words=tuple(bare))
+
+
+def _is_a_word(tag: str, word: str, after: str) -> bool:
+    """POUR J1 A BIT LATE: before another word A and I are words, unless it is its letter."""
+    goes_on = len(after) > 1 and after.isalpha()
+    return word in {"A", "I"} and goes_on and word != check_letter(tag)
 
 
 def _parted(words: Sequence[str]) -> list[str]:

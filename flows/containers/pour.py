@@ -9,6 +9,7 @@ from flows.containers.contents import contents, not_soaked_in
 from flows.containers.how_much import below_the_line, noted, said_with_it
 from flows.containers.just_filled import was_just_filled, which_of_both
 from flows.containers.label import label, next_tag
+from flows.containers.said_with_fill import empty_after_it, is_source_empty, only_filled
 from flows.containers.topped import held_for_it, poured_anew
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
@@ -138,7 +139,8 @@ def _answers(situation: Situation) -> tuple[str, ...]:
 
 def _read_fill(situation: Situation) -> str | NotUnderstood:
     """Both words say that it is done; of what was done before they say nothing."""
-    said = word_of(_of_the_tub(situation), _answers(situation))
+    bare = only_filled(_of_the_tub(situation), LETTERS[_kind(situation)])
+    said = word_of(bare, _answers(situation))
     if isinstance(said, NotUnderstood) and _was_before(situation):
         return _BEFORE
     if isinstance(said, NotUnderstood) and _said_with_it(situation):
@@ -280,7 +282,8 @@ def _is_poured(situation: Situation, source: Container, said: Decimal | None) ->
     words = label(poured.tag, contents(title, shown), source.lot, life, situation.zone)
     is_used = source.product == situation.protocol_here.chemistry.name
     why = () if is_used else (Saying(not_soaked_in(poured.tag, title)),)
-    return Decision(events=(poured,), says=(Saying(words), *why), then=BACK)
+    gone = (Saying(empty_after_it(situation)),) if is_source_empty(situation) else ()
+    return Decision(events=(poured,), says=(Saying(words), *why, *gone), then=BACK)
 
 
 def _poured(

@@ -27,6 +27,7 @@ from flows.containers.mixing_chlorine import (
 )
 from flows.containers.mixing_words import SOURCE, refused
 from flows.containers.pour import LETTERS, later
+from flows.containers.said_with_fill import only_fresh
 from flows.parts.clinic import Container, Kind
 from flows.parts.decision import BACK, DONE, STAY, Decision, Next, Saying, Turn, call, go
 from flows.parts.events import CycleAbandoned, EvidenceStated, Mixed, Poured
@@ -37,7 +38,7 @@ from flows.parts.step import Step, hands
 from flows.parts.stock import CHLORINE
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.amounts import Amounts, amounts, unread
+from flows.replies.amounts import Amounts, amounts, is_volume, unread
 from flows.replies.plainly import names_a_vessel
 from flows.replies.tags import TAG, VESSEL
 from flows.replies.typed import fold
@@ -257,6 +258,9 @@ def _ask_mixed_again(situation: Situation) -> Text:
 def _read_mixed(situation: Situation) -> str | NotUnderstood:
     """FRESH or UNSURE; or an amount, which puts the recipe right unless it is the same."""
     said, memo = amounts(typed(situation)), situation.frame.memo
+    bare = only_fresh(_without_its_volume(situation), "M" if _is_to_wipe(situation) else "T")
+    if word_of(bare, ("fresh",)) == "fresh":
+        return "fresh"
     asked = _read_strength(situation)
     is_same = isinstance(asked, Asked) and _noted(asked).items() <= memo.items()
     if is_same or (isinstance(said, NotUnderstood) and said.hint == "empty"):
@@ -264,6 +268,16 @@ def _read_mixed(situation: Situation) -> str | NotUnderstood:
     if isinstance(said, NotUnderstood) and _may_be_of_a_probe(situation):
         return NotUnderstood("word")
     return _PUT_RIGHT
+
+
+def _without_its_volume(situation: Situation) -> Situation:
+    """FRESH 2 L, the very volume of the recipe; of another one it is asked for anew."""
+    said, memo = typed(situation), situation.frame.memo
+    read = amounts(said)
+    if isinstance(read, NotUnderstood) or read.strengths or read.volume_ml != noted(memo):
+        return situation
+    words = tuple(word for word in said.words if word.isalpha() and not is_volume(f"1{word}"))
+    return replace(situation, typed=replace(said, words=words))
 
 
 def _may_be_of_a_probe(situation: Situation) -> bool:

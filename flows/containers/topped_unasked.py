@@ -33,6 +33,7 @@ _DENIES = frozenset(
     | {"IF", "WILL", "CAN", "COULD", "TOMORROW"}
 )
 """A denial, or what has not been done."""
+_CALLED = {Kind.BATH: {"TUB", "BATH"}, Kind.BOTTLE: {"BOTTLE"}}
 _FROM = frozenset({"FROM", "WITH"})
 _POURED_INTO = frozenset({Kind.BATH, Kind.BOTTLE})
 
@@ -131,8 +132,8 @@ def _ask(situation: Situation) -> Text:
     first = situation.frame.memo.get("first", "")
     return say(
         "containers.topped.unasked.which",
-        "Which tub or bottle was topped up: {tags}? Text its tag, {none} if it had none. Until "
-        "I know, use none of them.",
+        "Which tub or bottle was topped up: {tags}? Text its tag; no tag on it: {none}. Until I "
+        "know, use none of them.",
         tags=listed(sorted((each.tag for each in _may_be_it(situation)), key=first.__ne__)),
     )
 
@@ -145,13 +146,34 @@ def _read(situation: Situation) -> str | NotUnderstood:
     known = [tag for tag in dict.fromkeys(tags.values()) if tag in here]
     if is_told and len(tags) == len(known) == 1:
         return known[0]
+    alone = _the_only_one(situation) if is_told and not tags else None
+    if alone:
+        return alone.tag
     return NONE if word_of(situation, ("none",)) == "none" else NotUnderstood("word")
+
+
+def _the_only_one(situation: Situation) -> Container | None:
+    """THE BATH, THE BOTTLE: where one of them stands here and no other."""
+    said = {*typed(situation).words}
+    kinds = {kind for kind, words in _CALLED.items() if words & said}
+    meant = [each for each in _may_be_it(situation) if each.kind in kinds]
+    return meant[0] if len(kinds) == len(meant) == 1 else None
 
 
 def _decide(situation: Situation, tag: str, _: Moment) -> Decision:
     if tag == NONE:
-        return Decision(says=that_it_is_held(_may_be_it(situation)), then=BACK)
+        is_held = that_it_is_held(_may_be_it(situation))
+        return Decision(says=is_held or (Saying(_nothing_held()),), then=BACK)
     return replace(_not_for_use(situation, [situation.clinic.containers[tag]]), then=BACK)
+
+
+def _nothing_held() -> Text:
+    """What was said was unclear, and nothing put on hold; whoever said it waits for a word."""
+    return say(
+        "containers.topped.unasked.not_here",
+        "All right, nothing is noted. What was topped up and had no tag is not for use: throw it "
+        "away.",
+    )
 
 
 def _all_gone(situation: Situation, _: Moment) -> Decision | None:

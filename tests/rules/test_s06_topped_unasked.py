@@ -11,7 +11,7 @@ from tests.kit.talk import Talk, clinic
 
 CHLORINE = Selection("chlorine_01", "", "plastic_probe", "enzymatic")
 WHICH = (
-    "Which tub or bottle was topped up: B1, T1? Text its tag, NONE if it had none. Until I know, "
+    "Which tub or bottle was topped up: B1, T1? Text its tag; no tag on it: NONE. Until I know, "
     "use none of them."
 )
 
