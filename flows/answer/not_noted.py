@@ -63,7 +63,7 @@ def out_of_turn(draft: Draft, thread: Thread) -> Text | None:
     now = flow.steps[thread.top.step].answers
     slugs = {slug for each in ahead for slug in each.answers[:1]}.difference(now)
     due = {fold_ours(words[slug]) for slug in slugs}
-    if draft.typed.words[0] not in due:
+    if due.isdisjoint(draft.typed.words[:1]):
         return None
     return say(
         "hearing.out_of_turn",

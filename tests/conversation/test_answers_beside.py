@@ -276,3 +276,13 @@ def test_a_word_by_itself_and_a_spill_still_are(body: str, word: str) -> None:
     (heard,) = talk.sends(body, after=60)
 
     assert heard.startswith(f"Did you mean {word}?")
+
+
+@pytest.mark.parametrize("body", ["", "  ", "...", "\n"])
+def test_S17_a_text_of_nothing_gets_the_question_at_every_step_that_has_others_ahead(
+    body: str,
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until="rinse")
+
+    assert talk.sends(body, after=20)
