@@ -22,7 +22,7 @@ NEXT_STEPS = 2
 def not_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | None:
     """S2, S10: that its number is missing, or that it reads as a question; None for the rest."""
     step = FLOWS[thread.top.flow].step(thread.top.step)
-    if step is None or draft.typed is None:
+    if step is None or draft.typed is None or why.hint not in {"question", "bell number"}:
         return None
     if why.hint == "question" and thread.top.flow in {"cycle", "strip_test"}:
         return _is_that_a_question(draft, step, draft.typed)

@@ -33,8 +33,9 @@ def test_S20_nothing_goes_on_before_they_are_acknowledged() -> None:
     talk = clinic()
     talk.sends("CLEAN V1")
 
-    (text,) = talk.sends("sound", after=5)
+    why, text = talk.sends("sound", after=5)
 
+    assert why == "Your SOUND is not noted yet. This comes first:"
     assert text == "Gloves, goggles and gown on, air moving? Reply READY."
     assert step_of(talk) == "cautions"
 
