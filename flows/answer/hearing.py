@@ -40,7 +40,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose, few_words
 from flows.replies.courtesy import is_courtesy
-from flows.replies.typed import POLITE, Typed, fold_ours
+from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import put_right
 from flows.words import ANSWERS
 from flows.words import COMMANDS as COMMAND_WORDS
@@ -317,16 +317,11 @@ def _about_a_probe(draft: Draft, thread: Thread) -> Thread | Text:
 
 
 def _is_an_old_answer(draft: Draft) -> bool:
-    """S10: a doubled or late answer to an earlier question is no miss, and answers nothing.
-
-    Nor are OK, THANKS, and a thumb that has no words: nobody is called for courtesy.
-    """
-    said = draft.typed
-    is_courtesy = said is not None and not said.asks and POLITE.issuperset(said.words)
-    if said is None or is_courtesy or len(said.words) != 1:
-        return is_courtesy
+    """S10: a doubled or late answer to an earlier question is no miss, and answers nothing."""
+    if draft.typed is None or len(draft.typed.words) != 1:
+        return False
     words = draft.vocabulary(draft.person).words
-    return said.words[0] in {fold_ours(words[slug]) for slug in ANSWERS}
+    return draft.typed.words[0] in {fold_ours(words[slug]) for slug in ANSWERS}
 
 
 def _offer_a_person(draft: Draft, thread: Thread) -> None:
