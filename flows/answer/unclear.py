@@ -72,7 +72,7 @@ def may_be_bad_news(draft: Draft, thread: Thread | None) -> Text | None:
     if thread and cycle and is_damage and not _is_asked_for(thread, "damaged"):
         return what_is_wrong(draft, device)
     tag = tag or _its_bath(said, cycle)
-    if tag and cycle and cycle.contact and tag == cycle.bath:
+    if tag and cycle and tag == cycle.bath and _has_soaked(cycle):
         return _about_its_own_bath(tag, cycle.device)
     if tag and device:
         return _about_a_thing(tag, device)
@@ -137,15 +137,19 @@ def what_is_wrong(draft: Draft, label: str) -> Text:
             "{device}: the use is noted. Damaged too? {fault} {device}.",
             device=label,
         )
-    is_before_its_soak = cycle and not (cycle.contact or "contact_soak" in cycle.done)
     return say(
         "told.unclear",
         "About {device}: nothing is noted yet. Out too early, moved, in doubt? Text {device} "
         "{word}. In a wrong bath? {device} {in}, its tag. Damaged? {fault} {device}. Used? "
         "{used} {device}.",
         device=label,
-        word=ANSWERS["again" if is_before_its_soak else "moved"],
+        word=ANSWERS["again" if cycle and not _has_soaked(cycle) else "moved"],
     )
+
+
+def _has_soaked(cycle: Cycle) -> bool:
+    """In its bath now, or before; MOVED says nothing of a probe that was in none."""
+    return cycle.contact is not None or "contact_soak" in cycle.done
 
 
 def _about_a_thing(tag: str, device: str) -> Text:
@@ -174,7 +178,7 @@ def _about_a_thing(tag: str, device: str) -> Text:
 
 
 def _about_its_own_bath(tag: str, device: str) -> Text:
-    """What soaks in it is there by right: IN would break its soak."""
+    """What soaks in it, or has, was there by right: IN would break its soak."""
     return say(
         "told.unclear.of_its_bath",
         "About {tag}: nothing is noted yet. Its strip or the bath not good, or in doubt? {fault} "

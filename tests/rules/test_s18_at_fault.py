@@ -150,5 +150,5 @@ def test_S4_S18_bad_news_is_offered_that_word_and_no_other_that_would_clear_it(b
     (asked, again) = at("cover").sends(body, after=20)
 
     assert "FAULT " in asked
-    assert ("TEST" in asked, "DISCARD" in asked) == (False, False)
+    assert ("TEST" in asked, "DISCARD" in asked, "IN T1" in asked) == (False, False, False)
     assert again.startswith("V1: cover it.")
