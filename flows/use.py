@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from flows.calculations.check_code import code_problem, label_of
-from flows.parts.clinic import DOUBLED_WITHIN, Device, Frame, Standing
+from flows.parts.clinic import Device, Frame, Standing
 from flows.parts.decision import (
     BACK,
     DONE,
@@ -39,9 +39,9 @@ from flows.replies import NotUnderstood
 from flows.replies.by_device import by_device
 from flows.replies.patient_code import PatientCode, bare_code, codes_told, patient_code
 from flows.replies.typed import Typed, fold, fold_ours
-from flows.rules.carried import told_since_it_was_sent
 from flows.rules.release import is_ready, why_not
 from flows.rules.soak import lasted
+from flows.rules.used_twice import is_a_double, is_noted_already
 
 
 def which_device(situation: Situation, word: str) -> Decision:
@@ -73,8 +73,10 @@ def used(situation: Situation, moment: Moment) -> Decision:
 
 def _use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -> Decision:
     codes = codes_told(rest)
-    if not isinstance(codes, NotUnderstood) and _is_a_double(situation, device, codes, moment):
+    if not isinstance(codes, NotUnderstood) and is_a_double(situation, device, codes, moment):
         return Decision(says=tuple(Saying(_code_noted(device, each.code)) for each in codes))
+    if not rest.words and is_noted_already(device, moment):
+        return Decision(says=(Saying(_another_patient(device)),))
     said = (
         _used_without_code(situation, device, rest, moment)
         if isinstance(codes, NotUnderstood)
@@ -86,18 +88,14 @@ def _use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -
     return replace(said, events=(*said.events, *ended), moves=moves)
 
 
-def _is_a_double(
-    situation: Situation, device: Device, codes: tuple[PatientCode, ...], moment: Moment
-) -> bool:
-    """S10, S16: the same device, day and code again at once, or sent before it was noted."""
-    said, last = {each.code for each in codes}, device.used_at
-    since = told_since_it_was_sent(situation, DeviceUsed, moment)
-    if said <= {each.patient for each in since if each.device == device.label}:
-        return True
-    if last is None or moment.now - last >= DOUBLED_WITHIN:
-        return False
-    same_day = situation.local_day(last) == situation.local_day(moment.now)
-    return same_day and said <= set(device.uses)
+def _another_patient(device: Device) -> Text:
+    return say(
+        "use.noted_already",
+        "The use of {device} on {code} is noted. Another patient since? Then text {used} "
+        "{device} and that code too; without a code tell your contact.",
+        device=device.label,
+        code=device.uses[-1],
+    )
 
 
 def _of_unknown_device(situation: Situation, word: str, moment: Moment) -> Decision:

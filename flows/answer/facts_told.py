@@ -18,6 +18,14 @@ _AROUND = POLITE | {
     *("PROBE", "PATIENT", "ON", "WITH", "FOR", "AND", "THERE", "TODAY", "SORRY", "CODE", "NR"),
 }
 """What people say around USED or FAULT that leaves it what it is."""
+_SOILED = frozenset({"SOILED", "DIRTY", "BLOOD", "BLOODY", "STAINED"})
+_OF_A_USE = (
+    _SOILED
+    | _AROUND
+    | {"CABLE", "HANDLE", "SOME", "BIT", "LITTLE", "VERY", "CLEANING", "NEEDS", "CLEAN"}
+)
+"""What is seen on a probe that has just been used, and is no damage: it is cleaned now."""
+_BEFORE_IT = frozenset({"SOME", "VERY", "LITTLE", "BIT"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,10 +161,24 @@ def _parted(words: Words, ours: _Ours) -> list[Words]:
     parts: list[Words] = []
     for start, end in pairwise([*starts, len(words)]):
         part = words[start:end]
+        if words[0] == ours.used and start and _is_of_a_use(part):
+            parts[-1] = _until(parts[-1])
+            continue
         named = [word for word in words[:start] if word in ours.labels][-1:]
         is_named = start == 0 or _names_its_own(part, ours)
         parts.append(part if is_named else _named(part, named, ours))
     return parts
+
+
+def _until(part: Words) -> Words:
+    """USED V1 0412 SOME BLOOD: without what belongs to what is let be."""
+    while part and part[-1] in _BEFORE_IT:
+        part = part[:-1]
+    return part
+
+
+def _is_of_a_use(part: Words) -> bool:
+    return not _SOILED.isdisjoint(part) and _OF_A_USE.issuperset(part)
 
 
 def _names_its_own(part: Words, ours: _Ours) -> bool:
