@@ -34,6 +34,7 @@ CHANGES_NOTHING = (
     e.UnverifiedFact,
     e.WrongPin,
 )
+ASKS_ABOUT_IT = {"cycle.in_again", "cycle.stayed", "containers.topped.unasked.which"}
 SAFE_SIDE = (e.SoakBroken, e.CleaningRestarted, e.BathTooCold, e.PutInBath)
 
 
@@ -63,8 +64,11 @@ def advances(room: Room, outcome: Outcome) -> tuple[str, ...]:
 
 
 def asks_about_it(event: e.Event) -> bool:
-    """S8: whether the probe was put in once more after its soak: nothing is taken as said."""
-    return isinstance(event, e.QuestionAsked) and event.slug == "cycle.in_again"
+    """S6, S8: whether it was in once more, or stayed in, or which was topped up: it is asked.
+
+    Nothing is taken as said.
+    """
+    return isinstance(event, e.QuestionAsked) and event.slug in ASKS_ABOUT_IT
 
 
 def asks_the_same(room: Room, event: e.Event) -> bool:
