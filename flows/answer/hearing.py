@@ -207,6 +207,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
         return
     told = topped(draft) or taken_back(draft.situation(), draft.moment)
     if told:
+        draft.answer = digest
         begin(draft, told)
         return
     if _told_of_a_probe(draft, thread, digest):
@@ -369,10 +370,12 @@ def _no_question(draft: Draft, typed: Typed) -> None:
         return
     situation, moment = draft.situation(), draft.moment
     righted = put_right(situation, moment) or topped(draft) or taken_back(situation, moment)
+    digest = digest_of(typed)
     if righted:
+        draft.answer = digest
         begin(draft, righted)
         return
-    if told_without_a_name(draft, digest_of(typed)) or _told_of_a_label(draft, None):
+    if told_without_a_name(draft, digest) or _told_of_a_label(draft, None):
         return
     meant = (
         strip_in_doubt(draft, None)
