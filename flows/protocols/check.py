@@ -128,11 +128,6 @@ def contradictions(product: Product, file: str) -> Iterator[Problem]:
 
 
 def _chemistry_contradictions(chemistry: Chemistry, file: str) -> Iterator[Problem]:
-    if chemistry.contact_time < SHORTEST_BY_HAND:
-        reason = (
-            "is shorter than any published soak by hand, 7 min; machines' figures are not taken"
-        )
-        yield Problem(file, "contact_time", reason)
     if chemistry.maximum_soak <= chemistry.contact_time + chemistry.bell_margin:
         yield Problem(file, "maximum_soak", "is over before the bell; raise it")
     warmest = chemistry.maximum_temperature_c
@@ -193,12 +188,22 @@ def _detergent_contradictions(detergent: Detergent, file: str) -> Iterator[Probl
         yield Problem(file, "water_maximum_c", "is not above water_minimum_c; raise it")
 
 
+def too_short_by_hand(product: Product, file: str) -> Iterator[Problem]:
+    """S2: a soak that only a machine may do; no written reason makes it one by hand."""
+    if isinstance(product, Chemistry) and product.contact_time < SHORTEST_BY_HAND:
+        reason = (
+            "is shorter than any published soak by hand, 7 min; machines' figures are not taken"
+        )
+        yield Problem(file, "contact_time", reason)
+
+
 def _mistaken(product: Product, file: str) -> Iterator[Problem]:
     """What would be taken for something else: a file for another's, a fail for a pass."""
     if file != f"{product.name}.toml":
         yield Problem(file, "name", f"is {product.name}; a file bears its product's name")
     if isinstance(product, StripProduct) and product.pass_colour == product.fail_colour:
         yield Problem(file, "fail_colour", "is that of a pass too; nobody could tell them apart")
+    yield from too_short_by_hand(product, file)
 
 
 def _read_figure(field: Field, written: object, key: str, file: str) -> Figure | Problem:

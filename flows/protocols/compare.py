@@ -7,7 +7,13 @@ from decimal import Decimal
 from enum import Enum
 from typing import Any, TypeVar
 
-from flows.protocols.check import Figure, contradictions, read_key, read_value
+from flows.protocols.check import (
+    Figure,
+    contradictions,
+    read_key,
+    read_value,
+    too_short_by_hand,
+)
 from flows.protocols.fields import STRIP_POLICIES, standing
 from flows.protocols.led import not_led
 from flows.protocols.model import (
@@ -242,6 +248,9 @@ def _refusals(choices: Iterable[SiteChoice], shelf: Shelf) -> Iterator[Problem]:
 def refusal_as_typed(product: Product, choice: SiteChoice) -> Iterator[Problem]:
     """What stands against a figure whose reason is in words still, no digest of them."""
     against = list(_refusal(product, choice))
+    if choice.key == "contact_time" and not against:
+        chosen = _with_choices(product, [choice])
+        against += too_short_by_hand(chosen, f"{product.name}.toml")
     yield from against
     too_little = says_too_little(choice.reason)
     if too_little and not against and _is_laxer_choice(product, choice):

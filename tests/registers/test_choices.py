@@ -79,6 +79,15 @@ def test_a_stricter_figure_needs_none() -> None:
         ({"product": "opa_055", "key": "mec", "value": "0.1 %"}, "not for a site to choose"),
         ({"product": "opa_055", "key": "contact_time", "value": "soon"}, "write it like 12 min"),
         ({"product": "opa_055", "key": "contact_time", "value": "10 h"}, "it must be from"),
+        (
+            {
+                "product": "opa_055",
+                "key": "contact_time",
+                "value": "5 min",
+                "reason": "as its label says",
+            },
+            "shorter than any published soak by hand",
+        ),
         ({"product": "opa_055", "key": "contact_time"}, "value is missing"),
     ],
 )
