@@ -36,6 +36,7 @@ from flows.fallen import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
+from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose, few_words
@@ -195,8 +196,8 @@ def _takes(draft: Draft, thread: Thread) -> bool:
     if step is None or thread.top.flow == "cycle":
         return False
     value = step.reads(draft.situation(thread))
-    is_strip = (thread.top.flow, step.name) == ("strip_test", "read")
-    return not isinstance(value, NotUnderstood) and (is_strip or value in step.answers)
+    is_taken = is_to_be_read(thread) or value in step.answers
+    return not isinstance(value, NotUnderstood) and is_taken
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> None:

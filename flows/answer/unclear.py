@@ -11,11 +11,12 @@ from flows.parts.clinic import Cycle, Thread
 from flows.parts.situation import protocol_of
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
+from flows.replies.courtesy import ALL_IS_WELL
 from flows.replies.in_out import tells_of_a_lack
 from flows.replies.numbers import is_figure
 from flows.replies.plainly import may_be_damage, may_be_elsewhere, names_a_vessel
-from flows.replies.tags import TAG
-from flows.replies.typed import POLITE, Typed, fold, fold_ours
+from flows.replies.tags import TAG, tags_in
+from flows.replies.typed import Typed, fold, fold_ours
 from flows.strip_test import may_be_put_right
 from flows.words import ANSWERS, COMMANDS
 
@@ -29,24 +30,9 @@ _CAN_BE_TOPPED_UP = ("T", "B")
 _BAD_STRIP = frozenset(
     {"PATCHY", "BAD", "FAIL", "FAILS", "FAILED", "NOT", "WRONG", "UNSURE", "DOUBT", "MISTAKE"}
 )
-_OF_NO_HARM = POLITE | {
-    *("DONE", "GOOD", "FINE", "WELL", "CLEAN", "READY", "WAITING", "SOAKING", "NEXT", "DRY"),
-    *("IS", "ALL", "THE", "PROBE", "TUB", "BATH", "BOTTLE", "LABELLED", "LABELED", "TEST"),
-    *(
-        "TESTING",
-        "TESTED",
-        "POURED",
-        "POURING",
-        "START",
-        "CLEANING",
-        "STILL",
-        "AND",
-        "YES",
-        "FULL",
-        "HALF",
-        "LID",
-        "ON",
-    ),
+_OF_NO_HARM = ALL_IS_WELL | {
+    *("WELL", "DRY", "TUB", "BATH", "BOTTLE", "LABELED", "TEST", "TESTING", "TESTED", "POURED"),
+    *("POURING", "STILL", "HALF", "LID", "ON"),
 }
 """What people say of a thing where nothing is wrong with it."""
 _COMMANDED = {
@@ -258,7 +244,7 @@ def _holds_its_word(draft: Draft, said: Typed, thread: Thread) -> bool:
 
 def _container(draft: Draft, said: Typed, thread: Thread | None) -> str:
     """The first tag that nobody asked for; beside no cleaning only of what is known here."""
-    tags = [found[1] for word in said.words if (found := TAG.fullmatch(word))]
+    tags = [*tags_in(said.words).values()]
     if _cycle(draft, thread) is None:
         tags = [each for each in tags if each in {*draft.clinic.containers, *draft.clinic.strips}]
     if thread is not None:

@@ -14,12 +14,13 @@ from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
 from flows.parts.events import UnverifiedFact
 from flows.parts.kept_apart import keep
+from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.courtesy import HARMLESS
 from flows.replies.hurt import words_of_hurt
 from flows.replies.number_and_pin import masked_but_code
-from flows.replies.tags import TAG
+from flows.replies.tags import tags_in
 from flows.replies.typed import Typed, fold_ours
 from flows.use import spill
 from flows.words import ANSWERS
@@ -101,8 +102,8 @@ def _labels(draft: Draft) -> set[str]:
 def _what_it_is_news_of(draft: Draft, typed: Typed) -> str:
     """A probe or a container that is told of by its name, not as an answer begins; else empty."""
     clinic = draft.clinic
-    tags = {found[1] for word in typed.words if (found := TAG.fullmatch(word))}
-    names = {word for word in typed.words if word in _labels(draft)} | tags
+    tags = tags_in(typed.words).values()
+    names = {word for word in typed.words if word in _labels(draft)} | {*tags}
     here = [*clinic.devices, *clinic.containers, *clinic.strips]
     known = [each for each in here if fold_ours(each) in names]
     bare = [word for word in typed.words if word not in names][:1]
@@ -114,15 +115,12 @@ def _what_it_is_news_of(draft: Draft, typed: Typed) -> str:
 
 def _is_a_strip_that_failed(draft: Draft) -> bool:
     for thread in draft.clinic.threads.values():
-        if thread.phone == draft.phone and (thread.top.flow, thread.top.step) == _READ:
+        if thread.phone == draft.phone and is_to_be_read(thread):
             step = FLOWS[thread.top.flow].steps[thread.top.step]
             seen = step.reads(draft.situation(thread))
             if not isinstance(seen, NotUnderstood) and seen != "pass":
                 return True
     return False
-
-
-_READ = ("strip_test", "read")
 
 
 # -- a soak -------------------------------------------------------------------------------------

@@ -18,7 +18,7 @@ from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
 from flows.replies.dates import day_gone_by
-from flows.replies.tags import TAG
+from flows.replies.tags import tags_in
 from flows.replies.typed import POLITE, Typed
 from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
 from flows.rules.found_unfit import ACTIVATION_UNKNOWN
@@ -95,8 +95,8 @@ def _word(situation: Situation, said: Typed) -> str | NotUnderstood:
 
 def _own_tag(situation: Situation) -> list[str]:
     """J1 ACTIVE: of another jug than is asked about it is no answer."""
-    named = {word: tag for word in typed(situation).words if (tag := TAG.fullmatch(word))}
-    return [word for word, tag in named.items() if tag[1] == _tag(situation)]
+    named = tags_in(typed(situation).words)
+    return [word for word, tag in named.items() if tag == _tag(situation)]
 
 
 def _after_activate(situation: Situation, said: str | date, moment: Moment) -> Decision:

@@ -8,14 +8,14 @@ from flows.containers.one_life import held_for_a_strip
 from flows.containers.strips import tested_again
 from flows.parts.clinic import Clinic, Container, Fitness, StripBottle
 from flows.parts.decision import Decision, Saying, joined
-from flows.parts.events import ContainerCondemned, ContainerHeld, Event, LifeShortened
+from flows.parts.events import ContainerHeld, Event
 from flows.parts.kept_apart import keep
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.tags import TAG
-from flows.rules.found_unfit import AT_FAULT, begun
+from flows.rules.found_unfit import AT_FAULT, begun, never_good
 from flows.rules.strip import KIN_FAILED, fallen_with_strips, may_be_tested
 from flows.rules.twins import in_doubt_with
 
@@ -48,7 +48,7 @@ def _of(situation: Situation, tag: str, moment: Moment) -> Decision:
         return _unknown(situation, tag, moment)
     if one.fitness is Fitness.CONDEMNED and one.discard_by <= begun(one):
         return Decision(says=(Saying(_out_of_use(one)),))
-    bad = (LifeShortened(tag, begun(one), AT_FAULT), ContainerCondemned(tag, AT_FAULT))
+    bad = never_good(one, AT_FAULT)
     if isinstance(one, StripBottle):
         with_it = _with_strips(clinic, one, moment)
     else:

@@ -17,7 +17,7 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
-from flows.replies.tags import TAG
+from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import POLITE, fold
 from flows.rules.amount_words import volume
 from flows.rules.recall import recalled, set_aside
@@ -97,7 +97,7 @@ def said_to_be_empty(situation: Situation) -> Text | None:
     words = typed(situation).words
     if fold(situation.vocabulary.word("empty")) not in words:
         return None
-    tags = [tag for word in words if (tag := TAG.fullmatch(word))]
+    tags = [*tags_in(words).values()]
     if not tags:
         return say(
             "discard.empty.which",
@@ -107,7 +107,7 @@ def said_to_be_empty(situation: Situation) -> Text | None:
     return say(
         "discard.empty",
         "Is {tag} empty? Nothing is noted of it yet. Once it is thrown away: {discard} {tag}.",
-        tag=tags[0][1],
+        tag=tags[0],
     )
 
 

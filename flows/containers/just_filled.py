@@ -14,9 +14,8 @@ LATELY = timedelta(minutes=2)
 
 def was_just_filled(situation: Situation, source: Container, moment: Moment) -> bool:
     """Whether this phone has told of just that bottle."""
-    filled = situation.past((Poured,), moment.now - LATELY)
-    mine = (each.event for each in filled if each.phone == situation.phone.id)
-    return any(isinstance(each, Poured) and each.tag == source.tag for each in mine)
+    filled = situation.told_here((Poured,), moment.now - LATELY)
+    return any(isinstance(each, Poured) and each.tag == source.tag for each in filled)
 
 
 def which_of_both(source: str) -> Text:

@@ -19,7 +19,7 @@ from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.dates import printed_date
-from flows.replies.tags import TAG
+from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import POLITE
 from flows.rules.container_life import EXPIRY
 from flows.rules.good_to import good_to
@@ -73,7 +73,7 @@ def label_told(situation: Situation, moment: Moment) -> Decision | None:
     said = typed(situation).words
     words = [word for before, word in pairwise(["", *said]) if (before, word) != ("A", "LOT")]
     things: dict[str, Opened] = {**situation.clinic.containers, **situation.clinic.strips}
-    tags = [found[1] for word in words if (found := TAG.fullmatch(word))]
+    tags = [*tags_in(words).values()]
     one = things.get(tags[0]) if tags else _just_opened(situation, moment)
     left = [word for word in words if not TAG.fullmatch(word)]
     is_label = one is not None and getattr(one, "kind", Kind.JUG) is Kind.JUG
@@ -87,9 +87,9 @@ def label_told(situation: Situation, moment: Moment) -> Decision | None:
 
 
 def _just_opened(situation: Situation, moment: Moment) -> Opened | None:
-    opened = situation.past((JugOpened, StripBottleOpened), moment.now - RIGHTED_WITHIN)
-    mine = [each.event for each in opened if each.phone == situation.phone.id]
-    tag = getattr(mine[-1], "tag", "") if mine else ""
+    kinds = (JugOpened, StripBottleOpened)
+    opened = situation.told_here(kinds, moment.now - RIGHTED_WITHIN)
+    tag = getattr(opened[-1], "tag", "") if opened else ""
     return situation.clinic.containers.get(tag) or situation.clinic.strips.get(tag)
 
 

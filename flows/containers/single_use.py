@@ -40,7 +40,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts, is_volume, unread
 from flows.replies.plainly import names_a_vessel
-from flows.replies.tags import TAG, VESSEL
+from flows.replies.tags import VESSEL, tags_in
 from flows.replies.typed import fold
 from flows.rules.amount_words import shown
 from flows.rules.container_life import Decided, lasts_a_soak, life_of_bath
@@ -204,7 +204,7 @@ def _is_to_be_said_again(situation: Situation, source: Source) -> bool:
     """S4: no strip would show it: another strength than on file is said with its tag."""
     on_file = source_as_written(situation.site.way(SOURCE))
     is_other = on_file is not None and on_file.shown != source.shown
-    tags = (tag[1] for word in typed(situation).words if (tag := TAG.fullmatch(word)))
+    tags = tags_in(typed(situation).words).values()
     return is_other and situation.frame.memo.get("source") not in tags
 
 

@@ -12,10 +12,8 @@ from flows.containers.strips import decided
 from flows.parts.clinic import AT_HAND, Container, Kind, StripBottle
 from flows.parts.decision import STAY, Decision, Move, Saying, go
 from flows.parts.events import (
-    ContainerCondemned,
     EvidenceStated,
     JugActivated,
-    LifeShortened,
     Mixed,
     StripsChecked,
 )
@@ -26,10 +24,11 @@ from flows.parts.text import say
 from flows.protocols.model import StripProduct
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
-from flows.replies.tags import TAG
+from flows.replies.tags import tags_in
 from flows.replies.typed import POLITE, fold
 from flows.rules.amount_words import shown
 from flows.rules.container_life import NOT_VOUCHED_FOR
+from flows.rules.found_unfit import never_good
 
 LATELY = timedelta(minutes=2)
 """Later UNSURE may be of something else. Source: common practice, none published."""
@@ -67,8 +66,7 @@ def taken_back(situation: Situation, moment: Moment) -> Decision | None:
 
 def _vouched_for_last(situation: Situation, moment: Moment) -> Container | StripBottle | None:
     """By this phone, just now, and still at hand."""
-    vouched = situation.past(_VOUCHED, moment.now - LATELY)
-    mine = [each.event for each in vouched if each.phone == situation.phone.id]
+    mine = situation.told_here(_VOUCHED, moment.now - LATELY)
     if not mine:
         return None
     tag = str(getattr(mine[-1], "tag", "") or getattr(mine[-1], "bath", ""))
@@ -78,10 +76,8 @@ def _vouched_for_last(situation: Situation, moment: Moment) -> Container | Strip
 
 
 def _doubts(situation: Situation, thing: Container | StripBottle) -> bool:
-    said, tags = typed(situation), {}
-    for word in said.words:
-        if found := TAG.fullmatch(word):
-            tags[word] = found[1]
+    said = typed(situation)
+    tags = tags_in(said.words)
     if said.asks or not {*tags.values()} <= {thing.tag}:
         return False
     labels = map(fold, situation.clinic.devices)
@@ -136,8 +132,5 @@ def _not_for_use(situation: Situation, mixed: Container) -> Decision:
         "soaked in it or wiped with it does not count.",
         tag=mixed.tag,
     )
-    events = (
-        LifeShortened(mixed.tag, mixed.since, NOT_VOUCHED_FOR),
-        ContainerCondemned(mixed.tag, NOT_VOUCHED_FOR),
-    )
+    events = never_good(mixed, NOT_VOUCHED_FOR)
     return Decision(events, (Saying(text),), moves=without_its_bath(situation, mixed.tag))

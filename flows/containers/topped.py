@@ -18,7 +18,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.tags import TAG
+from flows.replies.tags import tags_in
 from flows.replies.typed import POLITE
 from flows.rules.found_unfit import TOPPED_UP
 from flows.rules.soak import broken_from_outside, is_out
@@ -132,7 +132,7 @@ def _ask_again(situation: Situation) -> Text:
 
 def _read(situation: Situation) -> str | NotUnderstood:
     known, said = {each.tag for each in _may_be_it(situation)}, typed(situation)
-    named = {word: tag[1] for word in said.words if (tag := TAG.fullmatch(word))}
+    named = tags_in(said.words)
     tags = {*named.values()}
     is_told = not said.asks and SAID_BESIDE.issuperset({*said.words} - {*named})
     if is_told and len(tags) == 1 and tags <= known:

@@ -12,7 +12,6 @@ from flows.containers.topped import (
 )
 from flows.parts.clinic import AT_HAND, Container, Frame, Kind, Thread
 from flows.parts.decision import BACK, Decision, Opening, Saying, told
-from flows.parts.events import ContainerCondemned, Event, LifeShortened
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed, word_of
@@ -21,9 +20,9 @@ from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.plainly import names_a_vessel
-from flows.replies.tags import TAG
+from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import fold
-from flows.rules.found_unfit import TOPPED_UP
+from flows.rules.found_unfit import TOPPED_UP, never_good
 
 _SAID_LATER = frozenset({"I", "WE", "SORRY", "WITH", "WATER", "BY", "MISTAKE", "SOME", "MORE"})
 _BESIDE = SAID_BESIDE | _SAID_LATER
@@ -103,14 +102,8 @@ def _not_for_use(situation: Situation, things: list[Container]) -> Decision:
 
     Whoever is about to put a probe in it hears of another bath.
     """
-    events: list[Event] = []
-    for one in things:
-        events += [
-            LifeShortened(one.tag, one.since, TOPPED_UP),
-            ContainerCondemned(one.tag, TOPPED_UP),
-        ]
     return Decision(
-        events=tuple(events),
+        events=tuple(event for one in things for event in never_good(one, TOPPED_UP)),
         says=tuple(Saying(_since_nobody_knows(one)) for one in things),
         moves=tuple(move for one in things for move in without_its_bath(situation, one.tag)),
     )
@@ -141,7 +134,7 @@ def _ask(situation: Situation) -> Text:
 def _read(situation: Situation) -> str | NotUnderstood:
     """A tag of anything here, though it is no tub and no bottle; none of any other text (S3)."""
     said, here = typed(situation), situation.clinic.containers
-    tags = {word: tag[1] for word in said.words if (tag := TAG.fullmatch(word))}
+    tags = tags_in(said.words)
     is_told = not said.asks and _BESIDE.issuperset({*said.words} - {*tags})
     known = [tag for tag in dict.fromkeys(tags.values()) if tag in here]
     if is_told and len(tags) == len(known) == 1:

@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from flows.calculations.at_hand import by_product
 from flows.calculations.calendar import local_day
 from flows.calculations.usage import strips_as_written, volume_as_written
 from flows.parts.clinic import Kind
@@ -50,12 +51,8 @@ def _strips(situation: Situation, now: datetime) -> bool:
 def _jugs(situation: Situation, now: datetime) -> bool:
     """S4: what is mixed for each soak is not counted in baths."""
     known = volume_as_written(situation.site.way("jug_volume"))
-    models = {each.model for each in situation.clinic.devices.values()}
-    poured = {
-        each.name
-        for each in (situation.today(model).chemistry for model in models)
-        if not each.is_single_use
-    }
+    used = [each.protocol.chemistry for each in by_product(situation.clinic, situation.today)]
+    poured = {each.name for each in used if not each.is_single_use}
     return not known and any(
         each.kind is Kind.JUG
         and not each.volume_ml

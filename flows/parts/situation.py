@@ -26,11 +26,6 @@ def protocol_of(cycle: Cycle) -> CycleProtocol:
     return parsed(cycle.protocol)
 
 
-@lru_cache(maxsize=64)
-def _held_to(own: CycleProtocol, today: CycleProtocol) -> CycleProtocol:
-    return held_to(own, today)
-
-
 SINCE = "since"
 """Where a frame remembers when its question was first put."""
 
@@ -123,6 +118,11 @@ class Situation:
         mine = (cycles.get(each.cycle or "") for each in threads if each.phone == self.phone.id)
         return [each for each in mine if each is not None]
 
+    def told_here(self, kinds: tuple[type[Event], ...], since: datetime) -> list[Event]:
+        """What of these *kinds* this very phone has told since a moment, oldest first."""
+        told = self.past(kinds, since)
+        return [each.event for each in told if each.phone == self.phone.id]
+
     @property
     def threads_here(self) -> list[Thread]:
         """The conversations of this person on this phone."""
@@ -137,7 +137,7 @@ class Situation:
     @property
     def protocol(self) -> CycleProtocol:
         """S1: the stricter, figure by figure, of what this cycle began with and today's."""
-        return _held_to(protocol_of(self.cycle), self.today(self.device.model))
+        return held_to(protocol_of(self.cycle), self.today(self.device.model))
 
     @property
     def todays(self) -> CycleProtocol:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
+from functools import lru_cache
 from typing import TypeVar
 
 from flows.protocols.compare import FACTS, LAXER, Laxer, is_laxer, replaced
@@ -30,6 +31,7 @@ def stricter_of(one: CycleProtocol, other: CycleProtocol) -> CycleProtocol:
     )
 
 
+@lru_cache(maxsize=64)
 def held_to(own: CycleProtocol, today: CycleProtocol) -> CycleProtocol:
     """S1: what a cycle is held to: the stricter of what it began with and today's.
 

@@ -25,12 +25,17 @@ _VERB = re.compile(".+(?:ED|ING)")
 """SISTER INTERRUPTED is no name; nor is, to be on the safe side, SISTER WINIFRED."""
 
 
-HARMLESS = POLITE | {
+ALL_IS_WELL = POLITE | {
     *("DONE", "GOOD", "FINE", "CLEAN", "READY", "WAITING", "SOAKING", "NEXT", "IS", "ALL", "YES"),
-    *("HELLO", "HI", "GOODMORNING", "MORNING", "WHO", "WHERE", "HAS", "THE", "IT", "AND", "FOR"),
-    *("FIRST", "SOON", "LABELLED", "FULL", "START", "STARTING", "CLEANING", "PROBE"),
+    *("THE", "AND", "LABELLED", "FULL", "START", "CLEANING", "PROBE"),
 }
 """Beside a probe's or a tub's name they tell of nothing that can hurt anybody."""
+
+HARMLESS = ALL_IS_WELL | {
+    *("HELLO", "HI", "GOODMORNING", "MORNING", "WHO", "WHERE", "HAS", "IT", "FOR"),
+    *("FIRST", "SOON", "STARTING"),
+}
+"""Nor do these, from a phone that nobody has signed in on yet."""
 
 
 def is_courtesy(typed: Typed, name: str, ours: Collection[str] = ()) -> bool:

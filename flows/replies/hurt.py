@@ -26,19 +26,8 @@ _CALM = (
     | _ALL_WELL
     | {
         *("ON", "FOR", "OVER", "MY", "THE", "A", "AN", "AND", "IS", "ARE", "ALL", "READY", "YES"),
-        *(
-            "I",
-            "WE",
-            "HAVE",
-            "PUT",
-            "WEARING",
-            "GOWN",
-            "APRON",
-            "ALSO",
-            "WINDOW",
-            "WINDOWS",
-            "OPEN",
-        ),
+        *("I", "WE", "HAVE", "PUT", "WEARING", "GOWN", "APRON", "ALSO"),
+        *("WINDOW", "WINDOWS", "OPEN"),
     }
 )
 """Nothing but such words is about protection, or says that all is well: nobody is hurt."""

@@ -106,6 +106,11 @@ def begun(one: Container | StripBottle) -> datetime:
     return one.opened if isinstance(one, StripBottle) else one.since
 
 
+def never_good(one: Container | StripBottle, because: str) -> tuple[Event, ...]:
+    """Nobody knows since when it was bad: out of use, with all that has gone by it."""
+    return LifeShortened(one.tag, begun(one), because), ContainerCondemned(one.tag, because)
+
+
 def in_doubt_with_it(clinic: Clinic, tag: str) -> tuple[Container, ...]:
     """What was poured from it and is still at hand."""
     poured = same_liquid(clinic, tag)[1:]

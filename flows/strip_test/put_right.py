@@ -10,7 +10,7 @@ from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.tags import TAG
+from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import POLITE, fold
 from flows.rules import strip as rule
 from flows.strip_test import words
@@ -119,7 +119,7 @@ def _meant(situation: Situation, moment: Moment) -> list[InQuestion]:
 
 
 def _tags(situation: Situation) -> set[str]:
-    return {tag[1] for word in typed(situation).words if (tag := TAG.fullmatch(word))}
+    return {*tags_in(typed(situation).words).values()}
 
 
 def _failed(situation: Situation, strip: InQuestion, seen: str, moment: Moment) -> Decision:
