@@ -191,7 +191,7 @@ def disturbs(situation: Situation, bath: Container, moment: Moment) -> Decision:
         other=other,
         example=_example(situation, other, bath),
     )
-    return Decision(soak_disturbed(situation.clinic, bath, moment), (Saying(text),))
+    return Decision(soak_disturbed(situation.clinic, bath, moment), (Saying(text, lacks=True),))
 
 
 def _example(situation: Situation, other: str, bath: Container) -> str:

@@ -16,6 +16,7 @@ from flows.parts.decision import (
     Saying,
     go,
     joined,
+    lacking,
 )
 from flows.parts.events import (
     CycleAbandoned,
@@ -54,7 +55,7 @@ def which_device(situation: Situation, word: str) -> Decision:
         devices=labels,
         example=f"{situation.vocabulary.word(word)} {first}",
     )
-    return Decision(says=(Saying(text),))
+    return lacking(text)
 
 
 # -- USED ---------------------------------------------------------------------------------------

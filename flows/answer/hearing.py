@@ -118,7 +118,8 @@ def _of_neither(draft: Draft, which: Text) -> None:
     if decided:
         begin(draft, decided)
     else:
-        draft.say(Saying(strip_in_doubt(draft, None) or which))
+        doubt = strip_in_doubt(draft, None)
+        draft.say(Saying(doubt or which, lacks=doubt is None))
 
 
 def _device(draft: Draft, thread: Thread) -> str:
@@ -261,7 +262,7 @@ def _told_of_a_probe(draft: Draft, thread: Thread, digest: str) -> bool:
     """S3, S10: what is wrong with a probe is taken as said; an IN of before is asked about."""
     about = _about_a_probe(draft, thread)
     if isinstance(about, Text):
-        draft.say(Saying(about))
+        draft.say(Saying(about, lacks=True))
         return True
     situation = draft.situation(about)
     told, step = told_of_a_probe(situation), FLOWS[about.top.flow].step(about.top.step)

@@ -43,11 +43,12 @@ def devices_read(draft: Draft, typed: Typed) -> Typed:
     if not checks and told.isdisjoint(typed.words):
         return typed
     labels = [*map(fold_ours, draft.clinic.devices)]
-    lines = tuple(_by_label(line, labels, codes=not checks) for line in typed.lines)
-    return replace(typed, lines=lines, words=_by_label(typed.words, labels, codes=not checks))
+    lines = tuple(by_label(line, labels, codes=not checks) for line in typed.lines)
+    return replace(typed, lines=lines, words=by_label(typed.words, labels, codes=not checks))
 
 
-def _by_label(words: Sequence[str], labels: Sequence[str], *, codes: bool) -> tuple[str, ...]:
+def by_label(words: Sequence[str], labels: Sequence[str], *, codes: bool) -> tuple[str, ...]:
+    """*words* with V1 for V-1, V 1 or PROBE 1, and for its release code where *codes* name it."""
     read: list[str] = []
     for word in words:
         behind = [each for each in labels if read and _is_apart(read[-1], word, each)]

@@ -6,6 +6,7 @@ from flows import sign_in
 from flows.answer.draft import Draft
 from flows.answer.facts_told import begins_anew, told_apart
 from flows.answer.hearing import listen
+from flows.answer.in_part import completed, keep_what_lacks
 from flows.answer.incoming import TextIn
 from flows.answer.labels import devices_read
 from flows.answer.landing import open_here
@@ -68,11 +69,13 @@ def _hear_out(draft: Draft, who: str, said: Typed) -> None:
 
 def _listen_to_each(draft: Draft, typed: Typed) -> None:
     """S7, S10: one fact after the other; an answer beside them only to what was asked."""
+    typed = completed(draft, typed)
     asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
     for count, each in enumerate(told_apart(draft, devices_read(draft, typed))):
         still = open_here(draft, draft.phone, draft.person)[:1]
         if count and still != asked and not begins_anew(draft, each):
             continue
         draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
-        draft.typed, draft.answer = each, ""
+        draft.typed, draft.answer, said_before = each, "", len(draft.says)
         listen(draft, each)
+        keep_what_lacks(draft, each, said_before)

@@ -62,7 +62,7 @@ def told_without_a_name(draft: Draft, digest: str) -> bool:
     elif told == "in" and bath and bath.in_use_by:
         begin(draft, disturbs(draft.situation(), bath, draft.moment))
     else:
-        draft.say(Saying(which_probe(_example(draft, meant, told))))
+        draft.say(Saying(which_probe(_example(draft, meant, told)), lacks=True))
     return True
 
 
@@ -70,7 +70,7 @@ def _asked_which(draft: Draft, led: list[str], told: str) -> bool:
     """S10: with another in hand here it may be said of what this phone led before."""
     if not led or told not in OF_A_SOAK:
         return False
-    draft.say(Saying(which_probe(_example(draft, led, told))))
+    draft.say(Saying(which_probe(_example(draft, led, told)), lacks=True))
     return True
 
 

@@ -8,7 +8,7 @@ from flows.containers.one_life import product_here
 from flows.containers.pour import is_poured_in
 from flows.containers.standing import unknown_here, was_here
 from flows.parts.clinic import Container, Cycle, Fitness, Role, StripBottle
-from flows.parts.decision import BACK, Decision, Move, Saying, go, told
+from flows.parts.decision import BACK, Decision, Move, Saying, go, lacking, told
 from flows.parts.events import ContainerDiscarded
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
@@ -47,7 +47,7 @@ def discard(situation: Situation, _: Moment) -> Decision:
     named = tags_named(situation)
     if not named:
         text = say("discard.which", "Which one was thrown away? Its tag, like {discard} T1.")
-        return told(text)
+        return lacking(text)
     if _may_be_no_discard(situation):
         return told(_asked_whether(named[0]))
     unknown = [each for each in named if isinstance(each, str)]

@@ -22,7 +22,7 @@ from flows.containers.mixing_words import (
     too_little,
 )
 from flows.containers.water_cold_waste import ABOUT_ONE, told_of
-from flows.parts.decision import Decision, told
+from flows.parts.decision import Decision, lacking, told
 from flows.parts.moment import Moment
 from flows.parts.product_named import name_to_say
 from flows.parts.reading import typed
@@ -65,7 +65,8 @@ def mix_command(situation: Situation, moment: Moment) -> Decision:
     if not ASKS_WHAT_IT_MAKES.isdisjoint(words) or _is_doubtful(at_hand):
         return told(makes(situation))
     if isinstance(asked, NotUnderstood):
-        return told(_not_clear(situation, asked))
+        is_bare = not words
+        return (lacking if is_bare else told)(_not_clear(situation, asked))
     return _recipe(situation, asked, moment)
 
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 from flows.cycle.asking import COVERED, is_coached
 from flows.cycle.contact_bell import time_left
 from flows.parts.clinic import Cycle, Device, Frame, Standing, Thread
-from flows.parts.decision import AGAIN, DONE, Decision, Move, Opening, Saying, told
+from flows.parts.decision import AGAIN, DONE, Decision, Move, Opening, Saying, lacking, told
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
@@ -30,7 +30,7 @@ def _which(situation: Situation, word: str) -> Decision:
         devices=", ".join(labels[:3]),
         example=f"{situation.vocabulary.word(word)} {labels[0] if labels else 'V1'}",
     )
-    return Decision(says=(Saying(text),))
+    return lacking(text)
 
 
 def thread_of(situation: Situation, cycle: str) -> Thread | None:

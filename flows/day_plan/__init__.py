@@ -19,7 +19,7 @@ from flows.calculations.planning import (
 from flows.calculations.schedule import Day
 from flows.day_plan.to_pack import to_pack
 from flows.parts.clinic import Device, Site
-from flows.parts.decision import Decision, told
+from flows.parts.decision import Decision, lacking, told
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.product_named import products_named, words_naming
@@ -78,7 +78,7 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     names = {fold(situation.vocabulary.word(slug)): kind for slug, kind in WORDS.items()}
     said = planned_for(asked.without(*tomorrow, *words_naming(group.protocol, asked.words)), names)
     if isinstance(said, NotUnderstood):
-        return told(_asked_back(said))
+        return told(_asked_back(said)) if asked.words else lacking(_how_many())
     if not all(1 <= count <= _most(kind) for kind, count in said.items()):
         return told(_out_of_range())
     if not group.usable and PROBES not in said:

@@ -12,6 +12,7 @@ from enum import StrEnum
 from types import MappingProxyType
 
 from flows.parts.look_back import Case, Cleared, Dip
+from flows.parts.said import InPart, Said
 from flows.parts.stock import stock_of
 
 DOUBLED_WITHIN = timedelta(minutes=15)
@@ -89,14 +90,6 @@ class Person:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
-    """An answer that was taken, by its digest: the same again soon may be its double (S10)."""
-
-    digest: str
-    at: datetime
-
-
-@dataclass(frozen=True, slots=True)
 class Phone:
     id: str
     people: tuple[str, ...]
@@ -114,6 +107,7 @@ class Phone:
     tested_at: datetime | None = None
     """When a strip was last dipped or read on it, and how many in a row: other digits follow."""
     said: tuple[Said, ...] = ()
+    in_part: InPart | None = None
 
     def misses(self, now: datetime) -> int:
         """S14: wrong PINs that still count: none once a shift has gone by without one."""

@@ -18,7 +18,8 @@ class Saying:
 
     A bell is a saying that must arrive: when its phone cannot be reached another is rung, and
     it alone is sent again when nobody knows whether it went out. `thread` and `question` say
-    what it is about: once that question is answered, it is overtaken and not sent (S11).
+    what it is about: once that question is answered, it is overtaken and not sent (S11). `lacks`:
+    it asks for a name or a number without which the text it answers is not whole.
     """
 
     text: Text
@@ -27,6 +28,7 @@ class Saying:
     question: int | None = None
     bell: str | None = None
     good_for: timedelta = AN_HOUR
+    lacks: bool = False
 
 
 class Turn(Enum):
@@ -120,6 +122,11 @@ class Decision:
 def told(*texts: Text) -> Decision:
     """What is answered and changes nothing."""
     return Decision(says=tuple(map(Saying, texts)))
+
+
+def lacking(text: Text) -> Decision:
+    """What asks for the name or the number that a command came without."""
+    return Decision(says=(Saying(text, lacks=True),))
 
 
 def joined(decisions: Iterable[Decision]) -> Decision:

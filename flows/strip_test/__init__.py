@@ -4,7 +4,18 @@ from dataclasses import replace
 from datetime import datetime, timedelta
 
 from flows.parts.clinic import Container, Frame, StripBottle
-from flows.parts.decision import BACK, Decision, Next, Opening, Saying, Turn, call, go, told
+from flows.parts.decision import (
+    BACK,
+    Decision,
+    Next,
+    Opening,
+    Saying,
+    Turn,
+    call,
+    go,
+    lacking,
+    told,
+)
 from flows.parts.events import BellSet, BellStopped, ContainerHeld, Event, StripDipped
 from flows.parts.moment import Moment
 from flows.parts.reading import says_first, solution_named, strips_named
@@ -214,7 +225,8 @@ def command(situation: Situation, moment: Moment) -> Decision:
     named = container or bottle
     if named is None:
         chemistry = situation.todays.chemistry
-        return told(rule.none_exists(chemistry) if chemistry.is_single_use else words.which())
+        none = rule.none_exists(chemistry) if chemistry.is_single_use else None
+        return told(none) if none else lacking(words.which())
     protocol = situation.protocol_for(named.product)
     if protocol is None:
         return told(words.no_longer_used(situation, named))

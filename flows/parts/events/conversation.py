@@ -38,6 +38,19 @@ class SaidBefore(Event):
 
 
 @happened
+class SaidInPart(Event):
+    """A fact, a command or an answer without the name it is about, which was asked for.
+
+    *words* are our own and numbers, never anybody's: none where it was completed, or cannot be.
+    """
+
+    phone: str
+    person: str
+    words: tuple[str, ...]
+    sent_at: datetime
+
+
+@happened
 class NotUnderstood(Event):
     thread: str
     hint: str

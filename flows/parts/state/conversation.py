@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from flows.parts.clinic import Bell, Clinic, Said, Thread
+from flows.parts.clinic import Bell, Clinic, Thread
 from flows.parts.events import (
     BellRang,
     BellSet,
@@ -13,10 +13,12 @@ from flows.parts.events import (
     Nudged,
     QuestionAsked,
     SaidBefore,
+    SaidInPart,
     Stamped,
     ThreadEnded,
     WrongPin,
 )
+from flows.parts.said import InPart, Said
 from flows.parts.state.change import add_bell, apply, change, drop, put, spend
 
 
@@ -58,6 +60,12 @@ def _remembered(clinic: Clinic, phone: str, said: Said) -> Clinic:
 @apply.register
 def said_before(event: SaidBefore, clinic: Clinic, _: Stamped) -> Clinic:
     return change(clinic, "threads", event.thread, said_before=True)
+
+
+@apply.register
+def said_in_part(event: SaidInPart, clinic: Clinic, stamped: Stamped) -> Clinic:
+    part = InPart(event.person, event.words, event.sent_at, stamped.at)
+    return change(clinic, "phones", event.phone, in_part=part if event.words else None)
 
 
 @apply.register
