@@ -15,6 +15,7 @@ from flows.replies import NotUnderstood
 from flows.replies.number_and_pin import masked_pair
 from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, Typed, fold_ours
+from flows.strip_test import may_be_put_right
 
 COMPLETED_WITHIN = timedelta(minutes=10)
 """For so long a name alone belongs to what lacked it. Source: common practice, none published."""
@@ -93,12 +94,13 @@ def _joined(draft: Draft, part: InPart, typed: Typed) -> tuple[str, ...] | None:
 
 
 def _is_counted(draft: Draft, typed: Typed) -> bool:
-    """12, or 2 L, that answers no question here."""
+    """12, or 2 L, that answers no question here, and may put right no strip (S4)."""
+    if not typed.words[0][0].isdecimal() or may_be_put_right(draft.situation(), draft.moment):
+        return False
     asked = open_here(draft, draft.phone, draft.person)[:1]
     steps = [(each, FLOWS[each.top.flow].step(each.top.step)) for each in asked]
     taken = (step and step.reads(draft.situation(thread)) for thread, step in steps)
-    is_free = all(isinstance(each, NotUnderstood) for each in taken)
-    return typed.words[0][0].isdecimal() and is_free
+    return all(isinstance(each, NotUnderstood) for each in taken)
 
 
 def _names_alone(draft: Draft, typed: Typed) -> tuple[str, ...] | None:
