@@ -25,6 +25,7 @@ from flows.answer.told_elsewhere import (
 )
 from flows.answer.topped import topped, topped_and_named
 from flows.answer.unclear import command_meant, is_of_no_harm, may_be_bad_news, strip_in_doubt
+from flows.answer.unread import nothing_noted
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.other_label import label_told
@@ -232,18 +233,20 @@ def _not_understood(draft: Draft, thread: Thread, why: NotUnderstood, doubt: Tex
     if now.misses and now.misses % OFFER_A_PERSON == 0:
         _offer_a_person(draft, thread)
     unclear = may_be_bad_news(draft, thread)
+    unread = None if unclear else nothing_noted(draft, thread, why)
     text = (
         doubt
-        or (unclear if why.hint == "near" else None)
+        or (unclear or unread if why.hint == "near" else None)
         or not_noted(draft, thread, why)
         or asked_back(why)
         or _nearly_a_command(draft, draft.typed)
         or said_to_be_empty(draft.situation(thread))
         or unclear
+        or unread
     )
     if text is not None:
         draft.say(Saying(text, thread=thread.id, question=thread.question), thread)
-    if text is None or text is unclear:
+    if text is None or text is unclear or text is unread:
         ask_again(draft, thread)
 
 

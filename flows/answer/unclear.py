@@ -91,7 +91,7 @@ def _names_a_probe(draft: Draft, said: Typed, thread: Thread | None) -> bool:
     labels, words = set(map(fold_ours, draft.clinic.devices)), sum(said.lines, ())
     if labels.isdisjoint(words) or labels.issuperset(words):
         return False
-    is_an_answer = any(map(is_figure, words)) or (thread and _holds_its_word(draft, said, thread))
+    is_an_answer = any(map(is_figure, words)) or (thread and holds_its_word(draft, said, thread))
     return thread is None or not is_an_answer
 
 
@@ -104,7 +104,7 @@ def strip_in_doubt(draft: Draft, thread: Thread | None) -> Text | None:
     is_of_a_soak = said is not None and not {"OUT", "EARLY"}.isdisjoint(said.words)
     if said is None or said.asks or is_of_a_soak:
         return None
-    if thread and (is_to_be_read(thread) or _holds_its_word(draft, said, thread)):
+    if thread and (is_to_be_read(thread) or holds_its_word(draft, said, thread)):
         return None
     return may_be_put_right(draft.situation(thread), draft.moment)
 
@@ -235,7 +235,8 @@ def _is_asked_for(thread: Thread, slug: str) -> bool:
     return step is not None and slug in step.answers
 
 
-def _holds_its_word(draft: Draft, said: Typed, thread: Thread) -> bool:
+def holds_its_word(draft: Draft, said: Typed, thread: Thread) -> bool:
+    """Whether a word that its open question asks for stands in the text."""
     words = draft.vocabulary(draft.person).words
     return any(
         _is_asked_for(thread, slug) for slug in words if fold_ours(words[slug]) in said.words
@@ -261,7 +262,7 @@ def _is_expected(draft: Draft, said: Typed, thread: Thread, tag: str) -> bool:
     if top.step in _ASKS_FOR_A_TAG or told_plainly(draft.situation(thread)):
         return True
     is_of_a_probe = top.flow == "cycle" and names_a_vessel(said, "IN", "INTO")
-    if _holds_its_word(draft, said, thread) and not is_of_a_probe:
+    if holds_its_word(draft, said, thread) and not is_of_a_probe:
         return True
     if cycle is None or top.flow != "cycle":
         return tag in top.memo.values()
@@ -272,5 +273,5 @@ def _is_expected(draft: Draft, said: Typed, thread: Thread, tag: str) -> bool:
 def _may_have_been_elsewhere(draft: Draft, said: Typed, thread: Thread) -> bool:
     """OUT, INTO, MOVED and the like, said in the middle of a text; a soak's questions say it."""
     is_of_a_probe = thread.top.flow == "cycle" and thread.top.step not in _SAY_IT_THEMSELVES
-    is_unread = not _holds_its_word(draft, said, thread) and not _is_asked_for(thread, "moved")
+    is_unread = not holds_its_word(draft, said, thread) and not _is_asked_for(thread, "moved")
     return is_of_a_probe and is_unread and may_be_elsewhere(said) and not tells_of_a_lack(said)

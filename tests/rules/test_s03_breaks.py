@@ -44,7 +44,13 @@ def test_S3_what_is_not_understood_is_asked_whether_it_was_moved() -> None:
     talk.wait(minutes=14)
     after = talk.sends("hm", after=5)
 
-    assert before == ["V1 stays in T1 until 12:22. Taken out or moved? Text OUT."]
+    assert before == [
+        (
+            "Not understood: nothing is noted. T1 or its strip not good? FAULT T1. Something "
+            "added? TOPPED T1. V1 not in, moved, in doubt? V1 MOVED."
+        ),
+        "V1 stays in T1 until 12:22. Taken out or moved? Text OUT.",
+    ]
     assert after[-1].startswith("V1: was it in until the bell? Then reply OUT and the number")
 
 

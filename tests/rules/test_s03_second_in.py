@@ -103,7 +103,7 @@ def test_S3_a_question_about_time_is_told_the_time_and_breaks_nothing(
 ) -> None:
     talk = soaking(level)
 
-    (text,) = talk.sends(body, after=SIX)
+    *_, text = talk.sends(body, after=SIX)
 
     assert text.startswith(LEAVE_IT)
     assert text.endswith("Taken out or moved? Text OUT.")

@@ -134,7 +134,7 @@ def test_S4_beside_the_colour_of_another_strip_that_one_is_asked_for() -> None:
         dips(talk, tag)
     talk.sends("1", after=80)
 
-    (text,) = talk.sends("blue", after=15)
+    *_, text = talk.sends("blue", after=15)
 
     assert text.startswith("Strip from T2:")
 

@@ -134,7 +134,7 @@ def test_S8_the_word_that_is_asked_for_counts_wherever_it_is_asked_for(step: str
             ("dip", "T1 it is"),
         ),
         *(("read", "T1 purple"), ("wipe_disinfectant", "wet with B1 now"), ("soaking", "T1 ok?")),
-        *(("rinse", "rinsed out 3 times"), ("dry", "ran out of towels"), ("cover", "what now")),
+        *(("rinse", "rinsed out 3 times"), ("dry", "not yet"), ("cover", "what now")),
         *(
             ("soaking", "lifted the lid"),
             ("dry", "it is dry in T2?"),

@@ -1,0 +1,148 @@
+"""What nobody has read is said to be not noted (S7, S8).
+
+No list of what can go wrong is ever whole; one of what is harmless may lack a word at the cost of
+a longer answer.
+"""
+
+from collections.abc import Mapping
+
+from flows.answer.draft import Draft
+from flows.answer.unclear import holds_its_word, what_is_wrong
+from flows.catalogue import FLOWS
+from flows.containers.discarded import NEEDS_A_BATH, NEEDS_ITS_BATH
+from flows.parts.clinic import Cycle, Thread
+from flows.parts.state.dips import is_to_be_read
+from flows.parts.text import Text, say
+from flows.replies import NotUnderstood
+from flows.replies.courtesy import HARMLESS
+from flows.replies.numbers import is_figure
+from flows.replies.tags import TAG
+from flows.replies.temperature import unit_of
+from flows.replies.typed import Typed, fold, fold_ours
+from flows.words import ANSWERS
+
+_SMALL_TALK = HARMLESS | {
+    *(
+        "I",
+        "I'M",
+        "IM",
+        "AM",
+        "WE",
+        "ME",
+        "MY",
+        "IT'S",
+        "ITS",
+        "THAT",
+        "THIS",
+        "A",
+        "AN",
+        "TO",
+        "OF",
+    ),
+    *("AT", "WITH", "BE", "WAS", "WILL", "CAN", "DO", "DOES", "SHALL", "SORRY", "BACK", "STILL"),
+    *("MINUTE", "MINUTES", "MIN", "MINS", "SEC", "SECS", "SECOND", "SECONDS", "MOMENT", "ONE"),
+    *("WAIT", "BUSY", "WORKING", "GOING", "COMING", "HOW", "LONG", "MUCH", "MANY", "WHAT", "WHEN"),
+    *("WHICH", "WHY", "TIME", "LEFT", "TIMER", "BELL", "RANG", "STARTED", "YET", "NUMBER", "NR"),
+    *(
+        "PATIENT",
+        "PATIENTS",
+        "LUNCH",
+        "BREAK",
+        "IN",
+        "ROOM",
+        "OFFICE",
+        "MEETING",
+        "TOILET",
+        "STOCK",
+    ),
+    *("HOUR", "HOURS", "HALF", "FEW", "ORDER"),
+}
+"""What people say while they work that tells of nothing: HOW LONG, ONE MOMENT, STILL BUSY."""
+
+_NOT_YET = ("NOT", "YET")
+_NOTHING_DONE_YET = frozenset({"codes", "cautions", "inspect"})
+"""Steps before anything is done to a probe that could be done wrong; damage is asked for there."""
+
+_ASK_IT_THEMSELVES = frozenset({"stayed", "in_again"})
+
+_A_SLIP = 1
+"""A word near one that is asked for is asked back as that, where nothing else stands beside it."""
+_NO_NEWS = 1
+"""HM by itself, where the probe and its bath are not in each other's reach, tells of nothing."""
+
+
+def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | None:
+    """How to say what may have been meant, where words were typed that nobody has read.
+
+    What asks for a date, a lot or an amount says itself what it takes.
+    """
+    said, cycle = draft.typed, draft.clinic.cycles.get(thread.cycle or "")
+    if said is None or _asks_else(draft, thread):
+        return None
+    unread = len(_unread(draft, said, thread)) - (_A_SLIP if why.hint == "near" else 0)
+    if unread > 0 and is_to_be_read(thread):
+        return _about_the_strip(thread.top.memo)
+    if cycle is None or thread.top.flow != "cycle":
+        return None
+    if unread > 0 and cycle.bath and _is_about_its_bath(cycle, thread):
+        return _about_the_bath(cycle, cycle.bath)
+    if unread <= _NO_NEWS or thread.top.step in _NOTHING_DONE_YET:
+        return None
+    is_an_answer = holds_its_word(draft, said, thread)
+    return _of_nothing_here() if is_an_answer else what_is_wrong(draft, cycle.device)
+
+
+def _asks_else(draft: Draft, thread: Thread) -> bool:
+    """That question asks about just what was said; or it is not due any more, and another does."""
+    if thread.top.step in _ASK_IT_THEMSELVES:
+        return True
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    lapsed = step.lapsed if step else None
+    return lapsed is not None and lapsed(draft.situation(thread), draft.moment) is not None
+
+
+def _unread(draft: Draft, said: Typed, thread: Thread) -> list[str]:
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    words = draft.vocabulary(draft.person).words
+    known = {
+        *_SMALL_TALK,
+        *(fold_ours(words[slug]) for slug in (step.answers if step else ())),
+        *map(fold_ours, draft.clinic.devices),
+        *fold(draft.name).split(),
+    }
+    told = said.words[2:] if said.words[:2] == _NOT_YET else said.words
+    return [each for each in told if each not in known and not _is_a_figure_or_tag(each)]
+
+
+def _is_a_figure_or_tag(word: str) -> bool:
+    return is_figure(word) or unit_of(word) is not None or TAG.fullmatch(word) is not None
+
+
+def _is_about_its_bath(cycle: Cycle, thread: Thread) -> bool:
+    return cycle.contact is not None or thread.top.step in NEEDS_A_BATH | NEEDS_ITS_BATH
+
+
+def _about_the_strip(memo: Mapping[str, str]) -> Text:
+    return say(
+        "told.unread.strip",
+        "I did not understand that: nothing is noted. Strips wet, old, of another kind? {fault} "
+        "{strips}. {tag} not good? {fault} {tag}.",
+        strips=memo.get("strips", ""),
+        tag=memo.get("container", ""),
+    )
+
+
+def _about_the_bath(cycle: Cycle, bath: str) -> Text:
+    """Before its soak there is nothing that it can have been moved out of."""
+    return say(
+        "told.unread.bath",
+        "Not understood: nothing is noted. {tag} or its strip not good? {fault} {tag}. Something "
+        "added? {topped} {tag}. {device} not in, moved, in doubt? {device} {word}.",
+        tag=bath,
+        device=cycle.device,
+        word=ANSWERS["moved" if cycle.contact else "again"],
+    )
+
+
+def _of_nothing_here() -> Text:
+    return say("told.unread", "I did not understand that: nothing of it is noted.")
