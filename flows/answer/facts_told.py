@@ -3,8 +3,11 @@
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from flows.answer.clauses import Spoken, clauses, is_a_fact
 from flows.answer.draft import Draft
+from flows.catalogue import FIRST_AID
 from flows.cycle.interrupt import told_plainly
+from flows.replies.hurt import words_of_hurt
 from flows.replies.patient_code import PatientCode, patient_code
 from flows.replies.plainly import may_be_damage
 from flows.replies.tags import TAG
@@ -28,6 +31,9 @@ _OF_A_USE = (
 _BEFORE_IT = frozenset({"SOME", "VERY", "LITTLE", "BIT"})
 
 
+_KINDS = {"P": ("topped",), "B": ("in",), "O": ("out", "moved", "stained"), "D": ("damaged",)}
+
+
 @dataclass(frozen=True, slots=True)
 class _Ours:
     """Our words, as they are typed here."""
@@ -38,6 +44,7 @@ class _Ours:
     discard: str
     facts: frozenset[str]
     labels: frozenset[str]
+    spoken: Spoken
 
     @classmethod
     def of(cls, draft: Draft) -> "_Ours":
@@ -46,7 +53,12 @@ class _Ours:
         used, fault = fold_ours(words["used"]), fold_ours(words["fault"])
         labels = frozenset(map(fold_ours, draft.clinic.devices))
         discard = fold_ours(words["discard"])
-        return cls(commands, used, fault, discard, frozenset({used, fault}), labels)
+        kinds = {"K": commands, "L": labels, "F": (fault,), "U": (used,)}
+        kinds |= {
+            letter: {fold_ours(words[slug]) for slug in slugs} for letter, slugs in _KINDS.items()
+        }
+        spoken = Spoken.of(kinds, map(fold_ours, words.values()))
+        return cls(commands, used, fault, discard, frozenset({used, fault}), labels, spoken)
 
 
 def command_of(draft: Draft, typed: Typed) -> str:
@@ -66,16 +78,26 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
         return (typed,)
     ours = _Ours.of(draft)
     lines = _groups(draft, typed, ours)
-    groups = [each for line in lines for each in _of_each(draft, line, ours)]
+    told = [clauses(each, ours.spoken) for line in lines for each in _of_each(draft, line, ours)]
+    facts = [fact for found, _ in told for fact in found]
+    groups = [*facts, *(rest for _, rest in told if rest)]
     said = [part for group in groups for part in _parted(_name_behind(group, ours), ours)]
-    if len(said) > 1 and not _begins(draft, said[0], ours):
-        said = [*said[1:], said[0]]
-    return tuple(replace(typed, words=words) for words in _uses_together(said, ours))
+    first = len(facts)
+    if len(said) > first + 1 and not _begins(draft, said[first], ours):
+        said = [*said[:first], *said[first + 1 :], said[first]]
+    apart = (replace(typed, words=words) for words in _uses_together(said, ours))
+    return tuple(sorted(apart, key=lambda each: not _asks_for_first_aid(draft, each)))
+
+
+def _asks_for_first_aid(draft: Draft, typed: Typed) -> bool:
+    """S20: it comes before whatever else was told with it."""
+    return command_of(draft, typed) in FIRST_AID or bool(words_of_hurt(typed))
 
 
 def begins_anew(draft: Draft, typed: Typed) -> bool:
-    """Whether it is a command, or tells something of a probe by its name: no mere answer."""
-    return _begins(draft, typed.words, _Ours.of(draft))
+    """Whether it is a command, or tells something of a probe or a bath: no mere answer."""
+    ours = _Ours.of(draft)
+    return _begins(draft, typed.words, ours) or is_a_fact(typed.words, ours.spoken)
 
 
 def _groups(draft: Draft, typed: Typed, ours: _Ours) -> list[Words]:

@@ -10,8 +10,9 @@ from flows.answer.in_part import completed, keep_what_lacks
 from flows.answer.incoming import TextIn
 from flows.answer.labels import devices_read
 from flows.answer.landing import open_here
+from flows.answer.left_over import say_what_is_left
 from flows.answer.unheld import keep_unverified
-from flows.parts.events import PhoneOptedOut, PhoneReachable
+from flows.parts.events import NotUnderstood, PhoneOptedOut, PhoneReachable
 from flows.replies.courtesy import is_courtesy, unsigned
 from flows.replies.typed import Typed
 from flows.words import CUT_OFF
@@ -70,12 +71,22 @@ def _hear_out(draft: Draft, who: str, said: Typed) -> None:
 def _listen_to_each(draft: Draft, typed: Typed) -> None:
     """S7, S10: one fact after the other; an answer beside them only to what was asked."""
     typed = completed(draft, typed)
+    is_unclear = False
     asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
     for count, each in enumerate(told_apart(draft, devices_read(draft, typed))):
         still = open_here(draft, draft.phone, draft.person)[:1]
-        if count and still != asked and not begins_anew(draft, each):
+        if count and (still != asked or is_unclear) and not begins_anew(draft, each):
             continue
         draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
         draft.typed, draft.answer, said_before = each, "", len(draft.says)
+        happened_before = len(draft.events)
         listen(draft, each)
+        say_what_is_left(draft, each, happened_before, said_before)
+        is_unclear = is_unclear or _is_nothing_taken(draft, happened_before)
         keep_what_lacks(draft, each, said_before)
+
+
+def _is_nothing_taken(draft: Draft, happened_before: int) -> bool:
+    """Whether it may be bad news that is only asked back: then no answer beside it is taken."""
+    happened = draft.events[happened_before:]
+    return all(isinstance(each, NotUnderstood) for each in happened)

@@ -4,7 +4,7 @@ No list of what can go wrong is ever whole; one of what is harmless may lack a w
 a longer answer.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from flows.answer.draft import Draft
 from flows.answer.unclear import holds_its_word, what_is_wrong
@@ -79,7 +79,9 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
     said, cycle = draft.typed, draft.clinic.cycles.get(thread.cycle or "")
     if said is None or _asks_else(draft, thread):
         return None
-    unread = len(_unread(draft, said, thread)) - (_A_SLIP if why.hint == "near" else 0)
+    step = FLOWS[thread.top.flow].step(thread.top.step)
+    answers = step.answers if step else ()
+    unread = len(words_unread(draft, said, answers)) - (_A_SLIP if why.hint == "near" else 0)
     if unread > 0 and is_to_be_read(thread):
         return _about_the_strip(thread.top.memo)
     if cycle is None or thread.top.flow != "cycle":
@@ -101,12 +103,12 @@ def _asks_else(draft: Draft, thread: Thread) -> bool:
     return lapsed is not None and lapsed(draft.situation(thread), draft.moment) is not None
 
 
-def _unread(draft: Draft, said: Typed, thread: Thread) -> list[str]:
-    step = FLOWS[thread.top.flow].step(thread.top.step)
+def words_unread(draft: Draft, said: Typed, answers: Iterable[str]) -> list[str]:
+    """Words that are none of *answers*, by their slugs, no name or number, and no small talk."""
     words = draft.vocabulary(draft.person).words
     known = {
         *_SMALL_TALK,
-        *(fold_ours(words[slug]) for slug in (step.answers if step else ())),
+        *(fold_ours(words[slug]) for slug in answers),
         *map(fold_ours, draft.clinic.devices),
         *fold(draft.name).split(),
     }

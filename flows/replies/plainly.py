@@ -16,11 +16,11 @@ _AROUND = POLITE | {
 }
 """What people say around IN, OUT or MOVED that leaves it what it is: said of a probe."""
 _TIME = re.compile("[0-9]{1,2}[:.H][0-9]{2}")
-_SEEN = frozenset(
+SEEN = frozenset(
     {"DAMAGED", "DAMAGE", "STAINED", "STAIN", "STAINS", "BROKEN", "BROKE", "CRACKED", "CRACK"}
     | {"CRACKS", "FELL", "DROPPED", "DIRTY", "SOILED", "BLOOD", "LEAKS", "FAULTY"}
 )
-_ALARMING = _SEEN | {"IN", "OUT", "MOVED", "ORDER", "REPAIR"}
+_ALARMING = SEEN | {"IN", "OUT", "MOVED", "ORDER", "REPAIR"}
 _ELSEWHERE = frozenset(
     {"INTO", "OUT", "MOVED", "REMOVED", "LIFTED", "TOUCHED", "BUMPED", "SLIPPED", "SPILLED"}
     | {"WRONG", "OOPS", "ACCIDENT", "ACCIDENTALLY"}
@@ -54,7 +54,7 @@ def names_a_vessel(typed: Typed, *words: str) -> bool:
 
 def may_be_damage(typed: Typed) -> bool:
     """Whether somebody may have seen damage or soil, in words that nobody asked for."""
-    return not typed.asks and not _SEEN.isdisjoint(typed.words)
+    return not typed.asks and not SEEN.isdisjoint(typed.words)
 
 
 def may_alarm(typed: Typed) -> bool:
