@@ -92,11 +92,12 @@ def _never_read(situation: Situation, moment: Moment) -> Iterator[InQuestion]:
 
 
 def _stands(situation: Situation, dipped: StripDipped, moment: Moment) -> bool:
-    """Not read, and nobody here is asked for it, which would read it."""
+    """Not read, and whoever texts is not asked for it, which would read it."""
     container = situation.clinic.containers.get(dipped.container)
     if container is None or moment.now > dipped.read_until + NAMED_WITHIN:
         return False
-    is_to_come = is_awaited(situation.clinic, dipped.test, situation.phone.id)
+    here = (situation.phone.id, situation.person.id if situation.person else "")
+    is_to_come = is_awaited(situation.clinic, dipped.test, here)
     return dip_of(container, dipped.test) is not None and not is_to_come
 
 

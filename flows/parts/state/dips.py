@@ -44,9 +44,9 @@ def dip_of(container: Container, test: str) -> Dip | None:
     return next((each for each in container.dips if each.test == test), None)
 
 
-def is_awaited(clinic: Clinic, test: str, phone: str = "") -> bool:
-    """Whether somebody is asked what the strip of that *test* shows; on that *phone*, if named."""
-    return any(each.get("test") == test for each in _readings(clinic, phone))
+def is_awaited(clinic: Clinic, test: str, here: tuple[str, str] | None = None) -> bool:
+    """Whether somebody is asked what the strip of that *test* shows; *here*: phone and person."""
+    return any(each.get("test") == test for each in _readings(clinic, here))
 
 
 def may_yet_fail(clinic: Clinic, container: Container) -> bool:
@@ -57,8 +57,10 @@ def may_yet_fail(clinic: Clinic, container: Container) -> bool:
     return source is not None and may_yet_fail(clinic, source)
 
 
-def _readings(clinic: Clinic, phone: str = "") -> list[Mapping[str, str]]:
-    threads = (each for each in clinic.threads.values() if phone in {"", each.phone})
+def _readings(clinic: Clinic, here: tuple[str, str] | None = None) -> list[Mapping[str, str]]:
+    threads = (
+        each for each in clinic.threads.values() if here in {None, (each.phone, each.person)}
+    )
     frames = (frame for thread in threads for frame in thread.frames)
     return [each.memo for each in frames if _asks_for_the_colour(each)]
 
