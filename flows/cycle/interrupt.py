@@ -9,8 +9,14 @@ from flows.cycle.broken import bath_of, broken, clean_again
 from flows.cycle.disinfect import in_english
 from flows.cycle.elsewhere import in_use_by_another, named_elsewhere, put_elsewhere
 from flows.cycle.soaking import SecondIn, second_in
-from flows.cycle.unasked import ASK_FOR_IT, in_its_bath_again, in_unasked, may_say_it_is_in
-from flows.parts.decision import BACK, Decision, Turn, go
+from flows.cycle.unasked import (
+    ASK_FOR_IT,
+    in_its_bath_again,
+    in_unasked,
+    may_say_it_is_in,
+    told_and_not_taken,
+)
+from flows.parts.decision import AGAIN, BACK, Decision, Turn, go
 from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, one_of, typed, word_of
@@ -163,7 +169,10 @@ def _in_unasked_elsewhere(situation: Situation, moment: Moment) -> Decision | No
         again = second_in(situation, SecondIn(None, elsewhere), moment)
         return replace(again, then=replace(again.then, turn=Turn.RESTART))
     if situation.frame.step in ASK_FOR_IT:
-        return put_elsewhere(situation, elsewhere, moment) if elsewhere else None
+        if elsewhere:
+            return put_elsewhere(situation, elsewhere, moment)
+        told = told_and_not_taken(situation)
+        return Decision(events=told, then=AGAIN) if told else None
     return in_unasked(situation, moment)
 
 

@@ -165,9 +165,15 @@ def test_S8_after_its_soak_whoever_leads_it_is_asked_whether_it_was_in_again() -
 
 
 @pytest.mark.parametrize(
-    ("body", "put"), [("IN T1 23", []), ("IN T2 23", [("V1", "T2", "no_strip")]), ("IN 23", [])]
+    ("body", "put"),
+    [
+        ("IN T1 23", [("V1", "T1", "told")]),
+        ("IN T2 23", [("V1", "T2", "no_strip")]),
+        ("IN 23", [("V1", "T1", "told")]),
+        ("IN 5 MIN", []),
+    ],
 )
-def test_S4_what_is_about_to_soak_may_have_been_in_another_bath(
+def test_S4_what_is_about_to_soak_may_have_been_in_a_bath_already(
     body: str, put: list[tuple[str, str, str]]
 ) -> None:
     talk = clinic(devices=("V1", "V2"))
