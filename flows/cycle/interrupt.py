@@ -168,12 +168,15 @@ def _in_unasked_elsewhere(situation: Situation, moment: Moment) -> Decision | No
             return None
         again = second_in(situation, SecondIn(None, elsewhere), moment)
         return replace(again, then=replace(again.then, turn=Turn.RESTART))
-    if situation.frame.step in ASK_FOR_IT:
-        if elsewhere:
-            return put_elsewhere(situation, elsewhere, moment)
-        told = told_and_not_taken(situation)
-        return Decision(events=told, then=AGAIN) if told else None
-    return in_unasked(situation, moment)
+    if situation.frame.step not in ASK_FOR_IT:
+        return in_unasked(situation, moment)
+    return put_elsewhere(situation, elsewhere, moment) if elsewhere else _noted(situation)
+
+
+def _noted(situation: Situation) -> Decision | None:
+    """S4: it has used the strip; whoever leads it is asked for its reading all the same."""
+    told = told_and_not_taken(situation)
+    return Decision(events=told, then=AGAIN) if told else None
 
 
 def _out_early(situation: Situation, moment: Moment) -> Decision | None:

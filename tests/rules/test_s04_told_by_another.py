@@ -26,7 +26,7 @@ def was_in(talk: Talk) -> list[tuple[str, str, str]]:
 
 @pytest.mark.parametrize("body", ["V1 in 23", "V1 in T1", "V1 is in T1", "V1 in"])
 @pytest.mark.parametrize("shared", [False, True])
-def test_S4_it_is_noted_and_whoever_leads_it_hears_so(shared: bool, body: str) -> None:
+def test_S4_it_is_noted_and_whoever_leads_it_hears_so(*, shared: bool, body: str) -> None:
     talk, phone = asked_for_in(shared=shared)
 
     answer = talk.sends(body, phone=phone, after=20)
@@ -48,7 +48,7 @@ def test_S4_whoever_held_the_phone_before_is_meant_without_the_name() -> None:
 
 
 @pytest.mark.parametrize("shared", [False, True])
-def test_S4_begun_anew_it_has_a_strip_of_its_own(shared: bool) -> None:
+def test_S4_begun_anew_it_has_a_strip_of_its_own(*, shared: bool) -> None:
     talk, phone = asked_for_in(shared=shared)
     talk.sends("V1 in T1 23", phone=phone, after=20)
 
