@@ -1,6 +1,7 @@
 """What is said: a command or an answer, and to which question (S7, S10)."""
 
 from flows import menu
+from flows.answer.addressed import addressed, device_of, meant_elsewhere, which
 from flows.answer.asked_back import asked_back, near
 from flows.answer.doubted import (
     ask_if_meant,
@@ -37,7 +38,6 @@ from flows.fallen import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
 from flows.parts.events import NotUnderstood as NotUnderstoodHappened
-from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose, few_words
@@ -73,7 +73,7 @@ def _go_by(draft: Draft, typed: Typed, command: str) -> None:
     draft.typed = typed = unglued(draft, typed)
     if told_by_name(draft, typed):
         return
-    thread = _addressed(draft, typed)
+    thread = addressed(draft, typed)
     if thread is None:
         _no_question(draft, typed)
     elif isinstance(thread, Text):
@@ -91,25 +91,6 @@ def _obey(draft: Draft, command: str) -> None:
         begin(draft, COMMANDS[command](draft.situation(), draft.moment))
 
 
-# -- to which question --------------------------------------------------------------------------
-
-
-def _addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
-    """S10: with two cycles open on a phone an answer names its device or bears its number."""
-    mine = open_here(draft, draft.phone, draft.person)
-    cycles = [thread for thread in mine if thread.cycle in draft.clinic.cycles]
-    named = [thread for thread in cycles if fold_ours(_device(draft, thread)) in typed.words]
-    is_in = told_of_a_probe(draft.situation()) == "in"
-    borne = {thread.id: _asked(thread) if is_in else _numbers(draft, thread) for thread in cycles}
-    numbered = [thread for thread in cycles if borne[thread.id] & set(typed.words)]
-    meant = named or numbered
-    if len(meant) == 1:
-        return meant[0]
-    if len(cycles) > 1 and mine[0] in cycles:
-        return _which(draft, cycles)
-    return mine[0] if mine else None
-
-
 def _of_neither(draft: Draft, which: Text) -> None:
     """S4, S6: what names its own strip, and TOPPED T1, are of no cleaning, however many there are.
 
@@ -123,34 +104,10 @@ def _of_neither(draft: Draft, which: Text) -> None:
         draft.say(Saying(doubt or which, lacks=doubt is None))
 
 
-def _device(draft: Draft, thread: Thread) -> str:
-    return draft.clinic.cycles[thread.cycle or ""].device
-
-
-def _asked(thread: Thread) -> set[str]:
-    """The number that its question asks for; of an IN no other: the rest may be a temperature."""
-    return {str(thread.number)} if thread.number else set()
-
-
-def _numbers(draft: Draft, thread: Thread) -> set[str]:
-    cycle = draft.clinic.cycles[thread.cycle or ""]
-    soaks = [soak.number for soak in (cycle.contact, cycle.detergent) if soak]
-    return _asked(thread) | {str(number) for number in soaks}
-
-
-def _which(draft: Draft, cycles: list[Thread]) -> Text:
-    first, second = (_device(draft, thread) for thread in cycles[:2])
-    return say(
-        "hearing.which",
-        "Two devices are in hand. Which one? Put its name first, like {example}.",
-        example=f"{first} ... / {second} ...",
-    )
-
-
 def _without_label(draft: Draft, thread: Thread, typed: Typed) -> Typed:
     if thread.cycle not in draft.clinic.cycles:
         return typed
-    label = fold_ours(_device(draft, thread))
+    label = fold_ours(device_of(draft, thread))
     return typed.without(label) if len(typed.words) > 1 and label in typed.words else typed
 
 
@@ -165,7 +122,7 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
     situation = draft.situation(thread)
     value = step.reads(situation)
     if isinstance(value, NotUnderstood):
-        meant = _meant_elsewhere(draft, thread)
+        meant = meant_elsewhere(draft, thread)
         if meant:
             _answer(draft, meant, digest)
         else:
@@ -177,29 +134,6 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
     else:
         draft.answer = digest
         proceed(draft, thread, step.decides(situation, value, draft.moment))
-
-
-def _meant_elsewhere(draft: Draft, thread: Thread) -> Thread | None:
-    """S4: the one other question that can take it: a strip to be read, or a word it has asked for.
-
-    What was asked since does not take it, and a strip is read in its time or in vain. Steps of a
-    cleaning keep to their order (S10), and what is no word, like a lot, might be anything.
-    """
-    others = [
-        each
-        for each in open_here(draft, draft.phone, draft.person)
-        if each.id != thread.id and _takes(draft, each)
-    ]
-    return others[0] if len(others) == 1 else None
-
-
-def _takes(draft: Draft, thread: Thread) -> bool:
-    step = FLOWS[thread.top.flow].step(thread.top.step)
-    if step is None or thread.top.flow == "cycle":
-        return False
-    value = step.reads(draft.situation(thread))
-    is_taken = is_to_be_read(thread) or value in step.answers
-    return not isinstance(value, NotUnderstood) and is_taken
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> None:
@@ -318,7 +252,7 @@ def _about_a_probe(draft: Draft, thread: Thread) -> Thread | Text:
     if thread.cycle is not None or not cycles:
         return thread
     if len(cycles) > 1:
-        return _which(draft, cycles) if told_of_a_probe(draft.situation(thread)) else thread
+        return which(draft, cycles) if told_of_a_probe(draft.situation(thread)) else thread
     return cycles[0]
 
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from flows.parts.clinic import Level, Standing
-from flows.parts.events import JugOpened, NotUnderstood, Poured, StripRead
+from flows.parts.clinic import Kind, Level, Standing
+from flows.parts.events import JugOpened, NotUnderstood, Poured, StripDipped, StripRead
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import dips, outcomes
 from tests.kit.talk import Talk, clinic
@@ -92,15 +92,82 @@ def test_what_fits_two_questions_is_taken_by_neither() -> None:
     assert len(talk.clinic.threads) == open_before
 
 
-def test_S10_a_step_of_a_cleaning_is_not_answered_past_the_question_in_front() -> None:
+ASIDE = ["POUR", "POUR J1", "OPEN", "OPEN 270331", "OPEN STRIPS 270331", "TEST T1", "USED V2"]
+COACHED = [
+    ("wipe_detergent", "SOAPED", 20),
+    ("under", "UNDER", 120),
+    ("dip", "DIP T1", 20),
+    ("dry", "DRY", 20),
+    ("container", "TUB", 20),
+    ("final_rinse", "FLUSHED", 200),
+    ("final_inspect", "GOOD", 20),
+    ("cover", "COVERED", 200),
+]
+
+
+def bath(talk: Talk) -> str:
+    return [each.tag for each in talk.clinic.containers.values() if each.kind is Kind.BATH][-1]
+
+
+@pytest.mark.parametrize("aside", ASIDE)
+@pytest.mark.parametrize(("step", "word", "after"), COACHED)
+def test_S10_a_step_of_the_only_cleaning_is_taken_past_the_question_in_front(
+    step: str, word: str, after: int, aside: str
+) -> None:
+    talk = clinic(devices=("V1", "V2"), level=Level.COACH)
+    play_cycle(talk, "V2")
+    play_cycle(talk, until=step)
+    talk.sends(aside.replace("T1", bath(talk)), after=5)
+
+    talk.sends(word.replace("T1", bath(talk)), after=after)
+
+    assert step_of(talk) != step
+    assert talk.happened(NotUnderstood) == []
+
+
+def test_S10_what_takes_its_time_takes_it_there_too() -> None:
     talk = clinic(level=Level.BRIEF)
     play_cycle(talk, until="under")
+    talk.sends("POUR", after=5)
+
+    (heard,) = talk.sends("UNDER", after=5)
+
+    assert heard.startswith("That was quick.")
+    assert step_of(talk) == "under"
+
+
+def test_S10_of_two_cleanings_none_is_answered_past_the_question_in_front() -> None:
+    talk = clinic(devices=("V1", "V2"), level=Level.BRIEF)
+    play_cycle(talk, "V1", until="under")
+    play_cycle(talk, "V2", until="under", named=True)
     talk.sends("POUR", after=100)
 
     (heard,) = talk.sends("UNDER", after=20)
 
     assert heard.startswith("Pour B1 into an empty, washed, dry tub")
-    assert step_of(talk) == "under"
+    assert step_of(talk, "V1") == step_of(talk, "V2") == "under"
+
+
+def test_S4_a_strip_that_is_asked_for_is_dipped_whatever_was_asked_since() -> None:
+    talk = clinic(level=Level.BRIEF)
+    talk.sends("TEST T1", after=20)
+    talk.sends("POUR", after=20)
+
+    (heard,) = talk.sends("DIP T1", after=20)
+    talk.sends("1", after=95)
+
+    assert heard.startswith("T1: read the strip after 90 s")
+    assert outcomes(talk) == [("pass", "")]
+
+
+def test_S4_a_dip_in_another_bath_than_either_question_names_is_none_of_them() -> None:
+    talk = clinic(level=Level.BRIEF)
+    talk.sends("TEST T1", after=20)
+    talk.sends("POUR", after=20)
+
+    talk.sends("DIP T7", after=20)
+
+    assert talk.happened(StripDipped) == []
 
 
 def test_S13_damage_is_taken_past_the_question_in_front() -> None:
