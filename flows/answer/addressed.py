@@ -33,12 +33,27 @@ def addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
 
 
 def which(draft: Draft, cycles: list[Thread]) -> Text:
+    """S10: which of them is meant; where the text names both, or none, nothing of it is noted."""
     first, second = (device_of(draft, thread) for thread in cycles[:2])
+    example = f"{first} ... / {second} ..."
+    if _is_of_more_than_one(draft):
+        return say(
+            "hearing.one_each",
+            "Two devices are in hand. Nothing is noted yet: one text for each, its name first, "
+            "like {example}.",
+            example=example,
+        )
     return say(
         "hearing.which",
         "Two devices are in hand. Which one? Put its name first, like {example}.",
-        example=f"{first} ... / {second} ...",
+        example=example,
     )
+
+
+def _is_of_more_than_one(draft: Draft) -> bool:
+    said = draft.typed.words if draft.typed else ()
+    labels = set(map(fold_ours, draft.clinic.devices))
+    return len(labels.intersection(said)) > 1 or "BOTH" in said
 
 
 def device_of(draft: Draft, thread: Thread) -> str:

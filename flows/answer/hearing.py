@@ -17,14 +17,16 @@ from flows.answer.first_aid import help_first
 from flows.answer.glued import unglued
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
+from flows.answer.misses import miss
 from flows.answer.not_noted import not_noted, out_of_turn
+from flows.answer.of_neither import of_neither
 from flows.answer.ringing import ring_what_is_due
 from flows.answer.told_elsewhere import (
     of_somebody_else,
     told_by_name,
     told_without_a_name,
 )
-from flows.answer.topped import topped, topped_and_named
+from flows.answer.topped import topped
 from flows.answer.unclear import command_meant, is_of_no_harm, may_be_bad_news, strip_in_doubt
 from flows.answer.unread import nothing_noted
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
@@ -34,10 +36,8 @@ from flows.containers.taken_back import taken_back
 from flows.containers.which_product import named_alone
 from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
 from flows.cycle.unasked import ASK_FOR_IT, told_and_not_taken
-from flows.fallen import alert
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
-from flows.parts.events import NotUnderstood as NotUnderstoodHappened
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose, few_words
@@ -46,9 +46,6 @@ from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import put_right
 from flows.words import ANSWERS
 from flows.words import COMMANDS as COMMAND_WORDS
-
-OFFER_A_PERSON = 3
-"""S17: after so many misses in a row somebody is asked to call."""
 
 
 def listen(draft: Draft, typed: Typed) -> None:
@@ -77,7 +74,7 @@ def _go_by(draft: Draft, typed: Typed, command: str) -> None:
     if thread is None:
         _no_question(draft, typed)
     elif isinstance(thread, Text):
-        _of_neither(draft, thread)
+        of_neither(draft, typed, thread)
     else:
         draft.typed = _without_label(draft, thread, typed)
         _answer(draft, thread, digest_of(typed))
@@ -89,19 +86,6 @@ def _obey(draft: Draft, command: str) -> None:
         draft.say(Saying(text))
     else:
         begin(draft, COMMANDS[command](draft.situation(), draft.moment))
-
-
-def _of_neither(draft: Draft, which: Text) -> None:
-    """S4, S6: what names its own strip, and TOPPED T1, are of no cleaning, however many there are.
-
-    But TOPPED T1 may answer a question for just that tag.
-    """
-    decided = put_right(draft.situation(), draft.moment) or topped_and_named(draft)
-    if decided:
-        begin(draft, decided)
-    else:
-        doubt = strip_in_doubt(draft, None)
-        draft.say(Saying(doubt or which, lacks=doubt is None))
 
 
 def _without_label(draft: Draft, thread: Thread, typed: Typed) -> Typed:
@@ -162,10 +146,7 @@ def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> No
 
 def _not_understood(draft: Draft, thread: Thread, why: NotUnderstood, doubt: Text | None) -> None:
     """Behind what may be bad news the question is put once more: it is still open."""
-    draft.happen(NotUnderstoodHappened(thread.id, why.hint), thread=thread)
-    now = draft.clinic.threads[thread.id]
-    if now.misses and now.misses % OFFER_A_PERSON == 0:
-        _offer_a_person(draft, thread)
+    miss(draft, thread, why.hint)
     unclear = may_be_bad_news(draft, thread)
     unread = None if unclear else nothing_noted(draft, thread, why)
     text = (
@@ -262,15 +243,6 @@ def _is_an_old_answer(draft: Draft) -> bool:
         return False
     words = draft.vocabulary(draft.person).words
     return draft.typed.words[0] in {fold_ours(words[slug]) for slug in ANSWERS}
-
-
-def _offer_a_person(draft: Draft, thread: Thread) -> None:
-    cycle = draft.clinic.cycles.get(thread.cycle or "")
-    subject = cycle.device if cycle else ""
-    told = alert(draft.situation(thread), "not_understood", subject, draft.moment)
-    draft.take(told, thread)
-    text = say("hearing.person", "I have asked your contact to call you.")
-    draft.say(Saying(text), thread)
 
 
 _NO_SLIP = ("STILL",)
