@@ -82,7 +82,7 @@ def _ask_immerse_again(situation: Situation) -> Text:
     )
 
 
-_OF_ANOTHER_TEXT, _LACKS_ITS_NUMBER = "wrong number", "bell number"
+_OF_ANOTHER_TEXT = "wrong number"
 
 
 def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnderstood:
@@ -91,15 +91,15 @@ def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnders
         return "again"
     said, elsewhere = in_english(situation), named_elsewhere(situation)
     read = read_in(without_tags(said), situation.open.number)
-    if elsewhere is None or not (says_in(said) or is_said_in_words(situation)):
+    is_in = isinstance(read, InReply) or says_in(said) or is_said_in_words(situation)
+    if elsewhere is None or not is_in or _is_of_another_text(read):
         return read
-    return read if _may_be_of_before(situation, read) else elsewhere
+    return elsewhere
 
 
-def _may_be_of_before(situation: Situation, read: InReply | NotUnderstood) -> bool:
-    """S10: whether it may answer an older question: none of before this soak lacks a number."""
-    hint = read.hint if isinstance(read, NotUnderstood) else ""
-    return hint == _OF_ANOTHER_TEXT or (hint == _LACKS_ITS_NUMBER and _was_in(situation))
+def _is_of_another_text(read: InReply | NotUnderstood) -> bool:
+    """S10: with another number it may answer an older question."""
+    return isinstance(read, NotUnderstood) and read.hint == _OF_ANOTHER_TEXT
 
 
 def without_tags(said: Typed) -> Typed:

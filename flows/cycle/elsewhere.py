@@ -26,8 +26,8 @@ class Elsewhere:
 
 
 def named_elsewhere(situation: Situation) -> Elsewhere | None:
-    """What was named behind IN, where it is not the bath that this cycle has chosen."""
-    for named in tags_named(situation):
+    """What was named, before IN or behind it, where it is not the bath of this cycle."""
+    for named in tags_named(situation, behind=0):
         if isinstance(named, Container) and named.tag != situation.cycle.bath:
             return Elsewhere(named.tag, named)
         if isinstance(named, str) and named[0] != "S":

@@ -41,8 +41,10 @@ def device_named(situation: Situation) -> Device | None:
     return next((labels[word] for word in typed(situation).words[1:] if word in labels), None)
 
 
-def tags_named(situation: Situation) -> tuple[Container | StripBottle | str, ...]:
-    """What stands behind a word by its tag, each once, in the order typed.
+def tags_named(
+    situation: Situation, *, behind: int = 1
+) -> tuple[Container | StripBottle | str, ...]:
+    """What stands *behind* so many words by its tag, each once, in the order typed.
 
     A tag that nothing here bears stays as it was typed, its check letter apart; a word that is no
     tag is let be.
@@ -52,7 +54,7 @@ def tags_named(situation: Situation) -> tuple[Container | StripBottle | str, ...
     known = {fold_ours(each.tag): each for each in here}
     labels = {fold_ours(label) for label in clinic.devices}
     named: dict[str, Container | StripBottle | str] = {}
-    for word in typed(situation).words[1:]:
+    for word in typed(situation).words[behind:]:
         tag = TAG.fullmatch(word)
         if word in known:
             named[word] = known[word]

@@ -49,13 +49,29 @@ class Said(Enum):
 
 
 def said_in(typed: Typed) -> Said:
-    """S3, S8: whether a text says that it was put in, or back in, however little else is clear."""
+    """S3, S8: whether a text says that it was put in, or back in, however little else is clear.
+
+    T1 IN 23 says so where nothing else stands beside it; T1 IN USE does not.
+    """
+    led = _behind_a_tag(typed)
+    if led is not None:
+        return Said.IN if said_in(led) is Said.IN else Said.NOTHING
     if not _begins(typed) or _is_about_time(typed) or _is_somewhere_else(typed):
         return Said.NOTHING
     if any(map(VESSEL.fullmatch, typed.words)):
         return Said.IN
     clear = all(map(_is_of_a_bath, typed.words)) and not _is_back_in_time(typed)
     return Said.IN if clear else Said.MAYBE
+
+
+def _behind_a_tag(typed: Typed) -> Typed | None:
+    """T1 IS IN 23, 73 T1 IN 23, from IN on and without its tags; None where none stands before."""
+    before = typed.words[: typed.words.index("IN")] if "IN" in typed.words else ()
+    is_led = any(map(VESSEL.fullmatch, before)) and all(
+        word in _SMALL or is_figure(word) or VESSEL.fullmatch(word) for word in before
+    )
+    behind = typed.after(len(before))
+    return behind.without(*filter(VESSEL.fullmatch, behind.words)) if is_led else None
 
 
 def says_in(typed: Typed) -> bool:

@@ -191,15 +191,16 @@ def test_S3_what_was_in_its_bath_does_not_go_on_in_another(step: str) -> None:
     assert step_of(talk) == "wipe_detergent"
 
 
-def test_S10_a_text_that_lacks_its_number_says_nothing_of_where_it_is() -> None:
+def test_S3_another_bath_is_heard_though_the_text_lacks_its_number() -> None:
+    """Asked for the number alone, its soak was put down in the bath where it was not."""
     talk = clinic()
     play_cycle(talk, until="immerse")
     talk.sends("IN 19", after=20)
 
-    (text,) = talk.sends("IN T9 23", after=20)
+    heard = talk.sends("IN T9 23", after=20)
 
-    assert text.startswith("The number in my last text is missing")
-    assert step_of(talk) == "warm"
+    assert heard[0].startswith("T9 is not known here")
+    assert step_of(talk) == "wipe_detergent"
 
 
 # -- a free bath of the right liquid ------------------------------------------------------------
