@@ -48,6 +48,11 @@ _ASKED_BACK: Mapping[str, Text] = MappingProxyType(
         "impossible": say(
             "hearing.impossible", "That cannot be. Please look again and reply once more."
         ),
+        "rough": say(
+            "hearing.rough",
+            "One number, please, as the thermometer shows it: not about, under or over. Read it "
+            "again and send the text once more.",
+        ),
         "no such date": say(
             "hearing.no_such_date",
             "That cannot be. Please look again and write year, month, day, like 270331.",

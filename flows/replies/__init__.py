@@ -22,6 +22,7 @@ HINTS = frozenset(
         "letter",  # an O behind a number, where it may be a nought or a degree sign
         "temperature",  # the temperature is missing
         "unit",  # which unit? `value` is the temperature in C if F was meant, or None
+        "rough",  # <20, about 20: no instrument shows that
         "impossible",  # outside what can be: a bath of 215 C
         "no such date",  # the 31st of June, whose last day is in `dates`; month 13, and none is
         "bell number",  # the bell number is missing

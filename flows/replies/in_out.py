@@ -10,6 +10,7 @@ from itertools import pairwise
 from flows.replies import NotUnderstood
 from flows.replies.choice import few_words, is_one_slip
 from flows.replies.numbers import figures, is_figure, one_number, with_noughts
+from flows.replies.rough import is_rough
 from flows.replies.tags import VESSEL
 from flows.replies.temperature import PLAUSIBLE, Reading, reading, unit_of
 from flows.replies.typed import POLITE, Typed
@@ -72,7 +73,7 @@ def read_in(
         words = _without(words, f"{number_expected:02d}")
     if not figures(words):
         return NotUnderstood("temperature")
-    bath = reading(words, plausible)
+    bath = _as_shown(typed, words, plausible)
     return bath if isinstance(bath, NotUnderstood) else InReply(number_expected, bath)
 
 
@@ -94,10 +95,10 @@ def read_out(
         return OutReply(doubt=NotUnderstood("word"))
     bells = [word for word in _plain_numbers(words) if _TWO_DIGITS.fullmatch(word)]
     if not bells:
-        return _out_without_number(words, plausible)
+        return _out_without_number(typed, words, plausible)
     expected = "" if number_expected is None else f"{number_expected:02d}"
     bell = expected if expected in bells else bells[0]
-    return _with_reading(int(bell), _without(words, bell), plausible)
+    return _with_reading(int(bell), typed, _without(words, bell), plausible)
 
 
 def says_out(typed: Typed) -> bool:
@@ -185,18 +186,27 @@ def _without(words: Sequence[str], number: str) -> tuple[str, ...]:
     return (*words[:at], *words[at + 1 :])
 
 
-def _out_without_number(words: Sequence[str], plausible: tuple[Decimal, Decimal]) -> OutReply:
+def _as_shown(
+    typed: Typed, words: Sequence[str], plausible: tuple[Decimal, Decimal]
+) -> Reading | NotUnderstood:
+    """S17: <20 and ABOUT 20 are held to no limit: what the thermometer shows is asked for."""
+    return NotUnderstood("rough") if is_rough(typed, words) else reading(words, plausible)
+
+
+def _out_without_number(
+    typed: Typed, words: Sequence[str], plausible: tuple[Decimal, Decimal]
+) -> OutReply:
     if _plain_numbers(words):
         return OutReply(doubt=NotUnderstood("bell number"))
-    return _with_reading(None, words, plausible)
+    return _with_reading(None, typed, words, plausible)
 
 
 def _with_reading(
-    number: int | None, words: Sequence[str], plausible: tuple[Decimal, Decimal]
+    number: int | None, typed: Typed, words: Sequence[str], plausible: tuple[Decimal, Decimal]
 ) -> OutReply:
     if not figures(words):
         return OutReply(number)
-    bath = reading(words, plausible)
+    bath = _as_shown(typed, words, plausible)
     if isinstance(bath, NotUnderstood):
         figure = one_number(figures(words)) if bath.value is not None else None
         return OutReply(number, None, bath, figure if isinstance(figure, Decimal) else None)
@@ -211,6 +221,8 @@ def read_owed(
     The bell number is left out; alone it is no temperature, whatever stands behind it.
     """
     words = tuple(word for word in map(with_noughts, typed.words) if word not in _AROUND)
+    if is_rough(typed, (word for word in typed.words if word != f"{number:02d}")):
+        return NotUnderstood("rough")
     if typed.asks or not words or _strange(words):
         return NotUnderstood("word")
     bell = f"{number:02d}"

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from flows.replies import NotUnderstood
 from flows.replies.numbers import Figure, figures, is_figure, one_number, with_noughts
+from flows.replies.rough import is_rough
 from flows.replies.typed import Typed
 
 PLAUSIBLE = (Decimal(0), Decimal(45))
@@ -43,6 +44,8 @@ def temperature(
     Source: definition of the degree Fahrenheit, BIPM SI Brochure and NIST SP 811 (from memory).
     """
     words = tuple(map(with_noughts, typed.words))
+    if is_rough(typed, words):
+        return NotUnderstood("rough")
     return reading(words, plausible) if words else NotUnderstood("empty")
 
 

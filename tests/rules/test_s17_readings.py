@@ -6,8 +6,8 @@ from decimal import Decimal
 import pytest
 
 from flows.parts.clinic import Level
-from flows.parts.events import AlertRaised, BathTooCold, Immersed, NotUnderstood
-from tests.kit.cycles import number_for, play_cycle, step_of
+from flows.parts.events import AlertRaised, BathTooCold, Immersed, NotUnderstood, TakenOut
+from tests.kit.cycles import number_for, play_cycle, step_of, wait_for_bell
 from tests.kit.talk import Talk, clinic
 
 
@@ -196,3 +196,32 @@ def test_S17_at_out_the_limit_is_as_exact(body: str, step: str) -> None:
     talk.sends(body.format(number=number_for(talk)), after=5)
 
     assert step_of(talk) == step
+
+
+@pytest.mark.parametrize("body", ["IN <20", "IN < 20 C", "IN ~20", "IN 20-", "IN about 20"])
+def test_S17_what_no_thermometer_shows_is_held_to_no_limit(body: str) -> None:
+    """Below 20 was taken as 20: a cold soak was released."""
+    talk = at_the_bath()
+
+    (heard,) = talk.sends(body)
+
+    assert heard.startswith("One number, please, as the thermometer shows it: not about, under")
+    assert celsius(talk) == []
+    talk.sends("IN 21.5", after=20)
+    assert celsius(talk) == [Decimal("21.5")]
+
+
+@pytest.mark.parametrize("body", ["OUT {n} <20", "OUT {n} about 20", "OUT {n} 20-"])
+def test_S17_at_out_it_came_out_and_the_reading_is_asked_for(body: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until="immerse")
+    talk.sends("IN 20.5", after=30)
+    wait_for_bell(talk)
+    number = number_for(talk)
+
+    talk.sends(body.format(n=number), after=10)
+
+    assert talk.happened(TakenOut) == []
+    assert step_of(talk) == "soaking"
+    talk.sends("21", after=20)
+    assert [each.celsius for each in talk.happened(TakenOut)] == [Decimal(21)]
