@@ -10,6 +10,7 @@ from flows.answer.draft import Draft
 from flows.answer.unclear import holds_its_word, what_is_wrong
 from flows.catalogue import FLOWS
 from flows.containers.discarded import NEEDS_A_BATH, NEEDS_ITS_BATH
+from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import Cycle, Thread
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
@@ -87,7 +88,9 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
     if cycle is None or thread.top.flow != "cycle":
         return None
     if unread > 0 and cycle.bath and _is_about_its_bath(cycle, thread):
-        return _about_the_bath(cycle, cycle.bath)
+        is_put_in = thread.top.step in ASK_FOR_IT and cycle.been_in == cycle.bath
+        about = _in_and_more if is_put_in else _about_the_bath
+        return about(cycle, cycle.bath)
     if unread <= _NO_NEWS or thread.top.step in _NOTHING_DONE_YET:
         return None
     is_an_answer = holds_its_word(draft, said, thread)
@@ -143,6 +146,17 @@ def _about_the_bath(cycle: Cycle, bath: str) -> Text:
         tag=bath,
         device=cycle.device,
         word=ANSWERS["moved" if cycle.contact else "again"],
+    )
+
+
+def _in_and_more(cycle: Cycle, bath: str) -> Text:
+    """S1, S4: it was in that bath, and what else was told may be why it must not stay there."""
+    return say(
+        "told.unread.put_in",
+        "Only that {device} was in {tag} is noted. Was it wet or not clean, or not alone there? "
+        "Take it out: {device} {again}. Something added? {topped} {tag}.",
+        device=cycle.device,
+        tag=bath,
     )
 
 

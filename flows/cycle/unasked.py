@@ -26,7 +26,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.numbers import is_figure
 from flows.replies.plainly import says_plainly
-from flows.replies.put_in import Said, said_in
+from flows.replies.put_in import Said, said_in, tells_a_reading
 from flows.replies.tags import TAG
 from flows.replies.typed import fold
 
@@ -124,9 +124,9 @@ def told_and_not_taken(situation: Situation) -> tuple[PutInBath, ...]:
 
 
 def _says_so_plainly(situation: Situation, *, asked_beside: bool) -> bool:
-    """IN 23, WHEN OUT? tells it, and asks for something else."""
+    """IN 23, WHEN OUT? tells it, and asks for more; IN 23 STILL WET tells it, and tells more."""
     said = in_english(situation).without(*situation.clinic.devices)
-    enough = {Said.IN, Said.MAYBE} if asked_beside else {Said.IN}
+    enough = {Said.IN, Said.MAYBE} if asked_beside or tells_a_reading(said) else {Said.IN}
     return said_in(said) in enough or says_plainly(said, "IN")
 
 

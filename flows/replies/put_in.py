@@ -1,11 +1,13 @@
 """IN T2, PUT IT BACK IN, IN ROOM 2: whether a text says that a probe was put in (S3)."""
 
 import re
+from decimal import Decimal
 from enum import Enum, auto
+from itertools import pairwise
 
 from flows.replies import NotUnderstood
 from flows.replies.in_out import words_after
-from flows.replies.numbers import is_figure, with_noughts
+from flows.replies.numbers import figures, is_figure, with_noughts
 from flows.replies.tags import VESSEL
 from flows.replies.temperature import unit_of
 from flows.replies.typed import POLITE, Typed
@@ -77,6 +79,17 @@ def _behind_a_tag(typed: Typed) -> Typed | None:
 def says_in(typed: Typed) -> bool:
     """S3: whether it says so beyond doubt."""
     return said_in(typed) is Said.IN
+
+
+def tells_a_reading(typed: Typed) -> bool:
+    """S4: IN 23 BUT STILL WET: a figure such as a bath has; IN 20 MIN DRYING IT tells a time."""
+    pairs = pairwise((*typed.words, ""))
+    return any(
+        each.value >= RATHER_MINUTES and after not in _UNITS and each.unit not in _UNITS
+        for word, after in pairs
+        for each in figures([word])
+        if isinstance(each.value, Decimal)
+    )
 
 
 def _begins(typed: Typed) -> bool:

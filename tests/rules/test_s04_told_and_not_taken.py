@@ -8,7 +8,7 @@ import pytest
 
 from flows.parts.clinic import Level, Standing
 from flows.parts.events import Immersed, PutInBath, StripRead
-from tests.kit.cycles import play_cycle, step_of
+from tests.kit.cycles import number_for, play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
 RESTARTS = (("AGAIN",), ("STAINED",), ("USED V1 0412", "CLEAN V1"))
@@ -23,6 +23,7 @@ def was_in(talk: Talk) -> list[tuple[str, str, str]]:
     ("level", "body"),
     [
         *((Level.BRIEF, body) for body in ("in 22", "IN", "its in now", "it is in 22")),
+        *((Level.BRIEF, body) for body in ("in 23 not dried", "V1 in 23 but it was wet")),
         *(
             (Level.COACH, body)
             for body in ("IN 68", "IN 23, ok?", "IN 23\nwhen out?", "V1 in T1", "in")
@@ -60,7 +61,9 @@ def test_S5_told_rightly_then_it_is_one_soak_on_that_strip() -> None:
     assert len(talk.happened(StripRead)) == 1
 
 
-@pytest.mark.parametrize("body", ["in 5 min", "in now?", "in T1?", "ok", "in room 2", "not in"])
+@pytest.mark.parametrize(
+    "body", ["in 5 min", "in now?", "in T1?", "ok", "in room 2", "not in", "in 20 min drying it"]
+)
 def test_S4_what_tells_of_no_in_uses_nothing(body: str) -> None:
     talk = clinic()
     play_cycle(talk, until="immerse")
@@ -68,3 +71,16 @@ def test_S4_what_tells_of_no_in_uses_nothing(body: str) -> None:
     talk.sends(body, after=20)
 
     assert was_in(talk) == []
+
+
+@pytest.mark.parametrize("more", ["not dried", "but it was still wet", "no bubbles", "timer on"])
+def test_S1_what_else_was_told_with_it_may_be_why_it_must_not_stay_there(more: str) -> None:
+    """AGAIN was offered, and the next soak stood on the strip of a bath that was thinned."""
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="immerse")
+
+    heard = talk.sends(f"in {number_for(talk)} 23 {more}", after=60)
+
+    assert heard[0].startswith("Only that V1 was in T1 is noted. Was it wet or not clean")
+    assert talk.happened(Immersed) == []
+    assert was_in(talk) == [("V1", "T1", "told")]
