@@ -5,6 +5,7 @@ from itertools import pairwise
 
 from flows.answer.clauses import Spoken, clauses, is_a_fact
 from flows.answer.draft import Draft
+from flows.answer.in_one_bath import in_one_bath
 from flows.catalogue import FIRST_AID
 from flows.cycle.interrupt import told_plainly
 from flows.replies.hurt import words_of_hurt
@@ -78,7 +79,8 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
         return (typed,)
     ours = _Ours.of(draft)
     lines = _groups(draft, typed, ours)
-    told = [clauses(each, ours.spoken) for line in lines for each in _of_each(draft, line, ours)]
+    each_of = (in_one_bath(draft, line) or _of_each(draft, line, ours) for line in lines)
+    told = [clauses(each, ours.spoken) for several in each_of for each in several]
     facts = [fact for found, _ in told for fact in found]
     groups = [*facts, *(rest for _, rest in told if rest)]
     said = [part for group in groups for part in _parted(_name_behind(group, ours), ours)]
