@@ -67,6 +67,11 @@ _ASKED_BACK: Mapping[str, Text] = MappingProxyType(
             "I see a letter O among the figures. Is it a nought? Please send it again with "
             "figures only.",
         ),
+        "band": say(
+            "hearing.band",
+            "Under, about or from-to is no strength, and no strip would show it. One number from "
+            "its label, please, like 5% 2 L. None on it? Not for this: ask your contact.",
+        ),
         "day": say("hearing.day", "Which day of it? Please send the whole date, like 31 mar 26."),
         "far": say(
             "hearing.far",

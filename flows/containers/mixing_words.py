@@ -82,6 +82,12 @@ def asked_back(doubt: NotUnderstood, situation: Situation) -> Text:
         )
     if doubt.hint == "unit" and doubt.value is not None:
         return _of_what(situation, doubt.value)
+    if doubt.hint == "band":
+        return say(
+            "mix.band",
+            "Under, about or from-to is no strength: it may hold half of it. One number from its "
+            "label, please, like {mix} 0.1% 5 L 3.5%. None on it? Ask your contact.",
+        )
     if doubt.hint == "impossible":
         return say(
             "mix.volume",

@@ -162,7 +162,9 @@ def _read_strength(situation: Situation) -> Asked | str | NotUnderstood:
     if word_of(situation, ("later",)) == "later":
         return "later"
     said = amounts(typed(situation))
-    if isinstance(said, NotUnderstood) or len(said.strengths) != 1 or _says_more(situation):
+    if isinstance(said, NotUnderstood):
+        return said if said.hint == "band" else NotUnderstood("word")
+    if len(said.strengths) != 1 or _says_more(situation):
         return NotUnderstood("word")
     percent = exactly(said.strengths[0])
     if isinstance(percent, Impossible):

@@ -21,6 +21,7 @@ HINTS = frozenset(
         "number",  # no number, or none that can be read
         "letter",  # an O behind a number, where it may be a nought or a degree sign
         "temperature",  # the temperature is missing
+        "band",  # <5 %, ABOUT 5 %: only a bound of a strength
         "unit",  # which unit? `value` is the temperature in C if F was meant, or None
         "rough",  # <20, about 20: no instrument shows that
         "impossible",  # outside what can be: a bath of 215 C

@@ -8,6 +8,7 @@ from itertools import pairwise
 from types import MappingProxyType
 
 from flows.replies import NotUnderstood
+from flows.replies.bounded import is_bounded
 from flows.replies.numbers import figures, is_figure, with_noughts
 from flows.replies.typed import POLITE, Typed
 
@@ -65,6 +66,8 @@ _JOINED = re.compile("([0-9.,/OA-Z]*?)-([A-Z]+)")
 _NOUGHTS = re.compile("([0-9]+O+)([A-Z]*)")
 
 _NUMBER_AND_UNIT = re.compile("[0-9]+(?:[.,][0-9]+)?([A-Z]+)")
+
+_BEFORE_A_UNIT = re.compile("^[0-9.,/-]*")
 
 _LOST_ITS_POINT = re.compile("0[0-9]+[^0-9.,]*")
 """05 % may be 0.5 %, or 5 %."""
@@ -124,7 +127,12 @@ def amounts(typed: Typed) -> Amounts | NotUnderstood:
 
 
 def quantities(typed: Typed, own: OwnUnits = _NO_OWN) -> Quantities | NotUnderstood:
-    """Every amount of a text by its kind, in the order typed, each clear by itself."""
+    """Every amount of a text by its kind, in the order typed, each clear by itself.
+
+    S4: a strength that is only bounded is none: no strip shows half of the chlorine.
+    """
+    if any(map(_is_a_strength, typed.words)) and is_bounded(typed):
+        return NotUnderstood("band")
     found = list(_found(_spelt(typed.words), own))
     for each in found:
         if isinstance(each, NotUnderstood):
@@ -142,6 +150,11 @@ def quantities(typed: Typed, own: OwnUnits = _NO_OWN) -> Quantities | NotUnderst
         tuple(Strength(each.value, each.unit or "%") for each in strengths if not _weighs(each)),
         tuple(each.value * _WEIGHTS[each.unit] for each in strengths if _weighs(each)),
     )
+
+
+def _is_a_strength(word: str) -> bool:
+    """5% or its unit alone; of 5-15% the unit is enough."""
+    return _BEFORE_A_UNIT.sub("", word) in _STRENGTHS
 
 
 def _weighs(amount: _Amount) -> bool:
