@@ -10,6 +10,7 @@ from flows.answer.draft import Draft
 from flows.answer.unclear import holds_its_word, what_is_wrong
 from flows.catalogue import FLOWS
 from flows.containers.discarded import NEEDS_A_BATH, NEEDS_ITS_BATH
+from flows.containers.just_filled import poured_last
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import Cycle, Thread
 from flows.parts.state.dips import is_to_be_read
@@ -66,6 +67,10 @@ _NOTHING_DONE_YET = frozenset({"codes", "cautions", "inspect"})
 
 _ASK_IT_THEMSELVES = frozenset({"stayed", "in_again"})
 
+_NONE_LEFT = frozenset({"NO", "STRIP", "STRIPS", "LEFT", "THERE", "ARE"})
+"""What the question for a dip says how to answer itself."""
+_NAME_THEIR_SOURCE = frozenset({"fill", "activate"})
+
 _A_SLIP = 1
 """A word near one that is asked for is asked back as that, where nothing else stands beside it."""
 _NO_NEWS = 1
@@ -82,9 +87,11 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
         return None
     step = FLOWS[thread.top.flow].step(thread.top.step)
     answers = step.answers if step else ()
-    unread = len(words_unread(draft, said, answers)) - (_A_SLIP if why.hint == "near" else 0)
-    if unread > 0 and is_to_be_read(thread):
-        return _about_the_strip(thread.top.memo)
+    beside = _NONE_LEFT if thread.top.step == "dip" else frozenset()
+    words = [each for each in words_unread(draft, said, answers) if each not in beside]
+    unread = len(words) - (_A_SLIP if why.hint == "near" else 0)
+    if unread > 0 and (of_stock := _about_the_stock(draft, thread)):
+        return of_stock
     if cycle is None or thread.top.flow != "cycle":
         return None
     if unread > 0 and cycle.bath and _is_about_its_bath(cycle, thread):
@@ -95,6 +102,24 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
         return None
     is_an_answer = holds_its_word(draft, said, thread)
     return _of_nothing_here() if is_an_answer else what_is_wrong(draft, cycle.device)
+
+
+def _about_the_stock(draft: Draft, thread: Thread) -> Text | None:
+    """Of what its question names, or of what this phone has just told of: bad news is of that."""
+    top = thread.top
+    if is_to_be_read(thread) or top.step == "dip":
+        return _about_the_strip(top.memo)
+    if top.step in _NAME_THEIR_SOURCE and top.memo.get("source"):
+        return _about_what_is_at_hand(top.memo["source"])
+    poured = poured_last(draft.situation(), draft.moment)
+    return _about_what_is_at_hand(poured.tag) if poured else None
+
+
+def nothing_noted_of_what_was_poured(draft: Draft) -> Text | None:
+    """The same where nothing is asked."""
+    said, poured = draft.typed, poured_last(draft.situation(), draft.moment)
+    is_news = said is not None and not {*said.words} <= _SMALL_TALK
+    return _about_what_is_at_hand(poured.tag) if poured and is_news else None
 
 
 def _asks_else(draft: Draft, thread: Thread) -> bool:
@@ -115,6 +140,7 @@ def words_unread(draft: Draft, said: Typed, answers: Iterable[str]) -> list[str]
         *map(fold_ours, draft.clinic.devices),
         *fold(draft.name).split(),
     }
+    known |= _NONE_LEFT if thread.top.step == "dip" else set()
     told = said.words[2:] if said.words[:2] == _NOT_YET else said.words
     return [each for each in told if each not in known and not _is_a_figure_or_tag(each)]
 
@@ -134,6 +160,15 @@ def _about_the_strip(memo: Mapping[str, str]) -> Text:
         "{strips}. {tag} not good? {fault} {tag}.",
         strips=memo.get("strips", ""),
         tag=memo.get("container", ""),
+    )
+
+
+def _about_what_is_at_hand(tag: str) -> Text:
+    return say(
+        "told.unread.stock",
+        "Not understood: nothing is noted. {tag} out of date, cloudy, open for long, of the wrong "
+        "jug, its tub or bottle not dry, in doubt? {fault} {tag}.",
+        tag=tag,
     )
 
 

@@ -65,7 +65,7 @@ def discard(situation: Situation, _: Moment) -> Decision:
             ContainerDiscarded(each.tag, set_aside(situation.clinic, each)) for each in gone
         ),
         says=tuple(map(Saying, texts)),
-        moves=tuple(move for each in gone for move in _without_it(situation, each.tag)),
+        moves=tuple(move for each in gone for move in without_it(situation, each.tag)),
     )
 
 
@@ -256,7 +256,7 @@ def _harmless_first(tags: list[str], neutraliser: str) -> Text:
     )
 
 
-def _without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
+def without_it(situation: Situation, tag: str) -> tuple[Move, ...]:
     """Whoever was about to dip in it or to use it is led to another at once.
 
     S4: a strip that was dipped still counts: what it shows is asked for once more.

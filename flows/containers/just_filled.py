@@ -1,12 +1,42 @@
-"""TOPPED just after FILLED: of the bottle, or of the tub that is asked about (S6, S10)."""
+"""What is said just after FILLED or POURED: TOPPED, of bottle or tub; that it was wet (S6)."""
 
 from datetime import timedelta
 
-from flows.parts.clinic import Container
-from flows.parts.events import Poured
+from flows.parts.clinic import AT_HAND, Container
+from flows.parts.events import EvidenceStated, Poured, StripDipped
 from flows.parts.moment import Moment
+from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.replies.tags import tags_in
+from flows.replies.typed import POLITE, fold
+
+_VESSELS = frozenset({"TUB", "BATH", "BOTTLE"})
+_WET, _DRY = frozenset({"WET", "DIRTY"}), frozenset({"DRY", "WASHED", "EMPTY", "CLEAN"})
+_DENIES = frozenset({"NOT", "NO", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER"})
+_OF_A_VESSEL = (
+    POLITE
+    | _VESSELS
+    | _WET
+    | _DRY
+    | _DENIES
+    | {
+        *(
+            "SORRY",
+            "OOPS",
+            "ACTUALLY",
+            "BUT",
+            "I",
+            "THE",
+            "IT",
+            "ITS",
+            "IT'S",
+            "IS",
+            "WAS",
+            "STILL",
+        ),
+    }
+)
 
 LATELY = timedelta(minutes=2)
 """So long TOPPED may take back FILLED. Source: common practice, none published."""
@@ -16,6 +46,38 @@ def was_just_filled(situation: Situation, source: Container, moment: Moment) -> 
     """Whether this phone has told of just that bottle."""
     filled = situation.told_here((Poured,), moment.now - LATELY)
     return any(isinstance(each, Poured) and each.tag == source.tag for each in filled)
+
+
+def poured_last(situation: Situation, moment: Moment) -> Container | None:
+    """What this phone has told of last, if that was FILLED or POURED and no strip since.
+
+    What is mixed for one soak is vouched for by FRESH.
+    """
+    told = situation.told_here((Poured, EvidenceStated, StripDipped), moment.now - LATELY)
+    last = told[-1] if told else None
+    if not isinstance(last, Poured) or last.topped_up:
+        return None
+    poured = situation.clinic.containers.get(last.tag)
+    return poured if poured and poured.fitness in AT_HAND else None
+
+
+def vessel_was_wet(situation: Situation, poured: Container) -> bool:
+    """S6: THE TUB WAS NOT DRY, T1 WAS WET; with any other word it may be of something else."""
+    said, tags = typed(situation), tags_in(typed(situation).words)
+    words = {*said.words} - {*tags}
+    if said.asks or not {*tags.values()} <= {poured.tag} or not words <= _OF_A_VESSEL:
+        return False
+    was_wet = words & _WET and not words & _DENIES
+    was_not_dry = words & _DENIES and words & _DRY
+    return bool((tags or words & _VESSELS) and (was_wet or was_not_dry))
+
+
+def is_unsure(situation: Situation) -> bool:
+    """UNSURE, NOT SURE, where no other question is open than for its strip."""
+    words = {*typed(situation).words} - POLITE
+    unsure = fold(situation.vocabulary.word("unsure"))
+    is_all = words in ({unsure}, {"NOT", "SURE"}) and not typed(situation).asks
+    return is_all and {each.top.step for each in situation.threads_here} <= {"dip"}
 
 
 def which_of_both(source: str) -> Text:

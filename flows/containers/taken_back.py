@@ -1,11 +1,15 @@
-"""UNSURE just after GOOD, ACTIVE or FRESH: what no strip shows is vouched for no more (S4, S8)."""
+"""UNSURE just after GOOD, ACTIVE, FRESH or POURED: what no strip shows is vouched for no more.
+
+The rules are S4, S6 and S8.
+"""
 
 from dataclasses import replace
 from datetime import timedelta
 
 from flows.calculations.strength import Impossible
 from flows.containers.activate import in_doubt
-from flows.containers.discarded import without_its_bath
+from flows.containers.discarded import without_it
+from flows.containers.just_filled import is_unsure, poured_last, vessel_was_wet
 from flows.containers.mixing_chlorine import exactly
 from flows.containers.pour import is_poured_in
 from flows.containers.strips import decided
@@ -34,6 +38,8 @@ LATELY = timedelta(minutes=2)
 """Later UNSURE may be of something else. Source: common practice, none published."""
 
 _VOUCHED = (StripsChecked, JugActivated, EvidenceStated, Mixed)
+_OF_THE_VESSEL = frozenset({"TUB", "BATH", "BOTTLE"})
+_WET = frozenset({"WET", "DIRTY"})
 _DOUBTS = frozenset({"UNSURE", "BAD", "FAILED", "FAIL", "FAILS", "OLD", "DIRTY", "PATCHY"})
 _DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER", "DIDNT", "DIDN'T"})
 _VOUCHES = frozenset(
@@ -50,8 +56,13 @@ _BESIDE = POLITE | {
 
 def taken_back(situation: Situation, moment: Moment) -> Decision | None:
     """S4, S8: of two words from one phone the worse counts. None of any other text."""
+    poured = poured_last(situation, moment)
+    if poured and vessel_was_wet(situation, poured):
+        return _not_for_use(situation, poured)
     thing = _vouched_for_last(situation, moment)
-    if thing is None or not _doubts(situation, thing):
+    if thing is None:
+        return _not_for_use(situation, poured) if poured and is_unsure(situation) else None
+    if not _doubts(situation, thing):
         return None
     if isinstance(thing, StripBottle):
         strip = situation.product(thing.product)
@@ -133,4 +144,4 @@ def _not_for_use(situation: Situation, mixed: Container) -> Decision:
         tag=mixed.tag,
     )
     events = never_good(mixed, NOT_VOUCHED_FOR)
-    return Decision(events, (Saying(text),), moves=without_its_bath(situation, mixed.tag))
+    return Decision(events, (Saying(text),), moves=without_it(situation, mixed.tag))
