@@ -62,9 +62,9 @@ def _ask_activate_again(situation: Situation) -> Text:
 
 _AS_ASKED = "ACTIVATED"
 """In English the question says it so, where the word to reply is shorter."""
-_JUST = frozenset({"JUST", "IS", "WAS", "IT"})
-_SINCE = frozenset({_AS_ASKED, "SINCE"})
-"""What people say before the day."""
+_JUST = frozenset({"JUST"})
+_SINCE = frozenset({_AS_ASKED, "SINCE", "IS", "WAS", "IT", *_JUST})
+"""What people say before the day. WAS ACTIVATED, J1 IS ACTIVE without one may be of any day."""
 
 
 def _read_activate(situation: Situation) -> str | date | NotUnderstood:
@@ -77,14 +77,19 @@ def _read_activate(situation: Situation) -> str | date | NotUnderstood:
     said = typed(situation).without(*_own_tag(situation))
     word = _word(situation, said.without(*_JUST))
     if isinstance(word, str):
-        return word
+        return NotUnderstood("word") if _is_a_state(situation, word) else word
     active = situation.vocabulary.word("activated")
-    on = said.without(active, *_SINCE, *_JUST)
+    on = said.without(active, *_SINCE)
     if said.asks or not any(each.isdecimal() for each in "".join(on.words)):
         return word
     today = situation.local_day(situation.open.asked_at)
     lives = timedelta(days=_chemistry(situation).activated_life_days or 0)
     return day_gone_by(on, day_order(situation), since=today - lives, today=today)
+
+
+def _is_a_state(situation: Situation, word: str) -> bool:
+    """J1 ACTIVE says how it is, ACTIVE J1 what was done."""
+    return word == "activated" and typed(situation).words[0] in _own_tag(situation)
 
 
 def _word(situation: Situation, said: Typed) -> str | NotUnderstood:

@@ -95,7 +95,8 @@ def day_gone_by(
 ) -> date | NotUnderstood:
     """A whole day on which something was done; ambiguous where only another order makes it lately.
 
-    Lately is after *since*, and no later than *today*.
+    Lately is after *since*, and no later than *today*. Of years ago by two figures is a slip as
+    well: 050326 is 5 March with the day first, be that still to come, rather than of 2005.
     """
     read, parts = printed_date(typed, order, day_needed=True), _parts(typed.words, ENGLISH_MONTHS)
     if (
@@ -105,7 +106,8 @@ def day_gone_by(
     ):
         return read
     others = _days(each for each in _otherwise(parts, order) if each[2])
-    lately = [day for day in others if since < day <= today]
+    is_long_ago = read.year < today.year - _YEARS_ON_A_SHELF
+    lately = [day for day in others if since < day <= today or (is_long_ago and read < day)]
     return NotUnderstood("ambiguous", dates=(read, *lately)) if lately else read
 
 

@@ -354,7 +354,7 @@ def test_S5_a_day_that_may_be_one_of_the_last_weeks_is_asked_back(
     assert f"{activated(talk).activated + timedelta(hours=3):%Y-%m-%d}" == other
 
 
-@pytest.mark.parametrize("said", ["2002-03-26", "020426", "260205"])
+@pytest.mark.parametrize("said", ["2002-03-26", "260205"])
 def test_S5_a_day_that_is_none_of_the_last_weeks_either_way_is_taken_as_read(said: str) -> None:
     talk = asked()
 

@@ -19,7 +19,7 @@ MAY_BE_ANOTHER = """
 activated yesterday; activated last week; activated 3 weeks ago; activated before; activated no
 activated 10 days ago; activated on monday; activated not yet; activated?; activated 260220?
 activated unsure; activated 8:00; J9 activated; activated J2; active yesterday; not activated
-activated 03/26; activate
+activated 03/26; activate; was activated; is active; it is activated; J1 is active; J1 active
 """
 
 
@@ -49,7 +49,7 @@ def test_S5_what_may_be_another_answer_is_asked_back(body: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "body", ["activated", "just activated", "activated now", "J1 active", "J1-Q activated, ok"]
+    "body", ["activated", "just activated", "activated now", "active J1", "activated J1-Q, ok"]
 )
 def test_the_word_with_nothing_that_changes_it_is_taken(body: str) -> None:
     talk = asked()
@@ -57,3 +57,20 @@ def test_the_word_with_nothing_that_changes_it_is_taken(body: str) -> None:
     talk.sends(body, after=60)
 
     assert activated(talk).activated > MIDNIGHT
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("sorry, it was activated 4 weeks ago", "J1 was activated 28 jan", "wrong activator"),
+        *("it was already active", "no wait not shaken"),
+    ],
+)
+def test_S5_what_is_told_right_after_ACTIVE_is_said_to_be_not_noted(body: str) -> None:
+    talk = asked()
+    talk.sends("active", after=60)
+
+    heard = talk.sends(body, after=10)
+
+    assert heard[0].startswith("Not understood: nothing is noted. J1 out of date")
+    assert heard[0].endswith("in doubt? FAULT J1.")

@@ -8,7 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from flows.replies import NotUnderstood
-from flows.replies.dates import Order, printed_date
+from flows.replies.dates import Order, day_gone_by, printed_date
 from flows.replies.typed import tidy
 from tests.replies.as_typed import AROUND_DATES, DATES
 from tests.replies.hints import hint
@@ -219,3 +219,22 @@ def test_S5_no_date_in_two_figures_a_part_is_taken_for_a_later_one(
 
     long_over = day.year < today.year - 5
     assert isinstance(read, NotUnderstood) or read <= day or read < today or long_over
+
+
+@pytest.mark.parametrize(
+    ("raw", "possible"),
+    [
+        ("050326", (date(2005, 3, 26), date(2026, 3, 5))),
+        ("051226", (date(2005, 12, 26), date(2026, 12, 5))),
+        ("2005-03-26", date(2005, 3, 26)),
+        ("260220", date(2026, 2, 20)),
+    ],
+)
+def test_S5_a_day_long_ago_by_two_figures_is_asked_back(
+    raw: str, possible: tuple[date, ...] | date
+) -> None:
+    """Nobody activated 21 years ago what was opened a minute ago: it would be thrown away."""
+    read = day_gone_by(tidy(raw), "dmy", since=date(2026, 2, 2), today=TODAY)
+
+    is_one = isinstance(possible, date)
+    assert read == (possible if is_one else NotUnderstood("ambiguous", dates=possible))
