@@ -1,5 +1,6 @@
 """A new jug or a new bottle of strips: its expiry and its lot, as printed on it (S4, S5)."""
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
@@ -7,6 +8,7 @@ from datetime import date
 from flows.calculations.check_code import labelled_tag
 from flows.containers.behind_open import TOLD, TOLD_LOT, Told, told_with_it
 from flows.containers.nothing_to_open import STRIPS, nothing_to_open
+from flows.containers.opened_before import BEFORE, tells_of_open_before, was_open
 from flows.parts.clinic import Batch
 from flows.parts.decision import BACK, STAY, Decision, Next, Saying, go
 from flows.parts.events import LifeShortened
@@ -27,6 +29,9 @@ from flows.rules.twins import Opened, end_after, ends_before, out_of_use
 
 _DATE = "date"
 """No lot: every lot has a figure in it."""
+_NAMES_A_DATE = frozenset({"EXP", "EXPIRY", "EXPIRES", "BBE"})
+"""Before a figure it is no lot, but the expiry once more."""
+_A_WHOLE_DATE = re.compile("[0-9]{6}|[0-9]{8}")
 
 
 def expiry_step(name: str, asks: Asks, lot: str) -> Step:
@@ -34,7 +39,7 @@ def expiry_step(name: str, asks: Asks, lot: str) -> Step:
 
     def decides(situation: Situation, day: date | str, moment: Moment) -> Decision:
         if isinstance(day, str):
-            return nothing_to_open(situation, moment)
+            return was_open(name) if day == BEFORE else nothing_to_open(situation, moment)
         if _is_of_another(situation):
             return Decision(then=go(name))
         if day < situation.local_day(moment.now):
@@ -94,9 +99,13 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
     The date as it was read is said back; DATE goes back to the step called *expiry*.
     """
 
-    def decides_or_back(situation: Situation, said: str, moment: Moment) -> Decision:
+    def decides_or_back(situation: Situation, said: str | date, moment: Moment) -> Decision:
+        if said == BEFORE:
+            return was_open(expiry)
         if said == _DATE or _is_of_another(situation):
             return Decision(then=go(expiry))
+        if isinstance(said, date):
+            return _put_right(situation, said, moment, expiry, name)
         expires = date.fromisoformat(situation.frame.memo["expires"])
         if expires < situation.local_day(moment.now):  # since it was told
             return replace(_refuse_expired(expires), then=go(expiry))
@@ -111,6 +120,13 @@ def lot_step(name: str, decides: Decides, expiry: str) -> Step:
         decides=decides_or_back,
         answers=("none", "date"),
     )
+
+
+def _put_right(situation: Situation, day: date, moment: Moment, expiry: str, lot: str) -> Decision:
+    """S5: the date told last counts, and it is said back with the lot's question."""
+    if day < situation.local_day(moment.now):
+        return replace(_refuse_expired(day), then=go(expiry))
+    return Decision(then=go(lot, expires=day.isoformat()))
 
 
 def _told(situation: Situation, said: Typed) -> Told | None:
@@ -229,7 +245,7 @@ def _read_expiry(situation: Situation) -> date | str | NotUnderstood:
     """A date as printed on a label, or EMPTY where there is nothing to open."""
     if word_of(situation, ("empty",)) == "empty":
         return "empty"
-    return _expiry_in(situation, typed(situation))
+    return BEFORE if tells_of_open_before(situation) else _expiry_in(situation, typed(situation))
 
 
 def _expiry_in(situation: Situation, said: Typed) -> date | NotUnderstood:
@@ -250,15 +266,21 @@ def day_order(situation: Situation) -> Order | None:
     return orders.get(situation.site.day_order)
 
 
-def _read_lot(situation: Situation) -> str | NotUnderstood:
-    """A lot as printed; NONE where there is none, DATE where its expiry is wrong.
+def _read_lot(situation: Situation) -> str | date | NotUnderstood:
+    """A lot as printed; NONE where there is none, DATE or another date where its expiry is wrong.
 
     S10: an answer to another question is no lot, nor is the date that has just been given; what
     may be a date still to come is asked back. NO denies the date as likely as the lot.
     """
     said, words = typed(situation), situation.vocabulary
-    if said.words[:1] == (fold(words.word(_DATE)),):
+    if tells_of_open_before(situation):
+        return BEFORE
+    if said.words[:1] == (fold(words.word(_DATE)),) or _tells_two_dates(situation):
         return _DATE
+    if not _NAMES_A_DATE.isdisjoint(said.words):
+        day = _expiry_in(situation, said)
+        if isinstance(day, date) and not _answers_another(situation):
+            return day
     word = choose(said, {words.word(slug): slug for slug in ("none", _DATE)})
     if word == "none":
         in_full = fold(words.word("none")) in said.words
@@ -284,6 +306,16 @@ def lot_in(situation: Situation, said: Typed) -> str | NotUnderstood:
     if isinstance(read, NotUnderstood) and noted in {day.isoformat() for day in read.dates}:
         return NotUnderstood("lot", near=read.near)
     return read
+
+
+def _tells_two_dates(situation: Situation) -> bool:
+    """270331 NO 260331: two figures of a whole date, and one of them is the expiry as noted."""
+    noted = situation.frame.memo.get("expires")
+    said = typed(situation)
+    runs = [each for each in dict.fromkeys(said.words) if _A_WHOLE_DATE.fullmatch(each)]
+    read = [_expiry_in(situation, replace(said, words=(each,))) for each in runs]
+    days = {each.isoformat() for each in read if isinstance(each, date)}
+    return noted in days and len(days) > 1
 
 
 def _names_here(situation: Situation) -> frozenset[str]:
