@@ -1,0 +1,11 @@
+"""USED, CHECK, FAULT, SPILL: facts about a device, never refused (S7, S9, S13, S16)."""
+
+from flows.parts.step import flow
+from flows.use.check import check, standing, why_text
+from flows.use.fault import fault, quarantine
+from flows.use.spill import spill
+from flows.use.used import CODE, used
+
+__all__ = ["USE", "check", "fault", "quarantine", "spill", "standing", "used", "why_text"]
+
+USE = flow("use", CODE)
