@@ -47,6 +47,7 @@ from flows.rules.recall_words import (
 from flows.rules.strip import FAIL, MAY_BE_TOPPED, fallen
 from flows.rules.twins import held_with
 from flows.strip_test.words import gone_meanwhile as strip_gone
+from flows.use import ABOUT as USE
 
 WORTH_TELLING = timedelta(minutes=1)
 """So much moves no date that anybody has written down. Source: own rule, none published."""
@@ -340,10 +341,14 @@ def _unverified(situation: Situation, event: e.UnverifiedFact, moment: Moment) -
     return alert(situation, cause, event.about, moment)
 
 
+_IN_DOUBT = {LABEL: "label_in_doubt", USE: "use_in_doubt"}
+
+
 def _free_text(situation: Situation, event: e.FreeText, moment: Moment) -> Decision:
-    """S7: said of a device that is not known here, or of a label: kept, and somebody is told."""
-    if event.about.startswith(LABEL):
-        return alert(situation, "label_in_doubt", event.about.removeprefix(LABEL), moment)
+    """S7: said of a device that is not known here, of a label or a use: kept and told."""
+    for about, cause in _IN_DOUBT.items():
+        if event.about.startswith(about):
+            return alert(situation, cause, event.about.removeprefix(about), moment)
     if event.about != "unknown_device":
         return Decision()
     return alert(situation, "unknown_device", "", moment)

@@ -17,11 +17,19 @@ from flows.parts.reading import container_named
 from flows.parts.text import say
 from flows.replies.plainly import may_alarm
 from flows.replies.typed import Typed, fold_ours
+from flows.use import use_put_right
 from flows.words import ANSWERS
 
 
 def told_by_name(draft: Draft, typed: Typed) -> bool:
-    """S3, S7: of the probe that is named, where it is led elsewhere or by nobody; else False."""
+    """S3, S7: of the probe that is named, where it is led elsewhere or by nobody; else False.
+
+    What puts right a use that was just told is of that, whatever else is asked.
+    """
+    righted = use_put_right(draft.situation(), draft.moment)
+    if righted:
+        begin(draft, righted)
+        return True
     labels = {fold_ours(each): each for each in draft.clinic.devices}
     named = [labels[word] for word in typed.words if word in labels]
     if not named or any(_is_led_here(draft, each) for each in named):

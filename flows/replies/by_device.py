@@ -1,12 +1,13 @@
 """What is said of each device, where one text names several: USED V1 0412 V2 0413 (S7, S16)."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from itertools import pairwise
 
 from flows.replies import NotUnderstood
 from flows.replies.patient_code import patient_code
 
 _JOINS = frozenset({"AND", "ALSO"})
+_DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T"})
 
 
 def by_device(words: Sequence[str], labels: Collection[str]) -> dict[str, tuple[str, ...]]:
@@ -27,3 +28,24 @@ def by_device(words: Sequence[str], labels: Collection[str]) -> dict[str, tuple[
         said[words[start]] = (*said.get(words[start], ()), *own)
     is_clear = at[0] == 0 and all(said.values())
     return said if is_clear else dict.fromkeys(said, ())
+
+
+def without_denied(words: Sequence[str], is_name: Callable[[str], bool]) -> tuple[str, ...]:
+    """Return the same words without the names that are said not to be meant.
+
+    V1 NOT V2, V1 INSTEAD OF V2, V1 USED, V2 NOT USED. What a name is said not to be, as in V2 NOT
+    READY, denies no name.
+    """
+    kept: list[str] = []
+    left = (*words, "", "")
+    while left[0]:
+        count = 1 if left[0] in _DENIES else 2 if left[:2] == ("INSTEAD", "OF") else 0
+        if count and is_name(left[count]):
+            left = left[count + 1 :]
+        elif count == 1 and left[1] in {"", "USED"} and kept and is_name(kept[-1]):
+            kept.pop()
+            left = left[2:] if left[1] else left[1:]
+        else:
+            kept.append(left[0])
+            left = left[1:]
+    return tuple(kept)

@@ -233,6 +233,14 @@ ALERTS: Mapping[str, Cause] = MappingProxyType(
                 tag=subject,
             )
         ),
+        "use_in_doubt": Cause(
+            lambda subject: say(
+                "alert.use_in_doubt",
+                "A use of {device} is told otherwise than noted: its probe, patient or day. "
+                "Please ask, and put the record right at the desk.",
+                device=subject,
+            )
+        ),
         "spill": Cause(
             lambda _: say("alert.spill", "A spill or splash of solution was told. Please call.")
         ),

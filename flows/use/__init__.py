@@ -3,9 +3,21 @@
 from flows.parts.step import flow
 from flows.use.check import check, standing, why_text
 from flows.use.fault import fault, quarantine
+from flows.use.put_right import ABOUT, use_put_right
 from flows.use.spill import spill
 from flows.use.used import CODE, used
 
-__all__ = ["USE", "check", "fault", "quarantine", "spill", "standing", "used", "why_text"]
+__all__ = [
+    "ABOUT",
+    "USE",
+    "check",
+    "fault",
+    "quarantine",
+    "spill",
+    "standing",
+    "use_put_right",
+    "used",
+    "why_text",
+]
 
 USE = flow("use", CODE)

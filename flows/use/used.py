@@ -29,11 +29,12 @@ def used(situation: Situation, moment: Moment) -> Decision:
     rest = typed(situation).after(1)
     known = {fold_ours(label): each for label, each in situation.clinic.devices.items()}
     said = by_device(rest.words, known).items()
-    each = (_use_of(situation, known[one], replace(rest, words=own), moment) for one, own in said)
+    each = (use_of(situation, known[one], replace(rest, words=own), moment) for one, own in said)
     return joined(each)
 
 
-def _use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -> Decision:
+def use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -> Decision:
+    """A use of that device on the patients whose codes *rest* holds, or on nobody knows whom."""
     codes = codes_told(rest)
     if not isinstance(codes, NotUnderstood) and is_a_double(situation, device, codes, moment):
         return Decision(says=tuple(Saying(_code_noted(device, each.code)) for each in codes))

@@ -1,0 +1,183 @@
+"""SORRY, V2 NOT V1: a use just told, of another probe or patient after all (S7, S16).
+
+Both are used, for all that the record knows: it takes nothing back, and somebody sorts it out.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from flows.parts.clinic import DOUBLED_WITHIN
+from flows.parts.decision import Decision, Saying
+from flows.parts.events import DeviceUsed, UseWithoutCode
+from flows.parts.kept_apart import keep_said
+from flows.parts.moment import Moment
+from flows.parts.reading import typed
+from flows.parts.situation import Situation
+from flows.parts.text import say
+from flows.replies.by_device import without_denied
+from flows.replies.patient_code import PatientCode, patient_code
+from flows.replies.typed import POLITE, TAKES_BACK, Typed, fold_ours
+from flows.use.used import use_of
+
+ABOUT = "use/doubt/"
+"""S15: what the free text of such a doubt is about; the device stands behind it."""
+
+_CORRECTS = TAKES_BACK | {"MEANT", "MEAN", "SHOULD", "ACTUALLY", "CORRECTION", "TYPO", "INSTEAD"}
+_BESIDE = (
+    POLITE
+    | _CORRECTS
+    | {"I", "WE", "IT", "IT'S", "ITS", "IS", "WAS", "THAT", "THE", "A", "BE", "HAVE", "BEEN"}
+    | {"PROBE", "DEVICE", "CODE", "PATIENT", "NUMBER", "NR", "BUT", "AND", "OF", "ON", "USED"}
+)
+"""What people say around the name or the code that they had meant."""
+_OF_A_USE = frozenset({"PROBE", "DEVICE", "CODE", "PATIENT"})
+
+
+@dataclass(frozen=True, slots=True)
+class _Told:
+    """A use that this phone has just told."""
+
+    device: str
+    codes: tuple[str, ...]
+    ready: bool
+    at: datetime
+
+
+@dataclass(frozen=True, slots=True)
+class _Meant:
+    """The probes and the codes in a text that puts it right; what it denies apart."""
+
+    devices: tuple[str, ...]
+    codes: tuple[str, ...]
+    denied: frozenset[str]
+
+
+def use_put_right(situation: Situation, moment: Moment) -> Decision | None:
+    """S7: what was meant is a use as well, of the same codes; None for any other text."""
+    meant, uses = _meant(situation), _just_told(situation, moment)
+    if meant is None or not uses:
+        return None
+    told = _of_which(uses, meant)
+    others = [each for each in meant.devices if each != told.device]
+    is_one = len(others) <= 1 and len(meant.codes) <= 1 and not _is_asked_else(situation, told)
+    if is_one and others and _may_be_noted(uses, others[0], told):
+        return _of_another(situation, told, others[0], meant.codes, moment)
+    if is_one and meant.codes and told.codes and not {*meant.codes} <= {*told.codes}:
+        return _on_another(situation, told, meant.codes[0], moment)
+    is_of_it = bool(others or meant.codes or meant.denied & {told.device, *told.codes})
+    return _which(told, others) if is_of_it or _says_which(situation) else None
+
+
+def _meant(situation: Situation) -> _Meant | None:
+    """None where the text puts nothing right, or says more than that."""
+    said = typed(situation)
+    if said.asks or _CORRECTS.isdisjoint(said.words):
+        return None
+    labels = {fold_ours(label): label for label in situation.clinic.devices}
+    names = [each for each in said.words if each in labels or _is_code(each)]
+    if not _BESIDE.issuperset({*said.words} - {*names}):
+        return None
+    left = [each for each in without_denied(said.words, names.__contains__) if each in names]
+    return _Meant(
+        tuple(dict.fromkeys(labels[each] for each in left if each in labels)),
+        tuple(dict.fromkeys(each for each in left if each not in labels)),
+        frozenset(labels.get(each, each) for each in names if each not in left),
+    )
+
+
+def _is_code(word: str) -> bool:
+    return isinstance(patient_code([word]), PatientCode)
+
+
+def _just_told(situation: Situation, moment: Moment) -> list[_Told]:
+    """The last first; the codes of one text together."""
+    past = situation.past((DeviceUsed, UseWithoutCode), moment.now - DOUBLED_WITHIN)
+    uses: dict[tuple[str, datetime], _Told] = {}
+    for each in past:
+        use = each.event
+        if each.phone != situation.phone.id or not isinstance(use, DeviceUsed | UseWithoutCode):
+            continue
+        codes = (use.patient,) if isinstance(use, DeviceUsed) else ()
+        before = uses.get((use.device, each.at))
+        told = before.codes if before else ()
+        uses[use.device, each.at] = _Told(use.device, (*told, *codes), use.ready, each.at)
+    return list(uses.values())[::-1]
+
+
+def _of_which(uses: Sequence[_Told], meant: _Meant) -> _Told:
+    """What is denied says which of them; else it is the last."""
+    denied = (each for each in uses if meant.denied & {each.device, *each.codes})
+    return next(denied, uses[0])
+
+
+def _may_be_noted(uses: Sequence[_Told], label: str, told: _Told) -> bool:
+    """S16: not where it has just been used on somebody else; told once more it is a double."""
+    return all(each.codes == told.codes for each in uses if each.device == label)
+
+
+def _is_asked_else(situation: Situation, told: _Told) -> bool:
+    """S10: what was asked since may be what it is said of."""
+    asked = (each for each in situation.threads_here if each.top.flow != "use")
+    return any(each.asked_at > told.at for each in asked)
+
+
+def _says_which(situation: Situation) -> bool:
+    """WRONG PROBE, WRONG CODE; where something else is asked it may be of that."""
+    said = {*typed(situation).words}
+    return bool("WRONG" in said and said & _OF_A_USE) and not situation.threads_here
+
+
+# -- what comes of it ---------------------------------------------------------------------------
+
+
+def _of_another(
+    situation: Situation, told: _Told, label: str, codes: tuple[str, ...], moment: Moment
+) -> Decision:
+    device = situation.clinic.devices[label]
+    words = codes or told.codes
+    used = use_of(situation, device, Typed(" ".join(words), (words,), words), moment)
+    stays = say(
+        "use.righted.device",
+        "The use of {device} stays on the record, and it is not ready either. Your contact is "
+        "told, to put the record right.",
+        device=told.device,
+    )
+    return _told_to_contact(
+        situation, told.device, replace(used, says=(*used.says, Saying(stays))), moment
+    )
+
+
+def _on_another(situation: Situation, told: _Told, code: str, moment: Moment) -> Decision:
+    device = situation.clinic.devices[told.device]
+    day = situation.local_day(told.at)
+    use = DeviceUsed(device.label, code, day, ready=told.ready, cycle=device.last_cycle)
+    text = say(
+        "use.righted.code",
+        "Noted: {device} on patient {patient}. {other} stays on the record too; your contact is "
+        "told, to put the record right.",
+        device=device.label,
+        patient=code,
+        other=told.codes[-1],
+    )
+    return _told_to_contact(situation, told.device, Decision((use,), (Saying(text),)), moment)
+
+
+def _told_to_contact(
+    situation: Situation, device: str, decided: Decision, moment: Moment
+) -> Decision:
+    text = typed(situation).text
+    free, kept = keep_said(situation, f"{ABOUT}{device}", text, moment, codes=True)
+    return replace(decided, events=(*decided.events, free), kept=(*decided.kept, kept))
+
+
+def _which(told: _Told, others: Sequence[str]) -> Decision:
+    text = say(
+        "use.righted.which",
+        "Which was it? Text it as a use of its own, like {used} {device} {code}. The use of "
+        "{other} that I have noted stays on the record.",
+        device=(*others, told.device)[0],
+        code=(*told.codes, "0412")[0],
+        other=told.device,
+    )
+    return Decision(says=(Saying(text),))
