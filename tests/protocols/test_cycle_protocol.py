@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from flows.protocols.compare import LAXER, Laxer, is_laxer
 from flows.protocols.model import CycleProtocol, SiteChoice
-from flows.protocols.versions import disagreements, stricter_of
+from flows.protocols.versions import changed_since, disagreements, held_to, stricter_of
 from tests.protocols import kit
 
 CHOICES = st.lists(
@@ -229,10 +229,10 @@ def test_S1_S4_the_stricter_way_of_testing_holds_whichever_version_has_it(begun_
     own = ways.pop(begun_with)
     (today,) = ways.values()
 
-    held_to = stricter_of(own, today)
+    held = stricter_of(own, today)
 
-    assert held_to.strip_policy == "bath_before_each_use"
-    assert held_to.deviations == own.deviations + today.deviations
+    assert held.strip_policy == "bath_before_each_use"
+    assert held.deviations == own.deviations + today.deviations
 
 
 def test_a_new_dispute_changes_nothing_that_a_release_is_held_to() -> None:
@@ -250,10 +250,10 @@ def test_of_a_version_without_a_neutraliser_the_other_says_what_is_stirred_in_to
     none = {"neutraliser": None, "neutraliser_g_per_l": None, "neutralise_for": None}
     own = replace(today, chemistry=replace(today.chemistry, **none))
 
-    held_to = stricter_of(own, today).chemistry
+    held = stricter_of(own, today).chemistry
 
-    assert (held_to.neutraliser, held_to.neutraliser_g_per_l) == ("glycine", Decimal("6.7"))
-    assert held_to.neutralise_for == timedelta(hours=1)
+    assert (held.neutraliser, held.neutraliser_g_per_l) == ("glycine", Decimal("6.7"))
+    assert held.neutralise_for == timedelta(hours=1)
 
 
 def test_a_stricter_figure_is_no_disagreement() -> None:
@@ -261,6 +261,16 @@ def test_a_stricter_figure_is_no_disagreement() -> None:
     today = kit.cycle_protocol(SiteChoice("opa_055", "contact_time", "20 min"))
 
     assert disagreements(own, today) == ()
+
+
+def test_S1_where_another_product_is_used_today_a_cycle_is_held_to_its_own() -> None:
+    """It soaks in the one it began with, by that one's figures."""
+    own = kit.cycle_protocol()
+    hotter = replace(own.chemistry, name="other", minimum_temperature_c=Decimal(25))
+    today = replace(own, chemistry=hotter)
+
+    assert held_to(own, today) is own
+    assert changed_since(own, today) == ()
 
 
 def test_versions_of_different_products_have_no_stricter_one() -> None:
