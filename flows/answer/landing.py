@@ -7,6 +7,7 @@ from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
 from flows.containers.behind_open import TOLD
 from flows.containers.how_much import VOLUME
+from flows.cycle.cut_short import cut_short
 from flows.parts.clinic import Frame, Level, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
@@ -181,14 +182,16 @@ def land(draft: Draft, thread: Thread) -> None:
 
 
 def _passed_over(draft: Draft, thread: Thread, step: Step) -> Decision | None:
-    """A step that is not asked: not of somebody on brief texts, or not needed now."""
+    """A step that is not asked: not of somebody on brief texts, not needed now, or in vain."""
     if is_brief(draft, thread) and step.asks_brief is None:
         names = list(FLOWS[thread.top.flow].steps)
         after = names[names.index(step.name) + 1]
         return Decision(then=Next(Turn.GO, after, number=thread.number))
-    if step.skips is None:
-        return None
-    return step.skips(draft.situation(thread), draft.moment)
+    situation = draft.situation(thread)
+    short = cut_short(situation, draft.moment)
+    if short or step.skips is None:
+        return short
+    return step.skips(situation, draft.moment)
 
 
 def is_brief(draft: Draft, thread: Thread) -> bool:

@@ -6,17 +6,18 @@ from flows.calculations.check_code import release_code
 from flows.cycle.asking import act, is_coached, stated
 from flows.cycle.begin import out_of_use
 from flows.cycle.broken import clean_again
+from flows.cycle.cut_short import not_todays
 from flows.parts.clinic import Standing
 from flows.parts.decision import DONE, Decision, Saying, go
 from flows.parts.events import CleanedForRepair, CycleAbandoned, Released, Stamped, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import one_of
-from flows.parts.situation import Situation, protocol_of
+from flows.parts.situation import Situation
 from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.protocols.model import Cover
-from flows.protocols.versions import changed_since
 from flows.replies import NotUnderstood
+from flows.rules.held_since import not_as_today
 from flows.rules.release import good_until, may_release, what_is_missing
 
 
@@ -210,11 +211,11 @@ def _earned(situation: Situation, history: tuple[Stamped, ...], moment: Moment) 
     cycle = situation.cycle
     if cycle.for_repair:
         return _cleaned_for_repair(situation)
+    changed = not_as_today(situation, moment.now)
+    if changed:
+        return not_todays(situation, changed)
     missing = what_is_missing(history, situation.protocol, moment.now)
-    if missing:
-        return _not_earned(situation, missing)
-    changed = changed_since(protocol_of(cycle), situation.today(situation.device.model))
-    return _not_todays(situation, changed[0]) if changed else _release(situation, moment)
+    return _not_earned(situation, missing) if missing else _release(situation, moment)
 
 
 def _cleaned_for_repair(situation: Situation) -> Decision:
@@ -278,20 +279,6 @@ def _not_earned(situation: Situation, missing: tuple[str, ...]) -> Decision:
         device=cycle.device,
     )
     abandoned = CycleAbandoned(cycle.id, cycle.device, f"not_proved:{missing[0]}")
-    return Decision(events=(abandoned,), says=(Saying(text),), then=DONE)
-
-
-def _not_todays(situation: Situation, changed: str) -> Decision:
-    """S1: no work of today makes up for it; it is for the desk to say what has changed."""
-    cycle = situation.cycle
-    text = say(
-        "cycle.not_todays",
-        "{device} is NOT READY: its protocol has changed since it was begun ({figure}). Clean it "
-        "again: {clean} {device}. Your contact is told.",
-        device=cycle.device,
-        figure=changed.partition(".")[2],
-    )
-    abandoned = CycleAbandoned(cycle.id, cycle.device, f"not_todays:{changed}")
     return Decision(events=(abandoned,), says=(Saying(text),), then=DONE)
 
 

@@ -39,7 +39,7 @@ temperature may be prepared while the probe is in the detergent."""
 
 
 @dataclass(frozen=True, slots=True)
-class _Evidence:
+class Evidence:
     """A cycle's own entries since it was last cleaned from the start."""
 
     inspected: bool
@@ -58,7 +58,8 @@ class _Evidence:
         return [(each.at, each.event) for each in self.entries if isinstance(each.event, StepDone)]
 
 
-def _evidence(history: Iterable[Stamped]) -> _Evidence:
+def evidence(history: Iterable[Stamped]) -> Evidence:
+    """What of a cycle's *history* counts."""
     inspected = False
     since: list[Stamped] = []
     for each in history:
@@ -68,7 +69,7 @@ def _evidence(history: Iterable[Stamped]) -> _Evidence:
         if isinstance(each.event, StepDone) and each.event.what == "inspect":
             inspected = True
         since.append(each)
-    return _Evidence(inspected, tuple(since))
+    return Evidence(inspected, tuple(since))
 
 
 def what_is_missing(
@@ -78,7 +79,7 @@ def what_is_missing(
 
     *protocol* is the stricter of the one it began with and today's. The rows are never asked.
     """
-    seen = _evidence(history)
+    seen = evidence(history)
     missing = [] if seen.inspected else ["inspect"]
     missing += [what for what in BEFORE_THE_SOAK if seen.at(what) is None]
     missing += _wet_long_enough(seen, protocol)
@@ -89,7 +90,7 @@ def what_is_missing(
     return tuple(missing)
 
 
-def _wet_long_enough(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
+def _wet_long_enough(seen: Evidence, protocol: CycleProtocol) -> list[str]:
     """The disinfectant left wet for its wipe time; on brief texts one answer states both ends."""
     wet, wiped = seen.at("wipe_disinfectant"), seen.at("wipe_rinse")
     if wet is None or wiped is None or seen.is_covered("wipe_rinse"):
@@ -97,9 +98,9 @@ def _wet_long_enough(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     return [] if wiped - wet >= protocol.chemistry.wipe_wet_time else ["wipe_wet_time"]
 
 
-def _rinsed_long_enough(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
+def _rinsed_long_enough(seen: Evidence, protocol: CycleProtocol) -> list[str]:
     """The final rinses, number times time of each, fit between OUT and what states them."""
-    _, out = _last_soak(seen)
+    _, out = last_soak(seen)
     rinsed = seen.at("final_rinse")
     if out is None or rinsed is None:
         return []
@@ -107,7 +108,7 @@ def _rinsed_long_enough(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     return [] if rinsed - out[0] >= least else ["final_rinse_time"]
 
 
-def _detergent(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
+def _detergent(seen: Evidence, protocol: CycleProtocol) -> list[str]:
     soaked = any(
         isinstance(each.event, DetergentSoakEnded)
         and each.event.lasted >= protocol.detergent.soak_for
@@ -116,10 +117,10 @@ def _detergent(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
     return [] if soaked else ["detergent_soak"]
 
 
-def _last_soak(
-    seen: _Evidence,
+def last_soak(
+    seen: Evidence,
 ) -> tuple[tuple[datetime, Immersed] | None, tuple[datetime, TakenOut] | None]:
-    """The IN and the OUT that belong together, with no break between or after them."""
+    """The IN and the OUT that belong together, with no break between or after them; or None."""
     into: tuple[datetime, Immersed] | None = None
     out: tuple[datetime, TakenOut] | None = None
     for each in seen.entries:
@@ -132,8 +133,8 @@ def _last_soak(
     return into, out
 
 
-def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
-    into, out = _last_soak(seen)
+def _soak(seen: Evidence, protocol: CycleProtocol) -> list[str]:
+    into, out = last_soak(seen)
     if into is None or out is None:
         return ["contact_soak"]
     (began, immersed), (_, taken) = into, out
@@ -146,8 +147,14 @@ def _soak(seen: _Evidence, protocol: CycleProtocol) -> list[str]:
         *_dry_before(seen, began),
         *_tub(seen, immersed.bath),
         *([] if (seen.at("gloves") or began) > began else ["gloves"]),
-        *(["inspect_after"] if taken.over_maximum and seen.at("inspect_after") is None else []),
+        *_after_too_long(seen, taken, protocol),
     ]
+
+
+def _after_too_long(seen: Evidence, taken: TakenOut, protocol: CycleProtocol) -> list[str]:
+    """S12: what was in past the maximum is inspected after its soak."""
+    over = taken.over_maximum or taken.lasted > protocol.maximum_soak
+    return ["inspect_after"] if over and seen.at("inspect_after") is None else []
 
 
 def _contact(
@@ -158,7 +165,7 @@ def _contact(
     return [] if proved >= owed else ["contact_soak"]
 
 
-def _in_one_bath(seen: _Evidence) -> list[str]:
+def _in_one_bath(seen: Evidence) -> list[str]:
     """S3: a soak that broke goes on in its own bath, or after another cleaning."""
     baths = {each.event.bath for each in seen.entries if isinstance(each.event, Immersed)}
     return [] if len(baths) == 1 else ["straight_back"]
@@ -183,7 +190,7 @@ def _is_its_own(immersed: Immersed, protocol: CycleProtocol) -> bool:
     return not (of_the_bottle and protocol.strip_policy == BATH_BEFORE_EACH_USE)
 
 
-def _evidence_of(seen: _Evidence, immersed: Immersed, protocol: CycleProtocol) -> list[str]:
+def _evidence_of(seen: Evidence, immersed: Immersed, protocol: CycleProtocol) -> list[str]:
     """S4: without a strip, all that takes its place, stated of this very bath."""
     stated = {
         slug
@@ -202,13 +209,13 @@ def _temperature(immersed: Immersed, taken: TakenOut, protocol: CycleProtocol) -
     return ["temperature"] if missed else []
 
 
-def _dry_before(seen: _Evidence, began: datetime) -> list[str]:
+def _dry_before(seen: Evidence, began: datetime) -> list[str]:
     """Water dilutes the bath: dry, and the container too, stated before this very IN."""
     late = [what for what in ("dry", "container") if (seen.at(what) or began) > began]
     return [f"{what}_before" for what in late]
 
 
-def _tub(seen: _Evidence, bath: str) -> list[str]:
+def _tub(seen: Evidence, bath: str) -> list[str]:
     """The container stated for this very bath, not for one that was chosen before it."""
     chosen = None
     for each in seen.entries:
@@ -218,8 +225,8 @@ def _tub(seen: _Evidence, bath: str) -> list[str]:
     return ["container"] if chosen and stated and stated < chosen else []
 
 
-def _after_the_soak(seen: _Evidence, what: str, now: datetime) -> bool:
-    _, out = _last_soak(seen)
+def _after_the_soak(seen: Evidence, what: str, now: datetime) -> bool:
+    _, out = last_soak(seen)
     done = seen.at(what)
     return out is not None and done is not None and out[0] <= done <= now
 

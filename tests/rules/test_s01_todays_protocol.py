@@ -100,7 +100,7 @@ def test_S4_a_strip_of_the_bottle_counts_no_more_once_each_bath_is_tested_again(
 
     assert [each.container for each in talk.happened(StripRead)] == ["B1"]
     assert talk.happened(Immersed)[0].strip_in == "B1"
-    assert talk.happened(CycleAbandoned)[0].because == "not_proved:strip"
+    assert talk.happened(CycleAbandoned)[0].because == "not_todays:opa_055.strip_policy"
     assert not talk.happened(Released)
 
 

@@ -272,7 +272,7 @@ def test_S1_a_table_dropped_meanwhile_is_not_soaked_by() -> None:
 
     play_cycle(talk)
 
-    assert talk.happened(CycleAbandoned)[0].because == "not_proved:contact_soak"
+    assert talk.happened(CycleAbandoned)[0].because == "not_todays:opa_055.contact_time_warmer"
 
 
 # -- the walk -----------------------------------------------------------------------------------
