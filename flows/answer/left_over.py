@@ -80,7 +80,9 @@ def _goes_on(draft: Draft, typed: Typed) -> bool:
     """A code behind CHECK is a label and what follows it, apart or not, and is read."""
     if code_problem(" ".join(typed.words[1:])) != "malformed":
         return False
-    return not _BESIDE_THEM.issuperset(words_unread(draft, typed.after(1), ()))
+    labels = tuple(map(fold_ours, draft.clinic.devices))
+    unread = {*words_unread(draft, typed.after(1), ())} - _BESIDE_THEM
+    return not all(each.startswith(labels) for each in unread)
 
 
 def _told(draft: Draft, typed: Typed) -> list[str]:

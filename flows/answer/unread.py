@@ -61,6 +61,7 @@ _SMALL_TALK = HARMLESS | {
 }
 """What people say while they work that tells of nothing: HOW LONG, ONE MOMENT, STILL BUSY."""
 
+_UNITS = frozenset({"L", "ML", "LITRE", "LITRES", "LITER", "LITERS", "G", "%"})
 _NOT_YET = ("NOT", "YET")
 _NOTHING_DONE_YET = frozenset({"codes", "cautions", "inspect"})
 """Steps before anything is done to a probe that could be done wrong; damage is asked for there."""
@@ -140,13 +141,13 @@ def words_unread(draft: Draft, said: Typed, answers: Iterable[str]) -> list[str]
         *map(fold_ours, draft.clinic.devices),
         *fold(draft.name).split(),
     }
-    known |= _NONE_LEFT if thread.top.step == "dip" else set()
     told = said.words[2:] if said.words[:2] == _NOT_YET else said.words
     return [each for each in told if each not in known and not _is_a_figure_or_tag(each)]
 
 
 def _is_a_figure_or_tag(word: str) -> bool:
-    return is_figure(word) or unit_of(word) is not None or TAG.fullmatch(word) is not None
+    is_amount = is_figure(word.removesuffix("%")) or word in _UNITS
+    return is_amount or unit_of(word) is not None or TAG.fullmatch(word) is not None
 
 
 def _is_about_its_bath(cycle: Cycle, thread: Thread) -> bool:

@@ -65,5 +65,5 @@ def test_another_word_gets_the_question_again() -> None:
     talk = clinic()
     (question,) = talk.sends("POUR J1")
 
-    assert talk.sends("WASHED", after=60) == [question]
+    assert talk.sends("WASHED", after=60)[-1] == question
     assert talk.sends("RINSED", after=60) == [question]

@@ -194,7 +194,7 @@ def test_S10_a_bottle_is_not_filled_by_words_that_may_say_otherwise(said: str) -
     talk = clinic()
     (question,) = talk.sends("POUR J1")
 
-    assert talk.sends(said, after=60) == [question]
+    assert talk.sends(said, after=60)[-1] == question
     assert talk.happened(Poured)[2:] == []
 
 
