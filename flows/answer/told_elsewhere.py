@@ -7,18 +7,25 @@ from flows.answer.draft import Draft
 from flows.answer.landing import begin, open_here, proceed
 from flows.answer.unclear import what_is_wrong
 from flows.at_rest import OF_A_SOAK, disturbs, told_at_rest, which_probe
+from flows.catalogue import FLOWS
 from flows.cycle.commands import is_being_cleaned
+from flows.cycle.interrupt import WRONG_WITH_A_PROBE, told_plainly
 from flows.cycle.interrupt import told_elsewhere as contradicted
-from flows.cycle.interrupt import told_plainly
-from flows.parts.clinic import Device, Thread
+from flows.parts.clinic import Device, Standing, Thread
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import CycleBegan, CycleTaken
 from flows.parts.reading import container_named
 from flows.parts.text import say
+from flows.replies.numbers import is_figure
 from flows.replies.plainly import may_alarm
-from flows.replies.typed import Typed, fold_ours
-from flows.use import use_put_right
+from flows.replies.typed import POLITE, Typed, fold_ours
+from flows.use import standing, use_put_right
 from flows.words import ANSWERS
+
+_ANSWER_A_CLEANING = {
+    slug for step in FLOWS["cycle"].steps.values() for slug in step.answers
+}.difference(WRONG_WITH_A_PROBE, {"none", "unsure"})
+"""What tells of no harm to a probe that is not ready anyhow."""
 
 
 def told_by_name(draft: Draft, typed: Typed) -> bool:
@@ -37,10 +44,24 @@ def told_by_name(draft: Draft, typed: Typed) -> bool:
     bare = typed.without(*named)
     told = told_plainly(replace(draft.situation(), typed=bare)) if len(named) == 1 else None
     if told is None:
-        return _asked_what_is_wrong(draft, named[0], bare)
+        return _is_over(draft, named, bare) or _asked_what_is_wrong(draft, named[0], bare)
     draft.typed = bare
     _take(draft, draft.clinic.devices[named[0]], told)
     return True
+
+
+def _is_over(draft: Draft, named: list[str], said: Typed) -> bool:
+    """V1 COVERED, once its cleaning was given up, answers nothing: how it stands is said."""
+    device = draft.clinic.devices[named[0]]
+    if len(named) > 1 or device.standing is not Standing.NOT_READY or said.asks:
+        return False
+    words = draft.vocabulary(draft.person).words
+    answers = {fold_ours(words[slug]) for slug in _ANSWER_A_CLEANING}
+    told = [each for each in said.words if each not in POLITE and not is_figure(each)]
+    is_answer = bool(told) and answers.issuperset(told)
+    if is_answer:
+        draft.say(Saying(standing(device, draft.moment)))
+    return is_answer
 
 
 def _asked_what_is_wrong(draft: Draft, label: str, said: Typed) -> bool:
