@@ -27,9 +27,17 @@ def addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
     meant = named or numbered or [each for each in cycles if _is_its_strip(draft, each, typed)]
     if len(meant) == 1:
         return meant[0]
-    if len(cycles) > 1 and mine[0] in cycles:
+    if len(cycles) > 1 and (mine[0] in cycles or _is_past_the_front(draft, mine)):
         return which(draft, cycles)
     return mine[0] if mine else None
+
+
+def _is_past_the_front(draft: Draft, mine: list[Thread]) -> bool:
+    """UNDER, where a pour is asked about in front of two cleanings: it is of one of those."""
+    if not isinstance(_read(draft, mine[0]), NotUnderstood):
+        return False
+    takes = [each for each in mine if _takes(draft, each)]
+    return bool(takes) and all(each.top.flow == "cycle" for each in takes)
 
 
 def which(draft: Draft, cycles: list[Thread]) -> Text:

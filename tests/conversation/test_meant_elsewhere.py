@@ -143,9 +143,24 @@ def test_S10_of_two_cleanings_none_is_answered_past_the_question_in_front() -> N
     talk.sends("POUR", after=100)
 
     (heard,) = talk.sends("UNDER", after=20)
+    asked = step_of(talk, "V1"), step_of(talk, "V2")
+    talk.sends("V1", after=20)
 
-    assert heard.startswith("Pour B1 into an empty, washed, dry tub")
-    assert step_of(talk, "V1") == step_of(talk, "V2") == "under"
+    assert heard.startswith("Two devices are in hand. Which one?")
+    assert asked == ("under", "under")
+    assert (step_of(talk, "V1"), step_of(talk, "V2")) == ("dip", "under")
+
+
+@pytest.mark.parametrize("body", ["LATER", "hm", "POURED"])
+def test_what_is_of_neither_cleaning_is_heard_in_front(body: str) -> None:
+    talk = clinic(devices=("V1", "V2"), level=Level.BRIEF)
+    play_cycle(talk, "V1", until="under")
+    play_cycle(talk, "V2", until="under", named=True)
+    talk.sends("POUR", after=100)
+
+    heard = talk.sends(body, after=20)
+
+    assert not any(text.startswith("Two devices are in hand.") for text in heard)
 
 
 def test_S4_a_strip_that_is_asked_for_is_dipped_whatever_was_asked_since() -> None:
