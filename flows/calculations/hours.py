@@ -45,6 +45,14 @@ def is_hardly_closed(opens: str, closes: str) -> bool:
     return timedelta(0) < opened - closed < LEAST_CLOSED
 
 
+def is_open_over_midnight(site: Site) -> bool:
+    """Whether its two times are those of a night: no slip, and not the same time twice."""
+    opens, closes = opens_at(site), site.closes_at
+    is_day_and_night = time.fromisoformat(opens) == time.fromisoformat(closes)
+    hardly = is_day_and_night or is_hardly_closed(opens, closes)
+    return closes_next_day(opens, closes) and not hardly
+
+
 def open_on(site: Site, day: date) -> tuple[datetime, datetime]:
     """From when until when the site is open that begins on its *day*, in UTC.
 

@@ -242,7 +242,7 @@ def _cleaned_for_repair(situation: Situation) -> Decision:
 def _release(situation: Situation, moment: Moment) -> Decision:
     cycle = situation.cycle
     cover = _cover(situation)
-    until = good_until(cover, moment.now, situation.site.closes_at, situation.zone)
+    until = good_until(cover, moment.now, situation.site)
     code = _code(situation, moment)
     text = say(
         "cycle.released",

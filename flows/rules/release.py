@@ -6,7 +6,8 @@ from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from flows.calculations.calendar import end_of_day, local_day
-from flows.parts.clinic import Device, Person, Standing
+from flows.calculations.hours import is_open_over_midnight, open_on
+from flows.parts.clinic import Device, Person, Site, Standing
 from flows.parts.events import (
     BathChosen,
     CleaningRestarted,
@@ -236,18 +237,24 @@ def may_release(person: Person | None) -> bool:
     return person is not None and person.may_release
 
 
-def good_until(cover: Cover, released: datetime, closes_at: str, zone: ZoneInfo) -> datetime:
-    """S9: the end of the cover's hang time; without one, today's closing, or midnight after it."""
+def good_until(cover: Cover, released: datetime, site: Site) -> datetime:
+    """S9: the end of the cover's hang time; without one, today's closing, or midnight after it.
+
+    A day that goes on over midnight closes tomorrow.
+    """
     if cover.hang_time is not None:
         return released + cover.hang_time
+    zone = ZoneInfo(site.zone)
     today = local_day(released, zone)
-    closing = _closing(today, closes_at, zone)
+    opening, closing = open_on(site, today)
+    if is_open_over_midnight(site) and released >= opening:
+        return closing
+    closing = _closing(today, site.closes_at, zone)
     return closing if released < closing else end_of_day(today, zone)
 
 
 def _closing(day: date, closes_at: str, zone: ZoneInfo) -> datetime:
-    hours, minutes = (int(part) for part in closes_at.split(":"))
-    return datetime.combine(day, time(hours, minutes), zone)
+    return datetime.combine(day, time.fromisoformat(closes_at), zone)
 
 
 def is_ready(device: Device, now: datetime) -> bool:

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from flows.parts.clinic import Device, Level, Person, Release, Role, Standing
+from flows.parts.clinic import Choice, Device, Level, Person, Release, Role, Site, Standing
 from flows.parts.events import (
     DeviceEnrolled,
     DeviceUsed,
@@ -15,6 +15,7 @@ from flows.parts.events import (
     QuarantineLifted,
     Released,
     ReleaseWithdrawn,
+    SiteOpened,
 )
 from flows.protocols import shipped
 from flows.rules.release import (
@@ -32,6 +33,15 @@ NAIROBI = ZoneInfo("Etc/GMT-3")
 MICROSECOND = timedelta(microseconds=1)
 TOWEL, DRAPE = shipped().covers["towel_cover"], shipped().covers["sterile_drape"]
 CLOSING = datetime(2026, 3, 2, 17, 0, tzinfo=NAIROBI)
+
+
+def site(closes_at: str, *, opens: str = "", zone: str = "Etc/GMT-3") -> Site:
+    choices = (Choice("site", "opens_at", opens, ""),) if opens else ()
+    return Site("s1", zone, closes_at, "en", None, choices)
+
+
+def local(written: str) -> datetime:
+    return datetime.fromisoformat(written).replace(tzinfo=NAIROBI)
 
 
 def released(cover: str = "covered") -> Talk:
@@ -68,17 +78,59 @@ def test_S9_a_drape_is_good_for_its_hang_time() -> None:
 def test_S9_without_a_hang_time_it_ends_at_closing_or_at_midnight_after_it(
     at: datetime, until: datetime
 ) -> None:
-    assert good_until(TOWEL, at.astimezone(UTC), "17:00", NAIROBI) == until
+    assert good_until(TOWEL, at.astimezone(UTC), site("17:00")) == until
 
 
 def test_S9_closing_has_minutes_and_is_the_sites_own() -> None:
-    ends = good_until(TOWEL, NINE, "17:45", ZoneInfo("Asia/Kathmandu"))
+    ends = good_until(TOWEL, NINE, site("17:45", zone="Asia/Kathmandu"))
 
     assert ends == datetime(2026, 3, 2, 12, 0, tzinfo=UTC)
 
 
 def test_S9_a_hang_time_does_not_look_at_closing() -> None:
-    assert good_until(DRAPE, NINE, "17:00", NAIROBI) == NINE + timedelta(days=1)
+    assert good_until(DRAPE, NINE, site("17:00")) == NINE + timedelta(days=1)
+
+
+@pytest.mark.parametrize(
+    ("opens", "closes", "released", "until"),
+    [
+        ("", "02:00", "2026-03-02T23:51", "2026-03-03T02:00"),
+        ("", "02:00", "2026-03-02T08:00", "2026-03-03T02:00"),
+        ("", "02:00", "2026-03-03T00:30", "2026-03-03T02:00"),
+        ("", "00:00", "2026-03-02T23:51", "2026-03-03T00:00"),
+        ("19:00", "07:00", "2026-03-02T20:00", "2026-03-03T07:00"),
+        ("19:00", "07:00", "2026-03-03T06:59", "2026-03-03T07:00"),
+    ],
+)
+def test_S9_a_day_that_goes_on_over_midnight_closes_tomorrow(
+    opens: str, closes: str, released: str, until: str
+) -> None:
+    assert good_until(TOWEL, local(released), site(closes, opens=opens)) == local(until)
+
+
+@pytest.mark.parametrize(
+    ("opens", "closes", "released"),
+    [
+        ("", "02:00", "2026-03-02T03:00"),  # closed, and not open yet
+        ("", "05:00", "2026-03-02T12:00"),  # closed for 3 hours: one of the two is a slip
+        ("09:00", "09:00", "2026-03-02T12:00"),  # day and night, or a slip
+    ],
+)
+def test_S9_where_no_such_day_is_meant_or_it_is_closed_it_is_midnight(
+    opens: str, closes: str, released: str
+) -> None:
+    midnight = datetime(2026, 3, 3, tzinfo=NAIROBI)
+
+    assert good_until(TOWEL, local(released), site(closes, opens=opens)) == midnight
+
+
+def test_S9_a_probe_covered_late_in_the_evening_is_ready_until_that_closing() -> None:
+    talk = clinic()
+    talk.let(SiteOpened("s1", "Etc/GMT-3", "02:00", "en", "dmy"))
+    talk.wait(minutes=10 * 60)
+    play_cycle(talk)
+
+    assert talk.last().startswith("V1 READY until Tue 02:00.")
 
 
 def test_S9_ready_is_a_question_about_now() -> None:
