@@ -49,8 +49,10 @@ def _after_stayed(situation: Situation, said: str, moment: Moment) -> Decision:
 
 
 def _nothing_soaks(situation: Situation, _: Moment) -> Decision | None:
-    cycle = situation.cycle
-    return None if cycle.contact or cycle.detergent else Decision(then=BACK)
+    """On brief texts the detergent ends with IN; where that is asked for, it may long be out."""
+    cycle, is_out = situation.cycle, situation.open.frames[0].step == "immerse"
+    soaks = cycle.contact or (cycle.detergent and not is_out)
+    return None if soaks else Decision(then=BACK)
 
 
 def _after_cautions(situation: Situation, _: str, __: Moment) -> Decision:

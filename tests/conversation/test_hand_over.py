@@ -1,5 +1,9 @@
 """TAKE: whoever takes over is asked once, and has what the bell said (S2, S3, S12)."""
 
+import pytest
+
+from flows.parts.clinic import Level, Role, Standing
+from flows.parts.events import PersonEnrolled
 from tests.kit.cycles import cycle_of, number_for, play_cycle, step_of, wait_for_bell
 from tests.kit.talk import clinic
 
@@ -37,6 +41,31 @@ def test_S2_whoever_takes_over_before_the_bell_is_not() -> None:
     (said,) = talk.sends("stayed", phone="ph2", after=20)
 
     assert said.startswith("V1 is in T1. The bell rings at ")
+
+
+def test_S3_out_of_the_detergent_it_is_not_asked_whether_it_stayed_in_that() -> None:
+    """Asked for IN on brief texts it is out, rinsed and dry, or about to be; all is asked anew."""
+    talk = clinic(level=Level.BRIEF)
+    talk.let(PersonEnrolled("p2", 2, Role.WORKER, Level.BRIEF, may_release=True, language="en"))
+    play_cycle(talk, until="immerse")
+    talk.sends("TAKE V1", phone="ph2", after=60)
+
+    (said,) = talk.sends("ready", phone="ph2", after=20)
+    play_cycle(talk, phone="ph2")
+
+    assert said.startswith("V1: out; rinse 3x, dry.")
+    assert talk.clinic.devices["V1"].standing is Standing.RELEASED
+
+
+@pytest.mark.parametrize("step", ["await_detergent", "dip", "read"])
+def test_S3_in_the_detergent_it_is(step: str) -> None:
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until=step)
+    talk.sends("TAKE V1", phone="ph2", after=2)
+
+    (said,) = talk.sends("ready", phone="ph2", after=5)
+
+    assert said.startswith("V1 is soaking. Did it stay in")
 
 
 def test_S12_left_with_bath_and_strip_in_hand_asks_what_is_open_and_not_for_the_rinse() -> None:
