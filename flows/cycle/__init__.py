@@ -18,8 +18,9 @@ from flows.cycle.clean import (
 )
 from flows.cycle.disinfect import BACK_IN, IMMERSE, WARM
 from flows.cycle.finish import COVER, FINAL_DRY, FINAL_INSPECT, FINAL_RINSE, SIGN_OFF
+from flows.cycle.inspect_after import INSPECT_AFTER
 from flows.cycle.interrupt import STAYED, TAKE_CAUTIONS
-from flows.cycle.soaking import INSPECT_AFTER, SOAKING
+from flows.cycle.soaking import SOAKING
 from flows.cycle.unasked import IN_AGAIN
 from flows.cycle.wipes import WIPE_DETERGENT, WIPE_DISINFECTANT, WIPE_RINSE, WIPE_WATER
 from flows.parts.step import flow

@@ -284,6 +284,15 @@ def _ask_back(situation: Situation) -> Text:
             tag=situation.cycle.bath or "",
             example=example_in(situation),
         )
+    if situation.frame.memo.get("because") == "not_in":
+        return say(
+            "cycle.broken.not_in",
+            "{device}: so its soak has not begun. Once it is in {tag} to the line, set your timer "
+            "and reply {example}. Touched, or not sure: {again}.",
+            device=_label(situation),
+            tag=situation.cycle.bath or "",
+            example=example_in(situation),
+        )
     short = timedelta(seconds=int(situation.frame.memo.get("short_s", "0")))
     if short <= timedelta(0):
         return say(

@@ -5,7 +5,6 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from decimal import Decimal
 
-from flows.cycle.begin import out_of_use
 from flows.cycle.broken import bath_of, broken, clean_again, uses_left
 from flows.cycle.contact_bell import (
     and_the_temperature,
@@ -18,7 +17,7 @@ from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, call, go, restart
 from flows.parts.events import BathTooCold, CleaningRestarted, SoakBroken, StepDone, TakenOut
 from flows.parts.moment import Moment
-from flows.parts.reading import one_of, word_of
+from flows.parts.reading import word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
@@ -32,6 +31,7 @@ from flows.replies.in_out import (
     tells_a_time_before,
     tells_of_a_lack,
 )
+from flows.replies.not_in import denies_in
 from flows.replies.put_in import Said, is_bare_minutes, said_in
 from flows.replies.typed import Typed
 from flows.rules.soak import (
@@ -93,6 +93,11 @@ def _which_number(situation: Situation) -> Text:
 
 
 @dataclass(frozen=True, slots=True)
+class NotIn:
+    """S2: its IN was texted too soon, or was a mistake."""
+
+
+@dataclass(frozen=True, slots=True)
 class SecondIn:
     """S3: IN said while it soaks: it has been out, whatever else the text says."""
 
@@ -100,14 +105,22 @@ class SecondIn:
     elsewhere: Elsewhere | None
 
 
-def _read_soaking(situation: Situation) -> OutReply | SecondIn | Said | str | NotUnderstood:
-    soak = situation.cycle.contact
+def _read_soaking(
+    situation: Situation,
+) -> OutReply | SecondIn | NotIn | Said | str | NotUnderstood:
     if word_of(situation, ("again",)) == "again":
         return "again"
     said = in_english(situation)
     if tells_of_a_lack(said):
         return NotUnderstood("word")
     own = said.without(situation.cycle.bath or "")
+    return NotIn() if denies_in(own) else _read_in_or_out(situation, said, own)
+
+
+def _read_in_or_out(
+    situation: Situation, said: Typed, own: Typed
+) -> OutReply | SecondIn | Said | NotUnderstood:
+    soak = situation.cycle.contact
     early = soak is not None and tells_a_time_before(own, soak.due.astimezone(situation.zone))
     out = read_out(own, soak.number if soak else None)
     out = OutReply(doubt=NotUnderstood("word")) if early and isinstance(out, OutReply) else out
@@ -142,7 +155,7 @@ def _read_second_in(said: Typed) -> InReply | None:
 
 
 def _after_soaking(
-    situation: Situation, said: OutReply | SecondIn | Said | str, moment: Moment
+    situation: Situation, said: OutReply | SecondIn | NotIn | Said | str, moment: Moment
 ) -> Decision:
     soak = situation.cycle.contact
     if not isinstance(said, OutReply) or soak is None:
@@ -159,14 +172,22 @@ def _after_soaking(
 
 
 def _not_out(
-    situation: Situation, said: OutReply | SecondIn | Said | str, moment: Moment
+    situation: Situation, said: OutReply | SecondIn | NotIn | Said | str, moment: Moment
 ) -> Decision:
     """S8: where it is open whether it was in again, it is asked as at a hand-over."""
     if isinstance(said, SecondIn):
         return second_in(situation, said, moment)
+    if isinstance(said, NotIn):
+        return _not_in(situation, moment)
     if isinstance(said, Said):
         return Decision(then=call("cycle", "stayed", back_to="soaking"))
     return clean_again(situation, "asked", moment)
+
+
+def _not_in(situation: Situation, moment: Moment) -> Decision:
+    """S2, S3: since its IN it has been out, for all that anybody can tell; so it soaks nothing."""
+    soak = situation.cycle.contact
+    return broken(situation, "not_in", moment, ended=soak.began if soak else None)
 
 
 def _without_its_number(
@@ -362,35 +383,4 @@ SOAKING = Step(
     answers=("out", "again"),
     repeats=True,
     patience=None,
-)
-
-
-# -- left in past the maximum -------------------------------------------------------------------
-
-
-def _ask_inspect_after(situation: Situation) -> Text:
-    return say(
-        "cycle.inspect_after",
-        "{device} was in too long. Look it over: cracks, swelling, soft or dull spots? "
-        "Reply {sound} or {damaged}.",
-        device=situation.cycle.device,
-    )
-
-
-def _after_inspection(situation: Situation, said: str, _: Moment) -> Decision:
-    if said != "sound":
-        return out_of_use(situation, "over_soaked")
-    cycle = situation.cycle
-    done = StepDone(cycle.id, cycle.device, "inspect_after")
-    return Decision(events=(done,), then=go("final_rinse"))
-
-
-INSPECT_AFTER = Step(
-    name="inspect_after",
-    asks=_ask_inspect_after,
-    again=_ask_inspect_after,
-    asks_brief=_ask_inspect_after,
-    reads=one_of("sound", "damaged"),
-    decides=_after_inspection,
-    answers=("sound", "damaged"),
 )
