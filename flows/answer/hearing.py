@@ -28,7 +28,7 @@ from flows.answer.told_elsewhere import (
 )
 from flows.answer.topped import topped
 from flows.answer.unclear import command_meant, is_of_no_harm, may_be_bad_news, strip_in_doubt
-from flows.answer.unread import nothing_noted, nothing_noted_of_what_was_poured
+from flows.answer.unread import nothing_noted, nothing_noted_of_the_last
 from flows.catalogue import COMMANDS, FLOWS, NEEDS_A_DEVICE
 from flows.containers.discarded import said_to_be_empty
 from flows.containers.other_label import label_told
@@ -295,7 +295,7 @@ def _no_question(draft: Draft, typed: Typed) -> None:
         or named_alone(draft.situation())
         or command_meant(draft)
         or may_be_bad_news(draft, None)
-        or (None if _is_an_old_answer(draft) else nothing_noted_of_what_was_poured(draft))
+        or (None if _is_an_old_answer(draft) else nothing_noted_of_the_last(draft))
     )
     if meant is not None:
         draft.say(Saying(meant))

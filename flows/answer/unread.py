@@ -10,7 +10,7 @@ from flows.answer.draft import Draft
 from flows.answer.unclear import holds_its_word, what_is_wrong
 from flows.catalogue import FLOWS
 from flows.containers.discarded import NEEDS_A_BATH, NEEDS_ITS_BATH
-from flows.containers.just_filled import poured_last
+from flows.containers.just_filled import told_of_last
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import Cycle, Thread
 from flows.parts.state.dips import is_to_be_read
@@ -112,15 +112,15 @@ def _about_the_stock(draft: Draft, thread: Thread) -> Text | None:
         return _about_the_strip(top.memo)
     if top.step in _NAME_THEIR_SOURCE and top.memo.get("source"):
         return _about_what_is_at_hand(top.memo["source"])
-    poured = poured_last(draft.situation(), draft.moment)
-    return _about_what_is_at_hand(poured.tag) if poured else None
+    last = told_of_last(draft.situation(), draft.moment)
+    return _about_what_is_at_hand(last.tag) if last else None
 
 
-def nothing_noted_of_what_was_poured(draft: Draft) -> Text | None:
+def nothing_noted_of_the_last(draft: Draft) -> Text | None:
     """The same where nothing is asked."""
-    said, poured = draft.typed, poured_last(draft.situation(), draft.moment)
+    said, last = draft.typed, told_of_last(draft.situation(), draft.moment)
     is_news = said is not None and not {*said.words} <= _SMALL_TALK
-    return _about_what_is_at_hand(poured.tag) if poured and is_news else None
+    return _about_what_is_at_hand(last.tag) if last and is_news else None
 
 
 def _asks_else(draft: Draft, thread: Thread) -> bool:
@@ -165,6 +165,13 @@ def _about_the_strip(memo: Mapping[str, str]) -> Text:
 
 
 def _about_what_is_at_hand(tag: str) -> Text:
+    if tag.startswith("S"):
+        return say(
+            "told.unread.strips",
+            "Not understood: nothing is noted. Strips {tag} out of date, wet, open for long, of "
+            "another kind, not tested just so, in doubt? {fault} {tag}.",
+            tag=tag,
+        )
     return say(
         "told.unread.stock",
         "Not understood: nothing is noted. {tag} out of date, cloudy, open for long, of the wrong "

@@ -2,8 +2,15 @@
 
 from datetime import timedelta
 
-from flows.parts.clinic import AT_HAND, Container
-from flows.parts.events import EvidenceStated, Poured, StripDipped
+from flows.parts.clinic import AT_HAND, Container, Kind, StripBottle
+from flows.parts.events import (
+    EvidenceStated,
+    JugOpened,
+    Poured,
+    StripBottleOpened,
+    StripDipped,
+    StripsChecked,
+)
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
@@ -48,17 +55,28 @@ def was_just_filled(situation: Situation, source: Container, moment: Moment) -> 
     return any(isinstance(each, Poured) and each.tag == source.tag for each in filled)
 
 
-def poured_last(situation: Situation, moment: Moment) -> Container | None:
-    """What this phone has told of last, if that was FILLED or POURED and no strip since.
+_OF_A_THING = (Poured, JugOpened, StripBottleOpened, StripsChecked)
+
+
+def told_of_last(situation: Situation, moment: Moment) -> Container | StripBottle | None:
+    """What this phone has just opened, filled, poured or tested, and no strip dipped since.
 
     What is mixed for one soak is vouched for by FRESH.
     """
-    told = situation.told_here((Poured, EvidenceStated, StripDipped), moment.now - LATELY)
+    kinds = (*_OF_A_THING, EvidenceStated, StripDipped)
+    told = situation.told_here(kinds, moment.now - LATELY)
     last = told[-1] if told else None
-    if not isinstance(last, Poured) or last.topped_up:
+    if not isinstance(last, _OF_A_THING) or (isinstance(last, Poured) and last.topped_up):
         return None
-    poured = situation.clinic.containers.get(last.tag)
-    return poured if poured and poured.fitness in AT_HAND else None
+    clinic = situation.clinic
+    thing = clinic.containers.get(last.tag) or clinic.strips.get(last.tag)
+    return thing if thing and thing.fitness in AT_HAND else None
+
+
+def poured_last(situation: Situation, moment: Moment) -> Container | None:
+    """The same, if it is what was filled or poured."""
+    last = told_of_last(situation, moment)
+    return last if isinstance(last, Container) and last.kind is not Kind.JUG else None
 
 
 def vessel_was_wet(situation: Situation, poured: Container) -> bool:

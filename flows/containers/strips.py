@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 
+from flows.containers.doubts import is_in_doubt, not_all_passed
 from flows.containers.label import label, next_tag
 from flows.containers.opened import (
     earlier_for_twins,
@@ -21,11 +22,12 @@ from flows.parts.events import (
     StripsChecked,
 )
 from flows.parts.moment import Moment
-from flows.parts.reading import one_of
+from flows.parts.reading import word_of
 from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.protocols.model import StripProduct
+from flows.replies import NotUnderstood
 from flows.rules import strip_words
 from flows.rules.container_life import is_active, life_of_strips
 from flows.rules.good_to import good_to
@@ -145,6 +147,14 @@ def _other_sample(situation: Situation, moment: Moment) -> Decision | None:
         return None
     other = _sample(situation, moment)
     return None if other == named else Decision(then=go("strips_check", sample=other))
+
+
+def _read_strips_check(situation: Situation) -> str | NotUnderstood:
+    """S4: NOT GOOD, ONE FAILED, 2 OF 3 PASSED is UNSURE; 3 PASSED 3 FAILED may be just so."""
+    tag = situation.frame.memo["tag"]
+    if is_in_doubt(situation, tag) or not_all_passed(situation):
+        return "unsure"
+    return word_of(situation, ("good", "unsure", "later"))
 
 
 def _after_strips_check(situation: Situation, said: str, moment: Moment) -> Decision:
@@ -306,7 +316,7 @@ STRIPS_CHECK = Step(
     asks=_ask_strips_check,
     again=_ask_strips_check,
     asks_brief=_ask_strips_check,
-    reads=one_of("good", "unsure", "later"),
+    reads=_read_strips_check,
     decides=_after_strips_check,
     answers=("good", "unsure", "later"),
     at_least=_check_takes,

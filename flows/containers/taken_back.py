@@ -9,6 +9,7 @@ from datetime import timedelta
 from flows.calculations.strength import Impossible
 from flows.containers.activate import in_doubt
 from flows.containers.discarded import without_it
+from flows.containers.doubts import is_in_doubt
 from flows.containers.just_filled import is_unsure, poured_last, vessel_was_wet
 from flows.containers.mixing_chlorine import exactly
 from flows.containers.pour import is_poured_in
@@ -28,8 +29,7 @@ from flows.parts.text import say
 from flows.protocols.model import StripProduct
 from flows.replies import NotUnderstood
 from flows.replies.amounts import Amounts, amounts
-from flows.replies.tags import tags_in
-from flows.replies.typed import POLITE, fold
+from flows.replies.typed import fold
 from flows.rules.amount_words import shown
 from flows.rules.container_life import NOT_VOUCHED_FOR
 from flows.rules.found_unfit import never_good
@@ -40,18 +40,6 @@ LATELY = timedelta(minutes=2)
 _VOUCHED = (StripsChecked, JugActivated, EvidenceStated, Mixed)
 _OF_THE_VESSEL = frozenset({"TUB", "BATH", "BOTTLE"})
 _WET = frozenset({"WET", "DIRTY"})
-_DOUBTS = frozenset({"UNSURE", "BAD", "FAILED", "FAIL", "FAILS", "OLD", "DIRTY", "PATCHY"})
-_DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER", "DIDNT", "DIDN'T"})
-_VOUCHES = frozenset(
-    {"SURE", "GOOD", "ACTIVE", "ACTIVATED", "FRESH", "DRY", "WASHED", "EMPTY", "CLEAN", "CLEAR"}
-    | {"BOILED", "COOLED", "MEASURED", "PASS", "PASSED", "RIGHT", "SO", "NEW"}
-)
-_BESIDE = POLITE | {
-    *("SORRY", "OOPS", "NO", "ACTUALLY", "BUT", "I", "AM", "I'M", "IM", "WE", "IT", "ITS", "IT'S"),
-    *("IS", "WAS", "WERE", "ARE", "THEY", "THE", "A", "ONE", "TWO", "ALL", "OF", "THAT", "WRONG"),
-    *("STRIP", "STRIPS", "JUG", "BATH", "TUB", "BOTTLE", "WATER", "BLEACH", "MISTAKE", "DILUTED"),
-}
-"""What people say around it; with any other word it may be about something else."""
 
 
 def taken_back(situation: Situation, moment: Moment) -> Decision | None:
@@ -87,16 +75,7 @@ def _vouched_for_last(situation: Situation, moment: Moment) -> Container | Strip
 
 
 def _doubts(situation: Situation, thing: Container | StripBottle) -> bool:
-    said = typed(situation)
-    tags = tags_in(said.words)
-    if said.asks or not {*tags.values()} <= {thing.tag}:
-        return False
-    labels = map(fold, situation.clinic.devices)
-    words = {*said.words} - {*tags} - {*labels}
-    unsure = fold(situation.vocabulary.word("unsure"))
-    in_words = bool(words & (_DOUBTS | {unsure})) or (words & _DENIES and words & _VOUCHES)
-    is_all = words <= _DOUBTS | {unsure} | _DENIES | _VOUCHES | _BESIDE
-    return bool(in_words and is_all) or _is_another_amount(situation, thing)
+    return is_in_doubt(situation, thing.tag) or _is_another_amount(situation, thing)
 
 
 def _is_another_amount(situation: Situation, thing: Container | StripBottle) -> bool:
