@@ -108,7 +108,7 @@ def no_source(situation: Situation, made: Made, *, is_named: bool) -> Text | Non
 
 def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Decision:
     """The recipe; then the label, or the question whether it was mixed."""
-    if _is_soak(situation, made.wanted) and _is_asked_for(situation):
+    if _is_soak(situation, made.wanted) and is_amount_asked_for(situation):
         return told(_is_an_answer(made.source, made.volume_ml))
     batch = Batchwise(
         use=FOR_A_SOAK if _is_soak(situation, made.wanted) else CHLORINE,
@@ -121,7 +121,7 @@ def given(situation: Situation, made: Made, words: Text, moment: Moment) -> Deci
     return mixing(situation, words, _label(situation, batch, made.true, moment), batch)
 
 
-def _is_asked_for(situation: Situation) -> bool:
+def is_amount_asked_for(situation: Situation) -> bool:
     """S1, S4: what is mixed beside that question is on no record, so it is for nothing."""
     return any(each.top.step.startswith((TO_SOAK, TO_WIPE)) for each in situation.threads_here)
 
@@ -129,7 +129,7 @@ def _is_asked_for(situation: Situation) -> bool:
 def _bottle_asked_for(situation: Situation, strengths: Sequence[Strength]) -> Source | None:
     """MIX 5% 2 L, where a bottle's strength is asked: that of one as bought, and none wanted."""
     percent = exactly(strengths[0])
-    if len(strengths) > 1 or isinstance(percent, Impossible) or not _is_asked_for(situation):
+    if len(strengths) > 1 or isinstance(percent, Impossible) or not is_amount_asked_for(situation):
         return None
     is_bought = not was_mixed_before(percent, SOAK_PERCENT)
     return Source(kind_named(situation) or "bleach", percent) if is_bought else None

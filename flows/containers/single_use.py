@@ -54,6 +54,7 @@ _PUT_RIGHT = "put_right"
 
 _BESIDE = frozenset(
     {"IT", "IS", "SAYS", "LABEL", "ON", "BATH", "BOTTLE", "TUB", "STRENGTH", "SORRY"}
+    | {"DONE", "READY", "YES", "ALL", "MEASURED", "OUT", "GLOVES", "GOGGLES", "CLEAN", "TOWEL"}
 )
 """What people say beside the strength and the litres that changes neither."""
 

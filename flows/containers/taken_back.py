@@ -11,7 +11,7 @@ from flows.containers.activate import in_doubt
 from flows.containers.discarded import without_it
 from flows.containers.doubts import is_in_doubt
 from flows.containers.just_filled import is_unsure, poured_last, vessel_was_wet
-from flows.containers.mixing_chlorine import exactly
+from flows.containers.mixing_chlorine import exactly, is_amount_asked_for
 from flows.containers.pour import is_poured_in
 from flows.containers.strips import decided
 from flows.parts.clinic import AT_HAND, Container, Kind, StripBottle
@@ -79,11 +79,25 @@ def _doubts(situation: Situation, thing: Container | StripBottle) -> bool:
 
 
 def _is_another_amount(situation: Situation, thing: Container | StripBottle) -> bool:
-    """5% 4 L after FRESH for 5% 2 L: half as strong, and no strip shows it."""
+    """5% 4 L after FRESH for 5% 2 L: half as strong, and no strip shows it.
+
+    Where the amount of another mixture is asked for, it is of that.
+    """
     said = amounts(typed(situation))
     if isinstance(thing, StripBottle) or thing.kind is Kind.JUG or isinstance(said, NotUnderstood):
         return False
+    if is_amount_asked_for(situation) or _is_of_another_probe(situation, thing):
+        return False
     return bool(said.strengths) and not _is_as_noted(situation, said, thing)
+
+
+def _is_of_another_probe(situation: Situation, bath: Container) -> bool:
+    """V1 5% 1 L, where it is V2 that is about to soak in it."""
+    clinic, words = situation.clinic, typed(situation).words
+    named = [each for each in clinic.devices.values() if fold(each.label) in words]
+    cycles = [clinic.cycles.get(each.cycle or "") for each in named]
+    is_its = any(each and each.bath == bath.tag for each in cycles)
+    return bath.kind is Kind.BATH and bool(named) and not is_its
 
 
 def _is_as_noted(situation: Situation, said: Amounts, bath: Container) -> bool:
