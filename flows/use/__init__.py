@@ -3,7 +3,8 @@
 from flows.parts.step import flow
 from flows.use.check import check, standing, why_text
 from flows.use.fault import fault, quarantine
-from flows.use.put_right import ABOUT, use_put_right
+from flows.use.of_when import ABOUT
+from flows.use.put_right import use_put_right
 from flows.use.spill import spill
 from flows.use.used import CODE, used
 

@@ -10,7 +10,6 @@ from datetime import datetime
 from flows.parts.clinic import DOUBLED_WITHIN
 from flows.parts.decision import Decision, Saying
 from flows.parts.events import DeviceUsed, UseWithoutCode
-from flows.parts.kept_apart import keep_said
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
@@ -18,10 +17,8 @@ from flows.parts.text import say
 from flows.replies.by_device import without_denied
 from flows.replies.patient_code import PatientCode, patient_code
 from flows.replies.typed import POLITE, TAKES_BACK, Typed, fold_ours
+from flows.use.of_when import told_to_contact
 from flows.use.used import use_of
-
-ABOUT = "use/doubt/"
-"""S15: what the free text of such a doubt is about; the device stands behind it."""
 
 _CORRECTS = TAKES_BACK | {"MEANT", "MEAN", "SHOULD", "ACTUALLY", "CORRECTION", "TYPO", "INSTEAD"}
 _BESIDE = (
@@ -143,7 +140,7 @@ def _of_another(
         "told, to put the record right.",
         device=told.device,
     )
-    return _told_to_contact(
+    return _with_contact_told(
         situation, told.device, replace(used, says=(*used.says, Saying(stays))), moment
     )
 
@@ -160,15 +157,18 @@ def _on_another(situation: Situation, told: _Told, code: str, moment: Moment) ->
         patient=code,
         other=told.codes[-1],
     )
-    return _told_to_contact(situation, told.device, Decision((use,), (Saying(text),)), moment)
+    return _with_contact_told(situation, told.device, Decision((use,), (Saying(text),)), moment)
 
 
-def _told_to_contact(
+def _with_contact_told(
     situation: Situation, device: str, decided: Decision, moment: Moment
 ) -> Decision:
-    text = typed(situation).text
-    free, kept = keep_said(situation, f"{ABOUT}{device}", text, moment, codes=True)
-    return replace(decided, events=(*decided.events, free), kept=(*decided.kept, kept))
+    doubt = told_to_contact(situation, device, moment)
+    return replace(
+        decided,
+        events=(*decided.events, *doubt.events),
+        kept=(*decided.kept, *doubt.kept),
+    )
 
 
 def _which(told: _Told, others: Sequence[str]) -> Decision:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import replace
+from datetime import date
 
 from flows.parts.clinic import Device, Frame
 from flows.parts.decision import BACK, Decision, Move, Opening, Saying, go, joined
@@ -14,12 +15,16 @@ from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.by_device import by_device
+from flows.replies.day_of_use import OfBefore, day_before
 from flows.replies.patient_code import PatientCode, bare_code, codes_told, patient_code
 from flows.replies.typed import Typed, fold_ours
 from flows.rules.release import is_ready
 from flows.rules.used_twice import is_a_double, is_noted_already
 from flows.use.cut_short import cut_short, threads_of
+from flows.use.of_when import OfWhen, is_noted_of, is_owed, noted_of, of_when, told_to_contact
 from flows.use.which import of_unknown_device
+
+_BEFORE_A_PATIENT = frozenset({"ON", "FOR", "WITH"})
 
 
 def used(situation: Situation, moment: Moment) -> Decision:
@@ -33,22 +38,50 @@ def used(situation: Situation, moment: Moment) -> Decision:
     return joined(each)
 
 
-def use_of(situation: Situation, device: Device, rest: Typed, moment: Moment) -> Decision:
-    """A use of that device on the patients whose codes *rest* holds, or on nobody knows whom."""
+def use_of(situation: Situation, device: Device, said: Typed, moment: Moment) -> Decision:
+    """A use of that device on the patients whose codes are *said*, or on nobody knows whom."""
+    told = day_before(said.words, situation.local_day(moment.now))
+    rest = replace(said, words=_around_no_day(told)) if told else said
     codes = codes_told(rest)
-    if not isinstance(codes, NotUnderstood) and is_a_double(situation, device, codes, moment):
+    if not isinstance(codes, NotUnderstood) and _is_a_double(
+        situation, device, codes, told, moment
+    ):
         return Decision(says=tuple(Saying(_code_noted(device, each.code)) for each in codes))
-    if not rest.words and is_noted_already(device, moment):
+    if not said.words and is_noted_already(device, moment):
         return Decision(says=(Saying(_another_patient(device)),))
-    said = (
-        _used_without_code(situation, device, rest, moment)
+    use = of_when(situation, device, told, moment)
+    noted = (
+        _used_without_code(situation, device, rest, use, moment)
         if isinstance(codes, NotUnderstood)
-        else _used(situation, device, codes, moment)
+        else _used(device, codes, use, told)
     )
-    if _is_owed(device):
-        return replace(said, moves=_answers_codes(situation, device))
+    if is_owed(device):
+        return replace(noted, moves=_answers_codes(situation, device))
+    doubt = told_to_contact(situation, device.label, moment) if told else Decision()
     ended, moves = cut_short(situation, device, "used", moment)
-    return replace(said, events=(*said.events, *ended), moves=moves)
+    return replace(
+        noted,
+        events=(*noted.events, *doubt.events, *ended),
+        moves=moves,
+        kept=(*noted.kept, *doubt.kept),
+    )
+
+
+def _around_no_day(told: OfBefore) -> tuple[str, ...]:
+    """YESTERDAY ON 0412."""
+    return tuple(word for word in told.rest if word not in _BEFORE_A_PATIENT)
+
+
+def _is_a_double(
+    situation: Situation,
+    device: Device,
+    codes: tuple[PatientCode, ...],
+    told: OfBefore | None,
+    moment: Moment,
+) -> bool:
+    if told and told.day:
+        return is_noted_of(situation, device, codes, told.day, moment)
+    return is_a_double(situation, device, codes, moment)
 
 
 def _another_patient(device: Device) -> Text:
@@ -61,27 +94,29 @@ def _another_patient(device: Device) -> Text:
     )
 
 
-def _is_owed(device: Device) -> bool:
-    """S9: its cleaning has begun by asking who it was used on, and this is the answer."""
-    return device.use_owed and device.cycle is not None
-
-
 def _answers_codes(situation: Situation, device: Device) -> tuple[Move, ...]:
     return tuple(Move(thread, go("cautions")) for thread in threads_of(situation, device))
 
 
 def _used(
-    situation: Situation, device: Device, codes: tuple[PatientCode, ...], moment: Moment
+    device: Device, codes: tuple[PatientCode, ...], use: OfWhen, told: OfBefore | None
 ) -> Decision:
-    owed = _is_owed(device)
-    ready = owed or is_ready(device, moment.now)
-    day = situation.local_day(moment.now)
     events = tuple(
-        DeviceUsed(device.label, each.code, day, ready=ready, cycle=device.last_cycle, late=owed)
+        DeviceUsed(
+            device.label, each.code, use.day, ready=use.ready, cycle=use.cycle, late=use.late
+        )
         for each in codes
     )
-    noted = _code_noted if owed else _noted if ready else _noted_not_ready
-    return Decision(events, tuple(Saying(noted(device, each.code)) for each in codes))
+    texts = (_how_used(device, each.code, use, told) for each in codes)
+    return Decision(events, tuple(map(Saying, texts)))
+
+
+def _how_used(device: Device, code: str, use: OfWhen, told: OfBefore | None) -> Text:
+    if is_owed(device):
+        return _code_noted(device, code)
+    if not use.ready:
+        return _noted_not_ready(device, code)
+    return noted_of(device, code, told) if told else _noted(device, code)
 
 
 def _noted(device: Device, code: str) -> Text:
@@ -114,24 +149,18 @@ def _code_noted(device: Device, code: str) -> Text:
 
 
 def _used_without_code(
-    situation: Situation, device: Device, rest: Typed, moment: Moment
+    situation: Situation, device: Device, rest: Typed, use: OfWhen, moment: Moment
 ) -> Decision:
     """S7: recorded at once, code pending, and chased; the words are not kept in the record."""
-    use = moment.ident(f"use/{device.label}")
-    event = UseWithoutCode(
-        use,
-        device.label,
-        situation.local_day(moment.now),
-        ready=_is_owed(device) or is_ready(device, moment.now),
-        cycle=device.last_cycle,
-    )
-    memo = {"use": use, "device": device.label}
-    if not _is_owed(device):
+    ident = moment.ident(f"use/{device.label}")
+    event = UseWithoutCode(ident, device.label, use.day, ready=use.ready, cycle=use.cycle)
+    memo = {"use": ident, "device": device.label, "day": use.day.isoformat()}
+    if not is_owed(device):
         memo["ready"] = "yes" if event.ready else "no"
     frame = Frame("use", "code", memo)
     if not rest.words:
         return Decision(events=(event,), opens=Opening((frame,)))
-    free, kept = keep_said(situation, f"use/{use}", " ".join(rest.words), moment)
+    free, kept = keep_said(situation, f"use/{ident}", " ".join(rest.words), moment)
     return Decision(events=(event, free), opens=Opening((frame,)), kept=(kept,))
 
 
@@ -151,7 +180,8 @@ def _read_code(situation: Situation) -> PatientCode | NotUnderstood:
 def _after_code(situation: Situation, code: PatientCode, moment: Moment) -> Decision:
     memo = situation.frame.memo
     device = situation.clinic.devices[memo["device"]]
-    given = UseCodeGiven(memo["use"], device.label, code.code, situation.local_day(moment.now))
+    day = date.fromisoformat(memo["day"]) if "day" in memo else situation.local_day(moment.now)
+    given = UseCodeGiven(memo["use"], device.label, code.code, day)
     return Decision((given,), (Saying(_how_noted(situation, moment)(device, code.code)),), BACK)
 
 
