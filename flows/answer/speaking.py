@@ -13,9 +13,9 @@ from flows.answer.landing import open_here
 from flows.answer.left_over import say_what_is_left
 from flows.answer.unheld import keep_unverified
 from flows.parts.events import NotUnderstood, PhoneOptedOut, PhoneReachable
-from flows.replies.courtesy import is_courtesy, unsigned
-from flows.replies.typed import Typed
-from flows.words import CUT_OFF
+from flows.replies.courtesy import is_courtesy, ungreeted, unsigned
+from flows.replies.typed import Typed, fold_ours
+from flows.words import COMMANDS, CUT_OFF
 
 
 def hear(draft: Draft, text: TextIn) -> None:
@@ -65,7 +65,10 @@ def _sign_in(draft: Draft, person: str | None, said: Typed) -> None:
 
 def _hear_out(draft: Draft, who: str, said: Typed) -> None:
     draft.person = who
-    _listen_to_each(draft, unsigned(said, draft.name, draft.our_words()))
+    ours = draft.our_words()
+    words = draft.vocabulary(who).words
+    commands = {fold_ours(words[slug]) for slug in COMMANDS}
+    _listen_to_each(draft, ungreeted(unsigned(said, draft.name, ours), commands, ours))
 
 
 def _listen_to_each(draft: Draft, typed: Typed) -> None:

@@ -1,11 +1,12 @@
-"""OK THANKS, a thumb, REGARDS SISTER ANN: words that answer nothing and change no answer (S8)."""
+"""HELLO, OK THANKS, REGARDS SISTER ANN: what answers nothing and changes no answer (S8)."""
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from flows.replies.hurt import words_of_hurt
 from flows.replies.plainly import may_be_damage, may_be_elsewhere
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, TAKES_BACK, Typed, fold
 
 _TITLES = frozenset(
@@ -36,6 +37,13 @@ HARMLESS = ALL_IS_WELL | {
     *("FIRST", "SOON", "STARTING"),
 }
 """Nor do these, from a phone that nobody has signed in on yet."""
+
+
+_HELLO = frozenset(
+    {"HELLO", "HI", "HEY", "GOODMORNING", "MORNING", "DEAR", "SIR", "MADAM", "MADAME"}
+)
+_GOOD_DAY = {("GOOD", each) for each in ("MORNING", "AFTERNOON", "EVENING", "DAY", "NIGHT")}
+_TO_WHOM = _TITLES | _HELLO | {"THERE", "ALL", "TEAM", "EVERYONE", "EVERYBODY"}
 
 
 def is_courtesy(typed: Typed, name: str, ours: Collection[str] = ()) -> bool:
@@ -69,6 +77,45 @@ def unsigned(typed: Typed, name: str, ours: Collection[str]) -> Typed:
         kept -= 1
     gone = len(last) - kept
     return replace(typed, lines=(*above, last[:kept]), words=typed.words[:-gone])
+
+
+def ungreeted(typed: Typed, commands: Collection[str], ours: Collection[str]) -> Typed:
+    """Return the same text without the greeting at its head; one that only greets stays.
+
+    YES before a command and its name is one too; elsewhere it may be the answer.
+    """
+    words, count = typed.words, _greets(typed.words, ours)
+    if words[count : count + 1] == ("YES",) and _is_command(words[count + 1 :], commands, ours):
+        count += 1
+    if not 0 < count < len(words):
+        return typed
+    lines, gone = [], count
+    for line in typed.lines:
+        lines.append(line[gone:])
+        gone -= min(gone, len(line))
+    return replace(typed, lines=tuple(filter(None, lines)), words=words[count:])
+
+
+def _greets(words: Sequence[str], ours: Collection[str]) -> int:
+    """How many of them, from the first on, do no more than that."""
+    count = 0
+    while count < len(words):
+        if words[count : count + 2] in _GOOD_DAY:
+            count += 2
+        elif words[count] not in ours and words[count] in (_TO_WHOM if count else _HELLO):
+            count += 1
+        else:
+            break
+    return count
+
+
+def _is_command(words: Sequence[str], commands: Collection[str], ours: Collection[str]) -> bool:
+    named = words[1:2]
+    return (
+        words[:1] != ()
+        and words[0] in commands
+        and any(each in ours or TAG.fullmatch(each) for each in named)
+    )
 
 
 def _own(name: str, ours: Collection[str]) -> set[str]:
