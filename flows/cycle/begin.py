@@ -1,6 +1,6 @@
 """Uses owed, cautions, inspection; damage or a wet plug goes to quarantine (S9, S13, S20)."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from flows.cycle.asking import stated, step_on
 from flows.parts.decision import DONE, Decision, Saying, go
@@ -10,6 +10,7 @@ from flows.parts.events import (
     DeviceUsed,
     NoUseSaid,
     Quarantined,
+    Released,
     SoakBroken,
 )
 from flows.parts.moment import Moment
@@ -20,6 +21,10 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.patient_code import PatientCode, patient_codes
 from flows.rules.release import cautions_due
+
+_A_MOMENT = timedelta(microseconds=1)
+"""At midnight itself it is READY no more."""
+
 
 # -- patient codes since the last release -------------------------------------------------------
 
@@ -49,12 +54,19 @@ def _read_codes(situation: Situation) -> tuple[PatientCode, ...] | NotUnderstood
 
 def _after_codes(situation: Situation, codes: tuple[PatientCode, ...], moment: Moment) -> Decision:
     device = situation.device.label
-    day = situation.local_day(moment.now)
     cycle = situation.device.last_cycle
+    day = situation.local_day(_last_ready(situation, moment))
     used = tuple(
         DeviceUsed(device, each.code, day, ready=True, cycle=cycle, late=True) for each in codes
     )
     return Decision(events=used or (NoUseSaid(device, cycle),), then=go("cautions"))
+
+
+def _last_ready(situation: Situation, moment: Moment) -> datetime:
+    """S16: told on the next morning, it was used on the day on which it was READY."""
+    history = situation.history(situation.device.last_cycle or "")
+    until = [each.event.until for each in history if isinstance(each.event, Released)]
+    return min([moment.now, *(each - _A_MOMENT for each in until[-1:])])
 
 
 def _no_codes_owed(situation: Situation, _: Moment) -> Decision | None:
