@@ -29,6 +29,7 @@ from flows.replies import NotUnderstood
 from flows.replies.in_out import InReply, read_in
 from flows.replies.put_in import says_in
 from flows.replies.tags import TAG
+from flows.replies.touched import was_touched
 from flows.replies.typed import Typed
 from flows.rules.soak import limit_missed
 from flows.rules.strip import pass_of
@@ -87,7 +88,8 @@ _OF_ANOTHER_TEXT = "wrong number"
 
 def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnderstood:
     again = word_of(situation, ("again",))
-    if again == "again":
+    is_to_go_back = situation.frame.step == BACK_IN.name
+    if again == "again" or (is_to_go_back and was_touched(typed(situation))):
         return "again"
     said, elsewhere = in_english(situation), named_elsewhere(situation)
     read = read_in(without_tags(said), situation.open.number)

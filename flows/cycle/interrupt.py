@@ -6,7 +6,7 @@ from datetime import datetime
 from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
 from flows.cycle.broken import bath_of, broken, clean_again
-from flows.cycle.disinfect import in_english
+from flows.cycle.disinfect import BACK_IN, in_english
 from flows.cycle.elsewhere import in_use_by_another, named_elsewhere, put_elsewhere
 from flows.cycle.soaking import SecondIn, second_in
 from flows.cycle.unasked import (
@@ -16,7 +16,7 @@ from flows.cycle.unasked import (
     may_say_it_is_in,
     told_and_not_taken,
 )
-from flows.parts.decision import AGAIN, BACK, Decision, Turn, go
+from flows.parts.decision import AGAIN, BACK, Decision, Saying, Turn, go
 from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, one_of, typed, word_of
@@ -139,7 +139,10 @@ def bad_news(situation: Situation, moment: Moment) -> Decision | None:
 
 def _cleaned_again(situation: Situation, told: str, moment: Moment) -> Decision | None:
     cycle = situation.cycle
-    soaked = cycle.contact is not None or "contact_soak" in cycle.done
+    if told == "moved" and _is_in_the_detergent(situation):
+        return _cut_short(situation, told, moment)
+    is_to_go_back = any(each.step == BACK_IN.name for each in situation.open.frames)
+    soaked = cycle.contact is not None or "contact_soak" in cycle.done or is_to_go_back
     washed = "wipe_detergent" in cycle.done and told != "moved"
     return clean_again(situation, told, moment) if soaked or washed else None
 
@@ -185,6 +188,8 @@ def _out_early(situation: Situation, moment: Moment) -> Decision | None:
     """Before its bell, whatever was asked in between: that is dropped, and the soak broken."""
     soak = situation.cycle.contact
     if soak is None:
+        if _is_in_the_detergent(situation):
+            return _cut_short(situation, "early_out", moment)
         was_out = _was_out(situation) or is_said_to_be_early(situation)
         return clean_again(situation, "early_out", moment) if was_out else None
     if soak.rung and not _sent_within(situation, soak.began):
@@ -200,6 +205,22 @@ def _was_out(situation: Situation) -> bool:
         return False
     began = [each.at for each in situation.history(cycle.id) if isinstance(each.event, Immersed)]
     return bool(began) and _sent_within(situation, began[-1])
+
+
+def _is_in_the_detergent(situation: Situation) -> bool:
+    """S1: it is to be nowhere else before its bell; what was sent before is of another soak."""
+    soak, sent = situation.cycle.detergent, situation.sent_at
+    return soak is not None and soak.rung is None and (sent is None or sent >= soak.began)
+
+
+def _cut_short(situation: Situation, because: str, moment: Moment) -> Decision:
+    text = say(
+        "cycle.detergent.cut_short",
+        "{device}: out of the detergent before its bell, that is too short. Clean it from the "
+        "start, please:",
+        device=situation.cycle.device,
+    )
+    return replace(clean_again(situation, because, moment), says=(Saying(text),))
 
 
 def is_said_to_be_early(situation: Situation) -> bool:

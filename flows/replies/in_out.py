@@ -18,7 +18,7 @@ from flows.replies.typed import POLITE, Typed
 _AROUND = (
     POLITE
     | {"ABOUT", "AT", "TEMP", "TEMPERATURE", "BATH", "BELL", "NUMBER", "NR"}
-    | {"YES", "DONE"}
+    | {"YES", "DONE", "UNTOUCHED"}
 )
 """Words that may stand around the numbers; any other could turn the meaning: IN 5 MIN."""
 

@@ -146,3 +146,46 @@ def test_S3_a_reminder_does_not_ask_to_put_it_back_any_more() -> None:
     assert restarts(talk) == ["not_back"]
     assert step_of(talk) == "wipe_detergent"
     assert talk.now - talk.happened(Immersed)[0].due < timedelta(minutes=10)
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("moved", "V1 moved", "touched", "i touched it", "V1 touched", "rinsed it", "not sure"),
+        *("dried it first", "in {n} 23 but i touched it", "unsure", "it fell"),
+    ],
+)
+def test_S3_touched_or_not_sure_is_what_again_is_asked_for(body: str) -> None:
+    """The question was put again, and IN alone, as it asks, went on with that soak."""
+    talk = came_out()
+
+    talk.sends(body.format(n=number_for(talk)), after=20)
+
+    assert step_of(talk) == "wipe_detergent"
+    assert len(restarts(talk)) == 1
+
+
+@pytest.mark.parametrize("body", ["rinsed", "rinsed 98", "nobody touched it", "touched?", "ok"])
+def test_S10_an_old_answer_or_a_denial_says_nothing_of_that(body: str) -> None:
+    talk = came_out()
+
+    talk.sends(body, after=20)
+
+    assert restarts(talk) == []
+    assert step_of(talk) == "back_in"
+
+
+def test_S3_moved_is_heard_from_another_phone_too() -> None:
+    talk = came_out()
+
+    talk.sends("V1 MOVED", phone="ph2", after=20)
+
+    assert restarts(talk) == ["moved"]
+
+
+def test_S3_untouched_as_the_text_asks_may_stand_beside_it() -> None:
+    talk = came_out()
+
+    talk.sends(f"IN {number_for(talk)} 23 untouched", after=20)
+
+    assert len(talk.happened(Immersed)) == 2
