@@ -1,7 +1,7 @@
 """MIXED and a lot: what was mixed is a container of its own, with a label (S5, S6)."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from zoneinfo import ZoneInfo
 
@@ -11,14 +11,14 @@ from flows.containers.contents import contents
 from flows.containers.label import lot_on_label, next_tag
 from flows.containers.opened import lot_in
 from flows.parts.clinic import Batch, Container, Fitness, Frame, Kind, Thread, bare_lot
-from flows.parts.decision import BACK, DONE, Decision, Move, Opening, Saying, told
+from flows.parts.decision import BACK, DONE, STAY, Decision, Move, Opening, Saying, told
 from flows.parts.events import Mixed
 from flows.parts.listed import listed
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import SINCE, Situation
 from flows.parts.step import Step, hands
-from flows.parts.stock import stock_of
+from flows.parts.stock import CHLORINE, stock_of
 from flows.parts.text import Text, Value, say
 from flows.replies import NotUnderstood
 from flows.replies.choice import choose
@@ -118,6 +118,8 @@ class Done:
     """It was mixed, of that lot; of none that is known where that is empty."""
 
     lot: str
+    named: frozenset[str] = frozenset()
+    """By what it was told of which mixture, where two are asked about."""
 
 
 def _read_mixed(situation: Situation) -> Done | str | NotUnderstood:
@@ -126,21 +128,78 @@ def _read_mixed(situation: Situation) -> Done | str | NotUnderstood:
     first = choose(
         said.without(*said.words[1:]), {words.word(slug): slug for slug in ("mixed", "later")}
     )
-    rest = said.words[1:]
     if isinstance(first, NotUnderstood) or first == "later":
         return first
+    asked = _asked_about(situation)
+    named = frozenset().union(*map(_called, asked)) if len(asked) > 1 else frozenset()
+    rest = said.after(1).without(*named)
+    named &= {*said.words}
     none = fold(words.word("none"))
-    if none in rest:
-        is_none = choose(said.after(1), {none: none}) == none
-        return Done("") if is_none else NotUnderstood("word")
-    lot = lot_in(situation, said.after(1))
-    return Done(lot) if isinstance(lot, str) else NotUnderstood("word")
+    if none in rest.words:
+        is_none = choose(rest, {none: none}) == none
+        return Done("", named) if is_none else NotUnderstood("word")
+    lot = lot_in(situation, rest)
+    return Done(lot, named) if isinstance(lot, str) else NotUnderstood("word")
+
+
+def _asked_about(situation: Situation) -> list[Thread]:
+    """The mixtures that are asked about here, each other than the rest; its own first."""
+    others = [
+        each
+        for each in situation.threads_here
+        if each.top.step == MIXED.name and each.id != situation.open.id
+    ]
+    return [situation.open, *(each for each in others if _what(each) != _what(situation.open))]
+
+
+def _what(thread: Thread) -> tuple[str, ...]:
+    return tuple(thread.top.memo.get(key, "") for key in ("use", "lot_of", "strength"))
+
+
+def _called(thread: Thread) -> frozenset[str]:
+    """DETERGENT, or CHLORINE, BLEACH, 0.1%."""
+    memo = thread.top.memo
+    kind = DETERGENT if memo["use"] == DETERGENT else CHLORINE
+    strength = memo["strength"].replace(" ", "")
+    return frozenset({*fold(memo["lot_of"]).split(), fold(kind), fold(strength)})
 
 
 def _after_mixed(situation: Situation, said: Done | str, moment: Moment) -> Decision:
-    """S5: it counts from the question, the earliest that it can have been mixed."""
+    """S6, S10: of two that are asked about it is told which was mixed; a lot decides none."""
     if isinstance(said, str):
         return Decision(says=(Saying(_not_yet()),), then=BACK)
+    asked = _asked_about(situation)
+    meant = [each for each in asked if not said.named or said.named & _called(each)]
+    if len(meant) != 1:
+        return told(_which_of_both(situation, said, asked))
+    if meant[0].id == situation.open.id:
+        return _is_mixed(situation, said, moment)
+    mixed = _is_mixed(replace(situation, thread=meant[0]), said, moment)
+    return replace(mixed, then=STAY, moves=(Move(meant[0].id, DONE),))
+
+
+def _which_of_both(situation: Situation, said: Done, asked: list[Thread]) -> Text:
+    first, second = (_as_called(each, asked) for each in asked[:2])
+    return say(
+        "containers.mixed.which",
+        "Which of the two is mixed? Reply {mixed} {first} {lot}, or {mixed} {second} {lot}. "
+        "Nothing is noted yet.",
+        first=first,
+        second=second,
+        lot=said.lot or situation.vocabulary.word("none"),
+    )
+
+
+def _as_called(thread: Thread, asked: list[Thread]) -> str:
+    kinds = [each.top.memo["use"] == DETERGENT for each in asked]
+    memo = thread.top.memo
+    if kinds.count(memo["use"] == DETERGENT) > 1:
+        return memo["strength"].replace(" ", "")
+    return DETERGENT.upper() if memo["use"] == DETERGENT else CHLORINE.upper()
+
+
+def _is_mixed(situation: Situation, said: Done, moment: Moment) -> Decision:
+    """S5: it counts from the question, the earliest that it can have been mixed."""
     memo = situation.frame.memo
     at = situation.first_asked
     bottles = _bottles(situation, said.lot)

@@ -247,7 +247,7 @@ def test_detergent_and_chlorine_are_two_batches() -> None:
     talk.sends("MIX 2 L", after=20)
     talk.sends("MIX 0.1% 5 L 3.5%", after=20)
 
-    talk.sends("MIXED L7", after=60)
+    talk.sends("MIXED CHLORINE L7", after=60)
     talk.sends("MIXED K9", after=60)
 
     assert [each.volume_ml for each in talk.happened(Mixed)] == [5000, 2000]
@@ -258,7 +258,7 @@ def test_of_two_that_wait_the_question_says_which_it_is_about() -> None:
     talk.sends("MIX 0.5% 10 L")
     (_, second) = talk.sends("MIX 0.1% 7 L", after=30)
 
-    said = talk.sends("MIXED L7", after=60)
+    said = talk.sends("MIXED 0.1% L7", after=60)
 
     assert second.startswith("Mixed 7 L of 0.1 %? Reply MIXED and the lot of the bleach, ")
     assert "7 L chlorine 0.1 %, lot L7" in said[0]
