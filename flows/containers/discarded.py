@@ -38,6 +38,7 @@ _SAID_BESIDE = POLITE | {
 }
 """What people say beside tags that leaves a discard what it is: a thing done."""
 
+_DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER"})
 _VERBS, _TURNED = frozenset({"IS", "ARE"}), frozenset({"IT", "THE"})
 """Before what they are said of they ask: is J1 gone, is it gone."""
 
@@ -93,9 +94,13 @@ def _asked_whether(named: Container | StripBottle | str) -> Text:
 
 
 def said_to_be_empty(situation: Situation) -> Text | None:
-    """J1 IS EMPTY, or EMPTY: it is no discard yet, and nobody is left to guess what would be."""
-    words = typed(situation).words
-    if fold(situation.vocabulary.word("empty")) not in words:
+    """J1 IS EMPTY, or EMPTY: it is no discard yet, and nobody is left to guess what would be.
+
+    T1 WAS NOT EMPTY tells the contrary.
+    """
+    words, empty = typed(situation).words, fold(situation.vocabulary.word("empty"))
+    is_denied = any(each == empty and before in _DENIES for before, each in pairwise(words))
+    if empty not in words or is_denied:
         return None
     tags = [*tags_in(words).values()]
     if not tags:

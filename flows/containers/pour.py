@@ -9,7 +9,16 @@ from flows.containers.contents import contents, not_soaked_in
 from flows.containers.how_much import below_the_line, noted, said_with_it
 from flows.containers.just_filled import was_just_filled, which_of_both
 from flows.containers.label import label, next_tag
-from flows.containers.said_with_fill import empty_after_it, is_source_empty, only_filled
+from flows.containers.said_with_fill import (
+    BEFORE,
+    ONTO,
+    empty_after_it,
+    is_source_empty,
+    only_filled,
+    onto_what,
+    was_before,
+    why_no_pour,
+)
 from flows.containers.topped import held_for_it, poured_anew
 from flows.parts.clinic import Container, Cycle, Fitness, Kind, Thread
 from flows.parts.decision import BACK, DONE, Decision, Next, Saying, Turn, back_at, call, go, told
@@ -21,7 +30,6 @@ from flows.parts.step import Step, hands
 from flows.parts.text import Text, say
 from flows.protocols.model import CycleProtocol
 from flows.replies import NotUnderstood
-from flows.replies.gone_by import tells_of_before
 from flows.rules.container_life import (
     Decided,
     is_active,
@@ -139,10 +147,13 @@ def _answers(situation: Situation) -> tuple[str, ...]:
 
 def _read_fill(situation: Situation) -> str | NotUnderstood:
     """Both words say that it is done; of what was done before they say nothing."""
-    bare = only_filled(_of_the_tub(situation), LETTERS[_kind(situation)])
+    letter = LETTERS[_kind(situation)]
+    bare = only_filled(_of_the_tub(situation), letter)
     said = word_of(bare, _answers(situation))
-    if isinstance(said, NotUnderstood) and _was_before(situation):
-        return _BEFORE
+    if isinstance(said, NotUnderstood) and was_before(situation):
+        return BEFORE
+    if isinstance(said, NotUnderstood) and onto_what(situation, letter):
+        return ONTO
     if isinstance(said, NotUnderstood) and _said_with_it(situation):
         said = word_of(_without_its_volume(situation), _answers(situation))
     return "poured" if said == "filled" else said
@@ -165,30 +176,11 @@ def _of_the_tub(situation: Situation) -> Situation:
     return replace(situation, typed=typed(situation).without("THE", "BATH", tub))
 
 
-_BEFORE = "before"
-
-
-def _was_before(situation: Situation) -> bool:
-    is_done = any(says_first(situation, slug) for slug in ("poured", "filled"))
-    return is_done and tells_of_before(typed(situation).words[1:])
-
-
-def _not_now_but_before(situation: Situation) -> Text:
-    """S5: nobody can say by text how old it is: the desk enters it with its day."""
-    word = "poured" if _kind(situation) is Kind.BATH else "filled"
-    return say(
-        "containers.fill.before",
-        "By text only what is poured just now. Was it before? Then your contact enters it with "
-        "its day. Or throw it away, pour anew and reply {word}.",
-        word=situation.vocabulary.word(word),
-    )
-
-
 def _after_fill(situation: Situation, said: str, moment: Moment) -> Decision:
     if said == "later":
         return _later(situation)
-    if said == _BEFORE:
-        return told(_not_now_but_before(situation))
+    if said in {BEFORE, ONTO}:
+        return told(why_no_pour(situation, said, LETTERS[_kind(situation)]))
     named = situation.frame.memo.get("source", "")
     source = situation.clinic.containers.get(named)
     if source is None or not is_sound(source, moment.now):

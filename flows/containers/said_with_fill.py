@@ -3,10 +3,12 @@
 from dataclasses import replace
 
 from flows.containers.label import next_tag
-from flows.parts.reading import typed
+from flows.parts.clinic import Fitness, Kind
+from flows.parts.reading import says_first, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.tags import TAG
+from flows.replies.gone_by import tells_of_before
+from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import POLITE, Typed, fold
 
 _OF_THE_ACT = POLITE | {
@@ -42,6 +44,63 @@ def only_filled(situation: Situation, letter: str) -> Situation:
 def _tags_of(situation: Situation, said: Typed, letter: str) -> list[str]:
     ours = {situation.frame.memo.get("source", ""), next_tag(situation, letter)}
     return [each for each in said.words if (tag := TAG.fullmatch(each)) and tag[1] in ours]
+
+
+BEFORE, ONTO = "before", "onto"
+"""What the question for a pour reads where it was of before now, or onto what stands here."""
+
+
+def was_before(situation: Situation) -> bool:
+    """POURED YESTERDAY."""
+    is_done = any(says_first(situation, slug) for slug in ("poured", "filled"))
+    return is_done and tells_of_before(typed(situation).words[1:])
+
+
+def why_no_pour(situation: Situation, said: str, letter: str) -> Text:
+    """What is told of a pour of before, or onto what stands here."""
+    word = situation.vocabulary.word("poured" if letter == "T" else "filled")
+    if said == BEFORE:
+        return _not_now_but_before(word)
+    return _stands_there(onto_what(situation, letter), word)
+
+
+def _not_now_but_before(word: str) -> Text:
+    """S5: nobody can say by text how old it is: the desk enters it with its day."""
+    return say(
+        "containers.fill.before",
+        "By text only what is poured just now. Was it before? Then your contact enters it with "
+        "its day. Or throw it away, pour anew and reply {word}.",
+        word=word,
+    )
+
+
+def onto_what(situation: Situation, letter: str) -> str:
+    """S6: POURED INTO T1, where T1 stands here with what is in it; empty for any other text."""
+    said = typed(situation)
+    done = {fold(situation.vocabulary.word(slug)) for slug in ("filled", "poured")}
+    ours = {situation.frame.memo.get("source", ""), next_tag(situation, letter)}
+    if said.asks or done.isdisjoint(said.words):
+        return ""
+    here = situation.clinic.containers
+    standing = [
+        tag
+        for tag in tags_in(said.words).values()
+        if tag in here
+        and here[tag].kind in {Kind.BATH, Kind.BOTTLE}
+        and here[tag].fitness is not Fitness.DISCARDED
+    ]
+    return next((each for each in standing if each not in ours), "")
+
+
+def _stands_there(tag: str, word: str) -> Text:
+    """S6: what is poured onto a rest is not for use, nor is the rest."""
+    return say(
+        "containers.fill.onto",
+        "Nothing is noted: {tag} stands here. Poured onto what is in it? {topped} {tag}, and "
+        "neither is for use. Into an empty one, washed and dry? Reply {word} alone.",
+        tag=tag,
+        word=word,
+    )
 
 
 def is_source_empty(situation: Situation) -> bool:
