@@ -35,15 +35,19 @@ _AROUND: Mapping[str, frozenset[str]] = {
 _CLAUSE = re.compile(
     r"(?<!N)(?<!N.)"
     r"(?:Fs*(?:[LT]j?)*[LT]"  # FAULT V1
-    r"|(?:(?<!L)|(?<=KL))Us*[LCj]*[LC]"  # USED V1 0412
+    r"|(?:(?<![LC])|(?<=KL))Us*[LCj]*[LC](?!j?Lj?C)"  # USED V1 0412
     r"|P[se]*(?:Tj?)*T"  # TOPPED UP T1
     r"|T(?:j?T)*[sI]*P"  # T1 WAS TOPPED
-    r"|(?<![FU])Ls*[DO]"  # V1 CAME OUT
-    r"|(?<![FU])Ls*BT9?"  # V2 IN T1 23
+    r"|(?<!F)(?:(?<!U)|(?<=CU))Ls*[DO]"  # V1 CAME OUT
+    r"|(?<!F)(?:(?<!U)|(?<=CU))Ls*BT9?"  # V2 IN T1 23
     r"|Is*D)"  # IT IS CRACKED
     r"e*(?=$|[jLTFUPKI])"
 )
 """In a letter a word: see `Spoken`. What goes on behind it in words of its own is no clause."""
+
+
+_USED_WITH_IT = re.compile("U[sj]*L(?:j?L)+s*[DO]")
+"""USED V2 AND V1 CRACKED, without a code: V1 may have been used too."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,17 +72,21 @@ class Spoken:
 def clauses(words: Words, spoken: Spoken) -> tuple[list[Words], Words]:
     """The facts in it, in their order, and what is left beside them; mostly it is one text."""
     letters = "".join(_letter(word, spoken) for word in words)
+    if _USED_WITH_IT.search(letters):
+        return [], words
     found = [each.span() for each in _CLAUSE.finditer(letters)]
     if not {"F", "U"}.isdisjoint(letters):
         found = [each for each in found if letters[each[0]] != "I"]
     facts = [_named(words, letters, start, end) for start, end in found]
     rest = _between(words, letters, found)
-    if not any(letters[at] in "KC9" or words[at] in spoken.ours for at in rest):
-        rest = []
+    is_ours = any(letters[at] in "KC9" or words[at] in spoken.ours for at in rest)
+    if len(facts) == 1 and not is_ours:  # ANN TOPPED T1
+        return [], words
     left = tuple(words[at] for at in rest)
     beside = {letters[at] for at in rest}
     is_of_a_use = "U" in letters and "C" in beside and beside <= set("CsjeLI")  # 0412 USED V1
-    if len(facts) + bool(left) <= 1 or is_of_a_use or not beside.isdisjoint("FU"):
+    lacks_its_name = not beside.isdisjoint("FU") and beside.isdisjoint("LT")
+    if len(facts) + bool(left) <= 1 or is_of_a_use or lacks_its_name:
         return [], words
     if [letters[at] for at in rest] in (["D"], ["O"]):  # DAMAGED, IT FELL
         return [left, *facts], ()

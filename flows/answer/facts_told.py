@@ -8,6 +8,7 @@ from flows.answer.draft import Draft
 from flows.answer.in_one_bath import in_one_bath
 from flows.catalogue import FIRST_AID
 from flows.cycle.interrupt import told_plainly
+from flows.replies.by_device import without_denied
 from flows.replies.hurt import words_of_hurt
 from flows.replies.patient_code import PatientCode, patient_code
 from flows.replies.plainly import may_be_damage
@@ -78,7 +79,7 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     if typed.asks or not typed.words:
         return (typed,)
     ours = _Ours.of(draft)
-    lines = _groups(draft, typed, ours)
+    lines = [_without_denied(line, ours) for line in _groups(draft, typed, ours)]
     each_of = (in_one_bath(draft, line) or _of_each(draft, line, ours) for line in lines)
     told = [clauses(each, ours.spoken) for several in each_of for each in several]
     facts = [fact for found, _ in told for fact in found]
@@ -100,6 +101,15 @@ def begins_anew(draft: Draft, typed: Typed) -> bool:
     """Whether it is a command, or tells something of a probe or a bath: no mere answer."""
     ours = _Ours.of(draft)
     return _begins(draft, typed.words, ours) or is_a_fact(typed.words, ours.spoken)
+
+
+def _without_denied(line: Words, ours: _Ours) -> Words:
+    """USED V1 0412, NOT V2: of V2 nothing is told; where nothing is left, as it stands."""
+    if ours.facts.isdisjoint(line):
+        return line
+    left = without_denied(line, ours.labels.__contains__)
+    is_told = not ours.labels.isdisjoint(left) and not ours.facts.isdisjoint(left)
+    return left if is_told else line
 
 
 def _groups(draft: Draft, typed: Typed, ours: _Ours) -> list[Words]:
@@ -139,9 +149,9 @@ def _name_behind(words: Words, ours: _Ours) -> Words:
     before, after = words[:at], words[at + 1 :]
     if not all(_may_stand_before(word, words[at], ours) for word in before):
         return words
-    names = tuple(word for word in before if word in ours.labels)
+    names = _joined(before, ours)
     rest = tuple(word for word in before if word not in ours.labels | _AROUND)
-    told = (*names, *after, *rest) if names else (*rest, *after)
+    told = (*names, *rest, *after)
     return (words[at], *(_codes_alone(told, ours) if words[at] == ours.used else told))
 
 
@@ -158,9 +168,25 @@ def _codes_alone(words: Words, ours: _Ours) -> Words:
 
     A letter by itself may be part of a code.
     """
-    told = tuple(word for word in words if word not in _AROUND or len(word) == 1)
-    is_clear = all(word in ours.labels or len(word) == 1 or _is_code(word) for word in told)
+    kept = [each for each in pairwise((*words, "")) if not _is_around(*each, ours)]
+    told = tuple(word for word, _ in kept)
+    is_clear = all(
+        word in ours.labels | {"AND"} or len(word) == 1 or _is_code(word) for word in told
+    )
     return told if is_clear else words
+
+
+def _is_around(word: str, after: str, ours: _Ours) -> bool:
+    """V1 AND V2 0412 is another text than V1 V2 0412."""
+    joins = word == "AND" and after in ours.labels
+    return word in _AROUND and len(word) > 1 and not joins
+
+
+def _joined(words: Words, ours: _Ours) -> Words:
+    """The names among them, and AND between two."""
+    names = tuple(word for word in words if word in ours.labels)
+    joins = len(names) > 1 and "AND" in words
+    return tuple(sum(((each, "AND") for each in names), ())[:-1]) if joins else names
 
 
 # -- several facts on one line ------------------------------------------------------------------

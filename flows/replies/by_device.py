@@ -4,7 +4,7 @@ from collections.abc import Callable, Collection, Sequence
 from itertools import pairwise
 
 from flows.replies import NotUnderstood
-from flows.replies.patient_code import patient_code
+from flows.replies.patient_code import PatientCode, patient_code
 
 _JOINS = frozenset({"AND", "ALSO"})
 _DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T"})
@@ -15,7 +15,7 @@ def by_device(words: Sequence[str], labels: Collection[str]) -> dict[str, tuple[
 
     One label has all the words; a second one that might be a patient code is taken for that. Of
     several each has its own, or none has any: USED V1 V2 0412 does not say which of them 0412 was
-    examined with, and nobody guesses it.
+    examined with, and nobody guesses it. USED V1 AND V2 0412 says that it was with both.
     """
     first = next(word for word in words if word in labels)
     named = {first, *(each for each in labels if isinstance(patient_code([each]), NotUnderstood))}
@@ -23,11 +23,21 @@ def by_device(words: Sequence[str], labels: Collection[str]) -> dict[str, tuple[
     if {words[n] for n in at} == {first}:
         return {first: tuple(word for word in words if word != first)}
     said: dict[str, tuple[str, ...]] = {}
-    for start, end in pairwise([*at, len(words)]):
-        own = tuple(word for word in words[start + 1 : end] if word not in _JOINS)
+    pieces = [tuple(words[start + 1 : end]) for start, end in pairwise([*at, len(words)])]
+    for start, own in zip(at, _shared(pieces), strict=True):
         said[words[start]] = (*said.get(words[start], ()), *own)
     is_clear = at[0] == 0 and all(said.values())
     return said if is_clear else dict.fromkeys(said, ())
+
+
+def _shared(pieces: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    """Without what joins them; the one code behind V1 AND V2 is of both."""
+    shared: list[tuple[str, ...]] = [()]
+    for piece in reversed(pieces):
+        is_joined = piece == ("AND",) and isinstance(patient_code(shared[-1]), PatientCode)
+        own = tuple(word for word in piece if word not in _JOINS)
+        shared.append(shared[-1] if is_joined else own)
+    return shared[:0:-1]
 
 
 def without_denied(words: Sequence[str], is_name: Callable[[str], bool]) -> tuple[str, ...]:

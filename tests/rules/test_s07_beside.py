@@ -63,7 +63,7 @@ def test_S13_why_it_came_out_is_heard_too(body: str) -> None:
     assert [each.device for each in talk.happened(Quarantined)] == ["V1"]
 
 
-@pytest.mark.parametrize("body", ["OUT, it is cracked", "OUT because it fell", "out, V1 broke"])
+@pytest.mark.parametrize("body", ["OUT, it is cracked", "out, V1 broke"])
 def test_S13_why_it_came_out_is_asked_back_where_it_is_not_clear(body: str) -> None:
     heard = at("soaking").sends(body, after=200)
 
