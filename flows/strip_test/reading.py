@@ -20,6 +20,8 @@ from flows.replies.typed import Typed, fold
 from flows.rules import strip as rule
 from flows.rules.good_to import good_to
 from flows.strip_test import words
+from flows.strip_test.other_bottle import OTHER_BOTTLE, is_of_another_bottle
+from flows.strip_test.wavers import wavers
 
 
 def _product(situation: Situation) -> StripProduct:
@@ -44,6 +46,10 @@ def _read_colour(situation: Situation) -> str | NotUnderstood:
     first, tag = _first_digit(situation), situation.frame.memo["container"]
     said = typed(situation)
     where = [word for word in said.words if (named := TAG.fullmatch(word)) and named[1] == tag]
+    if is_of_another_bottle(situation):
+        return OTHER_BOTTLE
+    if wavers(said.without(*where), first, first + 1):
+        return "unsure"
     return choose(
         said.without(*where, "IN", "FOR", *_its_colour(situation, said))
         if where
@@ -99,7 +105,7 @@ def _strip_read(
         strips=memo.get("strips", ""),
         cycle=situation.open.cycle,
         outcome=judged.outcome,
-        seen=seen,
+        seen=rule.UNSURE if seen == OTHER_BOTTLE else seen,
         because=judged.because,
         age=age.least,
         age_proved=rule.age_is_proved(age, product),
@@ -113,6 +119,8 @@ def _strip_read(
 
 def _judged(situation: Situation, seen: str, container: Container, age: rule.Age) -> rule.Judged:
     """As its strips were at the dip; one that counts as never read can only fail any more."""
+    if seen == OTHER_BOTTLE:
+        return rule.Judged(rule.NO_RESULT, OTHER_BOTTLE)
     memo = situation.frame.memo
     dipped = datetime.fromisoformat(memo["dipped"])
     judged = rule.judge(
@@ -173,6 +181,8 @@ def _reason(because: str) -> Text:
         return say("strip.early", "read too early.")
     if because == rule.LATE:
         return say("strip.late", "read too late.")
+    if because == OTHER_BOTTLE:
+        return say("strip.other_bottle", "the strip was of another bottle.")
     if because == rule.DIP_CARRIED:
         return say("strip.dip_carried", "your {dip} came too late.")
     return say("strip.strips", "the strip bottle is not good.")
