@@ -199,11 +199,9 @@ def _asked(before: tuple[Stamped, ...], flow: str, step: str = "") -> datetime:
 
 
 def _test(seen: Evidence) -> str:
-    """The strip that it soaks on, or that has passed the bath it is about to soak in; or none."""
+    """The strip that it soaks or has soaked on; before that it can still have another."""
     into, _ = last_soak(seen)
-    read = [each.event for each in seen.entries if isinstance(each.event, StripRead)]
-    passed = [each.test for each in read if each.outcome == "pass"]
-    return into[1].strip_test if into else next(reversed(passed), "")
+    return into[1].strip_test if into else ""
 
 
 def _dipped(situation: Situation, seen: Evidence, _: str) -> datetime | None:

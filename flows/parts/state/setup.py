@@ -11,7 +11,12 @@ from flows.parts.events import (
     SiteOpened,
     Stamped,
 )
-from flows.parts.state.change import apply, put
+from flows.parts.state.change import apply, change, put
+
+READ_BY = frozenset(
+    {"dip_for", "read_after", "read_within", "strips_per_test", "qc_positive", "qc_negative"}
+)
+"""S4: the figures that a strip is read by: chosen anew, a pass by the old ones counts no more."""
 
 
 @apply.register
@@ -33,15 +38,33 @@ def site_opened(event: SiteOpened, clinic: Clinic, _: Stamped) -> Clinic:
 
 @apply.register
 def site_choice_made(event: SiteChoiceMade, clinic: Clinic, _: Stamped) -> Clinic:
-    if clinic.site is None:
+    """S4: of what was passed by another figure the next soak asks for a strip by this one."""
+    site = clinic.site
+    if site is None:
         return clinic
+    made = Choice(event.product, event.key, event.value, event.reason)
+    if event.key in READ_BY and made.value not in _chosen_before(site, made):
+        clinic = _to_be_tested(clinic, event.product)
     kept = tuple(
         choice
-        for choice in clinic.site.choices
+        for choice in site.choices
         if (choice.product, choice.key) != (event.product, event.key)
     )
-    made = Choice(event.product, event.key, event.value, event.reason)
-    return replace(clinic, site=replace(clinic.site, choices=(*kept, made)))
+    return replace(clinic, site=replace(site, choices=(*kept, made)))
+
+
+def _chosen_before(site: Site, made: Choice) -> list[str]:
+    return [each.value for each in site.choices if each.of == made.of]
+
+
+def _to_be_tested(clinic: Clinic, strips: str) -> Clinic:
+    """Its pass stays, for whoever looks for what it was passed by; it is good for no soak."""
+    for each in clinic.containers.values():
+        passed = each.passed
+        if passed and passed.strips and passed.strips.product == strips:
+            ended = replace(passed, good_until=passed.at)
+            clinic = change(clinic, "containers", each.tag, passed=ended)
+    return clinic
 
 
 @apply.register
