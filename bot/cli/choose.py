@@ -4,7 +4,7 @@ import click
 
 from bot.cli.at_site import enter, site_option
 from bot.exports.protocol_sheet import disputed
-from bot.protocols import CHEMISTRY
+from bot.protocols import CHEMISTRY, SITE
 from flows.parts.events import LifeShortened
 from flows.protocols import shipped
 
@@ -30,7 +30,8 @@ def command(product: str, key: str, value: str, reason: str, site: str | None) -
         isinstance(each, LifeShortened) and each.discard_by <= made.at for each in made.events
     )
     running = "" if key == CHEMISTRY else ", in a running one if stricter"
-    from_when = "from now on" if over else f"from the next cycle on{running}"
+    at_once = over or product == SITE
+    from_when = "from now on" if at_once else f"from the next cycle on{running}"
     click.echo(f"{product}.{key} is {value} {from_when}.")
     for remark in made.remarks:
         click.echo(remark)

@@ -6,7 +6,7 @@ from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
 
-from bot.protocols import CHEMISTRY, SITE, as_chosen, choices_of, figures_of, selection_for
+from bot.protocols import CHEMISTRY, SITE, as_chosen, choices_of, figures_of, selection_for, today
 from bot.registers.draft import Draft
 from bot.registers.rows import Reading, Row, closing, listed, one_of
 from bot.store.people import digest_of
@@ -14,14 +14,16 @@ from flows.calculations.chlorine import was_mixed_before
 from flows.calculations.chlorine_source import source_as_written
 from flows.calculations.measuring import ML, Measure, measure_as_written
 from flows.calculations.usage import strips_as_written, volume_as_written
-from flows.parts.clinic import AT_HAND, Choice
+from flows.parts.clinic import AT_HAND, Choice, Clinic, Cycle
 from flows.parts.decision import KeptText
 from flows.parts.events import SiteChoiceMade
+from flows.parts.situation import protocol_of
 from flows.protocols import protocol_for
 from flows.protocols.compare import refusal_as_typed
 from flows.protocols.fields import SOAKS
 from flows.protocols.model import Problem, Product, SiteChoice
 from flows.protocols.reasons import says_too_little
+from flows.protocols.versions import changed_since
 from flows.rules.found_unfit import outlives
 from flows.rules.recall import FIGURE, asks_no_more, undercuts
 from flows.rules.shorter_lives import shorter_lives
@@ -72,9 +74,39 @@ def choose(draft: Draft, row: Row) -> None:
     digest = digest_of(salt, reason) if reason else ""
     if reason:
         draft.texts.append(KeptText(digest, salt, reason))
+    before = draft.clinic
     draft.happen(SiteChoiceMade(product, key, value, digest))
+    draft.remarks += _tested_again(before, draft.clinic, draft.moment.now)
+    draft.remarks += _in_vain(before, draft.clinic)
     if draft.shelf.product(product):
         _shorten(draft, as_chosen(draft.clinic, product))
+
+
+def _tested_again(before: Clinic, since: Clinic, now: datetime) -> Iterator[str]:
+    """S4: what was passed by the figure of before."""
+    counted = {tag: each.passed for tag, each in before.containers.items() if each.passed}
+    tags = [
+        tag
+        for tag, passed in counted.items()
+        if now < passed.good_until and since.containers[tag].passed != passed
+    ]
+    if tags:
+        yield f"Passed by the figure of before, and to be tested again: {', '.join(tags)}."
+
+
+def _in_vain(before: Clinic, since: Clinic) -> Iterator[str]:
+    """S1: which cycles no work makes up for it any more."""
+    for each in since.cycles.values():
+        if not each.for_repair and _is_lost(each, since) and not _is_lost(each, before):
+            yield (
+                f"{each.device} is being cleaned and will not be released: no work makes up for "
+                "this change. Whoever cleans it hears so with the next text, and begins again."
+            )
+
+
+def _is_lost(cycle: Cycle, clinic: Clinic) -> bool:
+    todays = today(clinic)(clinic.devices[cycle.device].model)
+    return bool(changed_since(protocol_of(cycle), todays))
 
 
 def _shorten(draft: Draft, product: Product) -> None:

@@ -280,6 +280,21 @@ def test_S5_of_one_lot_the_earlier_expiry_counts_for_what_was_entered_before(des
     assert known["J1"].discard_by == known["J2"].discard_by == known["B1"].discard_by
 
 
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        ("opens_at", "07:30"),
+        ("morning_text", "off"),
+        ("jug_volume", "5L"),
+        ("bottle_volume", "1L"),
+    ],
+)
+def test_how_a_site_works_is_so_at_once(desk: Desk, key: str, value: str) -> None:
+    told = desk.reads("choose", "site", key, value).splitlines()
+
+    assert told == [f"site.{key} is {value} from now on."]
+
+
 def test_S5_where_something_is_over_by_a_choice_it_counts_from_now_on(desk: Desk) -> None:
     ten_days_ago = f"{machine_time() - timedelta(days=10):%Y-%m-%d}"
     jug = ("--product", "opa_055", "--lot", "L7", "--expires", IN_A_YEAR, "--since", ten_days_ago)

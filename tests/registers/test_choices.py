@@ -1,13 +1,17 @@
 """What a site sets otherwise than published, and the reason it owes."""
 
+from dataclasses import replace
+
 import pytest
 
 from bot.registers.add import NotSetUp, Row, Standing
 from bot.registers.set_up import SetUp
 from flows.parts.clinic import Clinic
-from flows.parts.events import LifeShortened, SiteChoiceMade, Stamped
+from flows.parts.events import LifeShortened, SiteChoiceMade, Stamped, StripRead
 from flows.parts.state import fold_all
+from tests.kit.cycles import play_cycle
 from tests.kit.sheets import JUG, NINE, STRIPS, added, row
+from tests.kit.talk import Talk, clinic
 
 
 def test_a_figure_laxer_than_published_needs_a_reason() -> None:
@@ -271,3 +275,59 @@ def test_of_what_was_mixed_before_no_bath_is_made(weak: str) -> None:
         "made of what was mixed before; give the strength on the bottle as bought, like bleach "
         "3.5 %."
     )
+
+
+def at_work(talk: Talk, key: str, value: str, product: str) -> tuple[str, ...]:
+    """What is remarked at the desk of a choice that is made while somebody works."""
+    choice = row(product=product, key=key, value=value, reason="The label says so.")
+    return added(Standing(talk.clinic), choices=(choice,)).remarks
+
+
+def test_S1_who_chooses_hears_which_cycle_no_work_makes_up_for_it() -> None:
+    talk = clinic()
+    play_cycle(talk, until="mix")
+
+    (told,) = at_work(talk, "ml_per_litre", "16 ml/l", "enzymatic")
+
+    assert told == (
+        "V1 is being cleaned and will not be released: no work makes up for this change. Whoever "
+        "cleans it hears so with the next text, and begins again."
+    )
+
+
+@pytest.mark.parametrize(
+    ("key", "value"), [("contact_time", "20 min"), ("rinse_volume_l", "12 l")]
+)
+def test_a_stricter_figure_that_a_cycle_can_still_meet_is_not_remarked(
+    key: str, value: str
+) -> None:
+    talk = clinic()
+    play_cycle(talk, until="mix")
+
+    assert at_work(talk, key, value, "opa_055") == ()
+
+
+def test_nor_is_a_cleaning_for_repair() -> None:
+    talk = clinic()
+    talk.sends("FAULT V1", after=20)
+    play_cycle(talk, until="mix")
+
+    assert at_work(talk, "ml_per_litre", "16 ml/l", "enzymatic") == ()
+
+
+def test_S4_who_chooses_how_strips_are_read_hears_what_is_tested_again() -> None:
+    talk = clinic()
+    play_cycle(talk, until="rinse")
+
+    (told,) = at_work(talk, "strips_per_test", "3", "opa_strip_1s_90s")
+
+    assert told == "Passed by the figure of before, and to be tested again: T1."
+
+
+def test_S4_a_pass_that_is_over_is_not_named() -> None:
+    talk = clinic()
+    play_cycle(talk, until="rinse")
+    read = next(each.event for each in talk.entries if isinstance(each.event, StripRead))
+    talk.let(replace(read, good_until=talk.now))
+
+    assert at_work(talk, "strips_per_test", "3", "opa_strip_1s_90s") == ()
