@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from flows.answer.by_name import each_by_name
 from flows.answer.clauses import Spoken, clauses, is_a_fact
 from flows.answer.draft import Draft
 from flows.answer.in_one_bath import in_one_bath
@@ -78,6 +79,9 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     """
     if typed.asks or not typed.words:
         return (typed,)
+    each_its_own = each_by_name(draft, typed)
+    if each_its_own:
+        return each_its_own
     ours = _Ours.of(draft)
     lines = [_without_denied(line, ours) for line in _groups(draft, typed, ours)]
     each_of = (in_one_bath(draft, line) or _of_each(draft, line, ours) for line in lines)

@@ -4,12 +4,12 @@ from flows.answer.draft import Draft
 from flows.answer.landing import ask_again, begin, open_here
 from flows.answer.misses import miss
 from flows.answer.topped import topped_and_named
-from flows.answer.unclear import strip_in_doubt
+from flows.answer.unclear import may_be_bad_news, strip_in_doubt
 from flows.parts.decision import Saying
 from flows.parts.text import Text
 from flows.replies.courtesy import HARMLESS, is_courtesy
 from flows.replies.numbers import is_figure
-from flows.replies.tags import TAG
+from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import Typed, fold_ours
 from flows.strip_test import put_right
 
@@ -39,9 +39,21 @@ def of_neither(draft: Draft, typed: Typed, which: Text) -> None:
         _miss(draft)
         _both_again(draft)
     else:
+        unclear = may_be_bad_news(draft, None) if _is_of_a_container(draft, typed) else None
         if not _says_anything(draft, typed):
             _miss(draft)
-        draft.say(Saying(which, lacks=which.slug == "hearing.which"))
+        lacks = unclear is None and which.slug == "hearing.which"
+        draft.say(Saying(unclear or which, lacks=lacks))
+
+
+def _is_of_a_container(draft: Draft, typed: Typed) -> bool:
+    """S6, S8: T1 TOPPED, T2 NOT: of no probe, and no answer to either question."""
+    topped = fold_ours(draft.vocabulary(draft.person).word("topped"))
+    known = {*draft.clinic.containers, *draft.clinic.strips}
+    named = tags_in(typed.words)
+    others = {*typed.words} - named.keys() - {topped}
+    is_known = not known.isdisjoint(named.values())
+    return is_known and bool(others) and draft.our_words().isdisjoint(others)
 
 
 def _miss(draft: Draft) -> None:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from flows import sign_in
+from flows.answer.by_name import answers_by_name
 from flows.answer.draft import Draft
 from flows.answer.facts_told import begins_anew, told_apart
 from flows.answer.hearing import listen
@@ -78,7 +79,8 @@ def _listen_to_each(draft: Draft, typed: Typed) -> None:
     asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
     for count, each in enumerate(told_apart(draft, devices_read(draft, typed))):
         still = open_here(draft, draft.phone, draft.person)[:1]
-        if count and (still != asked or is_unclear) and not begins_anew(draft, each):
+        is_past = still != asked and not answers_by_name(draft, each)
+        if count and (is_past or is_unclear) and not begins_anew(draft, each):
             continue
         draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
         draft.typed, draft.answer, said_before = each, "", len(draft.says)

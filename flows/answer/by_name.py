@@ -1,0 +1,84 @@
+"""Answers to several questions in one text, each with the name of its own device (S10)."""
+
+from dataclasses import replace
+
+from flows.answer.addressed import device_of
+from flows.answer.draft import Draft
+from flows.answer.landing import open_here
+from flows.catalogue import FLOWS
+from flows.cycle.interrupt import told_plainly
+from flows.parts.clinic import Thread
+from flows.replies import NotUnderstood
+from flows.replies.typed import POLITE, Typed, fold_ours
+
+Words = tuple[str, ...]
+
+TWO = 2
+_BETWEEN = POLITE | {"AND"}
+_BAD = frozenset({"out", "moved", "again", "damaged", "stained"})
+"""What can only make things worse."""
+
+
+def each_by_name(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
+    """V1 COVERED, V2 COVERED as two texts; none where any part of it is not read."""
+    here = _led_here(draft)
+    starts = [at for at, word in enumerate(typed.words) if word in here]
+    names = {typed.words[at] for at in starts}
+    if len(names) < TWO or len(names) != len(starts) or starts[0] != 0:
+        return _of_all(draft, typed, here)
+    ends = (*starts[1:], len(typed.words))
+    parts = [_part(typed, start, end) for start, end in zip(starts, ends, strict=True)]
+    is_read = all(answers_by_name(draft, each) for each in parts)
+    return tuple(parts) if is_read else _of_all(draft, typed, here)
+
+
+def _of_all(draft: Draft, typed: Typed, here: dict[str, Thread]) -> tuple[Typed, ...]:
+    """S3: V1 AND V2 OUT, BOTH MOVED: bad news is taken of each; V1 MOVED, V2 NOT of the one."""
+    words = _but_one(typed.words, here)
+    named = [word for word in dict.fromkeys(words) if word in here]
+    is_both = "BOTH" in words and len(here) == TWO and not named
+    at = [count for count, word in enumerate(words) if word in {*named, "BOTH"}]
+    joined = words[at[0] : at[-1] + 1] if at else ()
+    rest = tuple(word for word in words if word not in {*named, "BOTH", "AND"})
+    if not {*named, "BOTH", "AND"}.issuperset(joined):
+        return ()
+    names = list(here) if is_both else named
+    told = told_plainly(replace(draft.situation(), typed=_said(typed, rest)))
+    is_of_several = len(names) >= TWO or words != typed.words
+    if told not in _BAD or not is_of_several:
+        return ()
+    return tuple(_said(typed, (each, *rest)) for each in names)
+
+
+def _but_one(words: Words, here: dict[str, Thread]) -> Words:
+    """Without V2 NOT, or NOT V2, at its end."""
+    if len(here.keys() & set(words)) < TWO or {*words[-2:]} - here.keys() != {"NOT"}:
+        return words
+    return words[:-3] if words[-3] in {"BUT", "AND"} else words[:-2]
+
+
+def answers_by_name(draft: Draft, typed: Typed) -> bool:
+    """Whether it begins with the name of a device in hand and answers what is asked of that."""
+    label, *rest = typed.words or ("",)
+    thread = _led_here(draft).get(label)
+    step = FLOWS[thread.top.flow].step(thread.top.step) if thread else None
+    if thread is None or step is None or not rest:
+        return False
+    said = replace(draft.situation(thread), typed=replace(typed, words=tuple(rest)))
+    return not isinstance(step.reads(said), NotUnderstood)
+
+
+def _led_here(draft: Draft) -> dict[str, Thread]:
+    here = open_here(draft, draft.phone, draft.person)
+    cycles = (each for each in here if each.cycle in draft.clinic.cycles)
+    return {fold_ours(device_of(draft, each)): each for each in cycles}
+
+
+def _part(typed: Typed, start: int, end: int) -> Typed:
+    while typed.words[end - 1] in _BETWEEN:
+        end -= 1
+    return _said(typed, typed.words[start:end])
+
+
+def _said(typed: Typed, words: Words) -> Typed:
+    return replace(typed, text=" ".join(words), lines=(words,), words=words)
