@@ -65,7 +65,7 @@ def _said(typed: Typed, names: Collection[str]) -> str | NotUnderstood:
     """Return the one thing said, polite words apart."""
     if not typed.words:
         return NotUnderstood("empty")
-    if typed.asks:
+    if typed.asks or typed.asks_first:
         return NotUnderstood("question")
     whole = " ".join(typed.words)
     if whole in names:

@@ -26,6 +26,10 @@ _LEADS = POLITE | {"YES", "IT", "ITS", "IT'S", "IS"}
 _WITH_ITS_NUMBER = frozenset({"YES", "IT", "ITS", "IS", "OF", "LATE", "DONE"})
 _LATE_OR_AT = re.compile(r"\b[0-9]{1,2} ?(?:MIN|MINS|MINUTES?) LATE\b|\b[0-9]{1,2}:[0-9]{2}\b")
 _CLOCK = re.compile("([0-9]{1,2}):([0-9]{2})")
+_CLOCK_BEHIND_AT = re.compile("([0-9]{1,2})[.:H]?([0-5][0-9])")
+_WITH_A_POINT = re.compile("[0-9]{1,2}[.,][0-5][0-9]")
+_NO_BATH = 15
+"""What no bath by a sink has in C, and the clock does. Source: common practice."""
 _HALF_A_DIAL = 6 * 60
 """Minutes."""
 _TWO_DIGITS = re.compile("[0-9]{2}")
@@ -120,7 +124,7 @@ def words_after(keyword: str, typed: Typed) -> tuple[str, ...] | NotUnderstood:
     """Return what follows the keyword, which comes first, glued to a number or not."""
     if not typed.words:
         return NotUnderstood("empty")
-    if typed.asks:
+    if typed.asks or typed.asks_first:
         return NotUnderstood("question")
     said = _from_the_word(keyword, typed.words)
     first, rest = said[0], tuple(map(with_noughts, said[1:]))
@@ -153,9 +157,12 @@ def _let_be(words: tuple[str, ...], number: int | None) -> tuple[str, ...]:
 def tells_a_time_before(typed: Typed, due: datetime) -> bool:
     """S3: OUT 95 12:10 of a soak that was *due* at 12:22, in local time: it came out early.
 
-    1:05 may be said of 13:05: what lies nearer is meant.
+    1:05 may be said of 13:05: what lies nearer is meant. So may AT 12.10 or AT 1210.
     """
-    times = (_CLOCK.fullmatch(word) for word in typed.words)
+    pairs = pairwise(("", *typed.words))
+    times = (
+        (_CLOCK_BEHIND_AT if before == "AT" else _CLOCK).fullmatch(word) for before, word in pairs
+    )
     least = due.hour * 60 + due.minute
     since = (int(each[1]) * 60 + int(each[2]) - least for each in times if each)
     return any((each + _HALF_A_DIAL) % (2 * _HALF_A_DIAL) < _HALF_A_DIAL for each in since)
@@ -193,6 +200,17 @@ def _as_shown(
     return NotUnderstood("rough") if is_rough(typed, words) else reading(words, plausible)
 
 
+def _may_be_a_time(words: Sequence[str]) -> bool:
+    """S17: AT 12.18, AT 9 and 12.18 are rather the clock's than a bath's; 21.50 is a bath's."""
+    return any(
+        (before == "AT" and (cold or _WITH_A_POINT.fullmatch(word)))
+        or (cold and _WITH_A_POINT.fullmatch(word))
+        for before, word in pairwise(("", *words))
+        for each in figures([word])
+        for cold in [isinstance(each.value, Decimal) and each.value < _NO_BATH]
+    )
+
+
 def _out_without_number(
     typed: Typed, words: Sequence[str], plausible: tuple[Decimal, Decimal]
 ) -> OutReply:
@@ -206,6 +224,8 @@ def _with_reading(
 ) -> OutReply:
     if not figures(words):
         return OutReply(number)
+    if _may_be_a_time(words):
+        return OutReply(number, None, NotUnderstood("ambiguous"))
     bath = _as_shown(typed, words, plausible)
     if isinstance(bath, NotUnderstood):
         figure = one_number(figures(words)) if bath.value is not None else None

@@ -15,6 +15,7 @@ POLITE = frozenset({"OK", "OKAY", "PLEASE", "PLS", "THANKS", "THANK", "YOU", "TH
 _MARK = re.compile(r"\s*(?:--|__|SENT FROM\b)")
 """How a line begins from which on a phone has signed a text. Source: two hyphens as in mail (RFC
 3676, section 4.3); the others from memory."""
+_ASKS_FIRST = re.compile(r"\W*\?|\W*\w+\s*\?(?!\w)")
 TAKES_BACK = frozenset({"NO", "NOT", "WAIT", "WRONG", "SORRY", "OOPS", "MISTAKE"})
 _SAME_AS = str.maketrans(
     {
@@ -51,6 +52,8 @@ class Typed:
     """Upper case, no accents, no punctuation at the ends; a signature below is left out."""
     asks: bool = False
     """It ends with a question mark."""
+    asks_first: bool = False
+    """OUT? 95, or ? DRY: its first word is asked, whatever stands behind it."""
 
     def after(self, count: int) -> "Typed":
         """Return the same text from its word number `count` on: what follows a command."""
@@ -71,6 +74,7 @@ def tidy(raw: str) -> Typed:
         text=text,
         lines=_read(folded),
         words=tuple(word for line in _read(said) for word in line),
+        asks_first=bool(said) and _ASKS_FIRST.match(said[0]) is not None,
         asks=any(line.rstrip(" .!\"')").endswith("?") for line in said),
     )
 

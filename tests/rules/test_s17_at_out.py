@@ -264,3 +264,36 @@ def test_S17_a_bath_that_has_stood_since_says_nothing_of_how_warm_it_was(
 
     assert bool(talk.happened(TakenOut)) is counts
     assert any("measured so long after it came out" in each for each in heard) is not counts
+
+
+@pytest.mark.parametrize("time", ["at 12.48", "at 9", "12.48"])
+def test_S17_a_time_of_the_clock_is_no_temperature(time: str) -> None:
+    """It was read as 12.48 C, and a good soak was broken for a cold bath."""
+    talk = time_is_up()
+
+    (text,) = comes_out(talk, time)
+
+    assert text.startswith(UNCLEAR)
+    assert talk.happened(SoakBroken) == talk.happened(BathTooCold) == []
+
+
+@pytest.mark.parametrize("time", ["at 12.10", "at 1210", "12:10"])
+def test_S3_a_time_before_the_bell_is_asked_about(time: str) -> None:
+    talk = time_is_up()
+
+    (text,) = comes_out(talk, time)
+
+    assert text.startswith("V1: was it in until the bell?")
+    assert talk.happened(TakenOut) == []
+
+
+@pytest.mark.parametrize("body", ["out? {n}", "OUT ? {n}", "? out {n}"])
+def test_S17_a_question_mark_inside_asks_too(body: str) -> None:
+    talk = time_is_up()
+    soak = cycle_of(talk).contact
+    assert soak
+
+    (heard,) = talk.sends(body.format(n=soak.number))
+
+    assert heard.startswith("Is that a question? Nothing is noted yet.")
+    assert talk.happened(TakenOut) == []
