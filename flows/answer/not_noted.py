@@ -4,6 +4,7 @@ from itertools import takewhile
 
 from flows.answer.draft import Draft
 from flows.catalogue import FLOWS
+from flows.cycle.disinfect import example_in
 from flows.parts.clinic import Thread
 from flows.parts.step import Step
 from flows.parts.text import Text, say
@@ -13,7 +14,8 @@ from flows.replies.tags import TAG
 from flows.replies.typed import Typed, fold_ours
 
 LONGEST_ANSWER = 16
-BEAR_A_FIGURE = frozenset({"soaking", "immerse", "warm", "back_in"})
+TAKE_IN = frozenset({"immerse", "warm", "back_in"})
+BEAR_A_FIGURE = TAKE_IN | {"soaking"}
 """OUT? and IN? by themselves ask when, or whether to."""
 NEXT_STEPS = 2
 """How far ahead hands may be: what is said of later steps is of another cleaning, or a slip."""
@@ -22,11 +24,35 @@ NEXT_STEPS = 2
 def not_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | None:
     """S2, S10: that its number is missing, or that it reads as a question; None for the rest."""
     step = FLOWS[thread.top.flow].step(thread.top.step)
-    if step is None or draft.typed is None or why.hint not in {"question", "bell number"}:
+    if step is None or draft.typed is None:
+        return None
+    if step.name in TAKE_IN and thread.top.flow == "cycle" and why.hint != "question":
+        return _all_of_it(draft, thread, why)
+    if why.hint not in {"question", "bell number"}:
         return None
     if why.hint == "question" and thread.top.flow in {"cycle", "strip_test"}:
         return _is_that_a_question(draft, step, draft.typed)
     return _its_number(thread) if (step.name, why.hint) == ("rinse", "bell number") else None
+
+
+def _all_of_it(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | None:
+    """S2, S17: what was lacking, by itself, answers nothing: all of the text is asked for."""
+    if why.hint in {"bell number", "wrong number"}:
+        return say(
+            "hearing.number.in",
+            "The number in my last text is missing or another. Please send all of it once more, "
+            "like {example}",
+            example=example_in(draft.situation(thread)),
+        )
+    if why.hint != "unit" or why.value is None or draft.typed is None:
+        return None
+    return say(
+        "hearing.unit.in",
+        "C or F? If it was F, that is {celsius} C. Please send all of it once more: {example} C, "
+        "or {example} F.",
+        celsius=why.value,
+        example=" ".join(draft.typed.words[:3])[:LONGEST_ANSWER],
+    )
 
 
 def _is_that_a_question(draft: Draft, step: Step, typed: Typed) -> Text | None:

@@ -15,8 +15,10 @@ from flows.parts.events import (
 from tests.kit.cycles import play_cycle, step_of
 from tests.kit.talk import Talk, clinic
 
-NUMBER = "The number in my last text is missing or another. Please reply with that number."
-C_OR_F = "C or F? If it was F, that is 20.0 C. Reply again with C or F behind the number."
+NUMBER = "The number in my last text is missing or another. Please send all of it once more"
+C_OR_F = (
+    "C or F? If it was F, that is 20.0 C. Please send all of it once more: IN 68 C, or IN 68 F."
+)
 
 
 def handed_over(until: str, level: Level = Level.COACH) -> Talk:
@@ -66,7 +68,7 @@ def test_S3_what_lacks_its_number_is_asked_for_it(body: str) -> None:
 
     (text,) = talk.sends(body, after=20)
 
-    assert text == NUMBER
+    assert text.startswith(NUMBER)
 
 
 def test_S3_named_where_it_is_not_asked_for_it_is_of_the_probe_that_is_named() -> None:

@@ -225,3 +225,16 @@ def test_S17_at_out_it_came_out_and_the_reading_is_asked_for(body: str) -> None:
     assert step_of(talk) == "soaking"
     talk.sends("21", after=20)
     assert [each.celsius for each in talk.happened(TakenOut)] == [Decimal(21)]
+
+
+def test_S17_what_lacked_is_asked_for_with_the_whole_text() -> None:
+    """The number by itself, as it was asked for, was a miss, and the contact was called."""
+    talk = clinic(level=Level.BRIEF)
+    play_cycle(talk, until="immerse")
+    number = number_for(talk)
+
+    (lacking,) = talk.sends("in 23", after=60)
+    (in_doubt,) = talk.sends(f"in {number} 70", after=20)
+
+    assert lacking.endswith(f"Please send all of it once more, like IN {number} 21.5")
+    assert in_doubt.endswith(f"send all of it once more: IN {number} 70 C, or IN {number} 70 F.")
