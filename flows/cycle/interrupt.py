@@ -5,9 +5,10 @@ from datetime import datetime
 
 from flows.cycle.asking import step_on
 from flows.cycle.begin import CAUTIONS, out_of_use
-from flows.cycle.broken import bath_of, broken, clean_again
+from flows.cycle.broken import bath_of, clean_again
 from flows.cycle.disinfect import BACK_IN, in_english
 from flows.cycle.elsewhere import in_use_by_another, named_elsewhere, put_elsewhere
+from flows.cycle.out_early import out_early
 from flows.cycle.soaking import SecondIn, second_in
 from flows.cycle.unasked import (
     ASK_FOR_IT,
@@ -194,7 +195,7 @@ def _out_early(situation: Situation, moment: Moment) -> Decision | None:
         return clean_again(situation, "early_out", moment) if was_out else None
     if soak.rung and not _sent_within(situation, soak.began):
         return None
-    back = broken(situation, "early_out", moment)
+    back = out_early(situation, moment)
     return replace(back, then=replace(back.then, turn=Turn.RESTART))
 
 

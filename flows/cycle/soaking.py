@@ -13,6 +13,7 @@ from flows.cycle.contact_bell import (
 )
 from flows.cycle.disinfect import in_english, put_in, without_tags
 from flows.cycle.elsewhere import Elsewhere, is_said_in_words, named_elsewhere, put_elsewhere
+from flows.cycle.out_early import out_early
 from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, call, go, restart
 from flows.parts.events import BathTooCold, CleaningRestarted, SoakBroken, StepDone, TakenOut
@@ -161,7 +162,7 @@ def _after_soaking(
     if not isinstance(said, OutReply) or soak is None:
         return _not_out(situation, said, moment)
     if soak.rung is None:
-        return broken(situation, "early_out", moment)
+        return out_early(situation, moment)
     ended = _ended(situation, soak, moment)
     if said.number != soak.number:
         return _without_its_number(situation, soak, ended, moment)
@@ -196,7 +197,7 @@ def _without_its_number(
     """S2: an OUT of before the time was up is one, though a carrier brings it after the bell."""
     least = contact_time(situation.protocol, situation.cycle.celsius_in)
     if not is_complete(soak, ended, least):
-        return broken(situation, "early_out", moment)
+        return out_early(situation, moment)
     return Decision(says=(Saying(_which_number(situation)),))
 
 

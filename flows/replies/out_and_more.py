@@ -1,0 +1,35 @@
+"""OUT BECAUSE IT FELL: what is told beside OUT is mostly why (S3)."""
+
+from flows.replies.numbers import is_figure
+from flows.replies.temperature import unit_of
+from flows.replies.typed import POLITE, Typed
+
+_OF_OUT = POLITE | {
+    *("OUT", "I", "I'VE", "WE", "MY", "IT", "ITS", "IT'S", "IS", "WAS", "HAS", "HAVE", "BEEN"),
+    *(
+        "THE",
+        "A",
+        "OF",
+        "BY",
+        "AT",
+        "AND",
+        "ME",
+        "YES",
+        "JUST",
+        "ALREADY",
+        "LITTLE",
+        "BIT",
+        "LATE",
+    ),
+    *("BATH", "TUB", "LIQUID", "PROBE", "CAME", "COME", "TAKEN", "TOOK", "TAKE", "PUT", "WENT"),
+    *("TOO", "EARLY", "EARLIER", "SOON", "BEFORE", "BELL", "MISTAKE", "ACCIDENT", "SORRY", "OOPS"),
+    *("MIN", "MINS", "MINUTE", "MINUTES", "SEC", "SECS", "SECOND", "SECONDS", "AGO", "TIME"),
+    *("NUMBER", "NR", "TEMP", "TEMPERATURE"),
+}
+"""What people say around OUT that tells of nothing else."""
+
+
+def tells_more(typed: Typed, *names: str) -> bool:
+    """Whether a word stands beside OUT that is none of *names* and may say why it came out."""
+    said = (each for each in typed.without(*names).words if each not in _OF_OUT)
+    return any(not is_figure(each) and unit_of(each) is None for each in said)
