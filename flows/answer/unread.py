@@ -16,6 +16,7 @@ from flows.parts.clinic import Cycle, Thread
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.amounts import is_volume
 from flows.replies.courtesy import HARMLESS
 from flows.replies.numbers import is_figure
 from flows.replies.tags import TAG
@@ -61,15 +62,17 @@ _SMALL_TALK = HARMLESS | {
 }
 """What people say while they work that tells of nothing: HOW LONG, ONE MOMENT, STILL BUSY."""
 
-_UNITS = frozenset({"L", "ML", "LITRE", "LITRES", "LITER", "LITERS", "G", "%"})
 _NOT_YET = ("NOT", "YET")
 _NOTHING_DONE_YET = frozenset({"codes", "cautions", "inspect"})
 """Steps before anything is done to a probe that could be done wrong; damage is asked for there."""
 
 _ASK_IT_THEMSELVES = frozenset({"stayed", "in_again"})
 
-_NONE_LEFT = frozenset({"NO", "STRIP", "STRIPS", "LEFT", "THERE", "ARE"})
-"""What the question for a dip says how to answer itself."""
+_SAID_THERE: Mapping[str, frozenset[str]] = {
+    "dip": frozenset({"NO", "STRIP", "STRIPS", "LEFT", "THERE", "ARE", "HM", "HMM"}),
+    "fill": frozenset({"WASHED", "DRY", "POURING", "FILLING", "HM", "HMM"}),
+}
+"""What that very question asks for in words of its own, or says itself how to answer."""
 _NAME_THEIR_SOURCE = frozenset({"fill", "activate"})
 
 _A_SLIP = 1
@@ -88,7 +91,7 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
         return None
     step = FLOWS[thread.top.flow].step(thread.top.step)
     answers = step.answers if step else ()
-    beside = _NONE_LEFT if thread.top.step == "dip" else frozenset()
+    beside = _SAID_THERE.get(thread.top.step, frozenset())
     words = [each for each in words_unread(draft, said, answers) if each not in beside]
     unread = len(words) - (_A_SLIP if why.hint == "near" else 0)
     if unread > 0 and (of_stock := _about_the_stock(draft, thread)):
@@ -146,8 +149,8 @@ def words_unread(draft: Draft, said: Typed, answers: Iterable[str]) -> list[str]
 
 
 def _is_a_figure_or_tag(word: str) -> bool:
-    is_amount = is_figure(word.removesuffix("%")) or word in _UNITS
-    return is_amount or unit_of(word) is not None or TAG.fullmatch(word) is not None
+    is_unit = unit_of(word) is not None or is_volume(f"1{word}")
+    return is_figure(word.rstrip("%")) or is_unit or TAG.fullmatch(word) is not None
 
 
 def _is_about_its_bath(cycle: Cycle, thread: Thread) -> bool:

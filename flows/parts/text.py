@@ -97,6 +97,8 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "digit_c": "9",
         "reason": "the strip bottle is not good.",
         "lot": "WWWWWWWWWWWW",
+        "first": "DETERGENT",
+        "second": "DETERGENT",
         "head": "ffffffff",
         "standing": "WW99 NOT READY",
         "kind": "bottle",

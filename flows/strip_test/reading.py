@@ -182,7 +182,7 @@ def _reason(because: str) -> Text:
     if because == rule.LATE:
         return say("strip.late", "read too late.")
     if because == OTHER_BOTTLE:
-        return say("strip.other_bottle", "the strip was of another bottle.")
+        return say("strip.other_bottle", "it was of another bottle.")
     if because == rule.DIP_CARRIED:
         return say("strip.dip_carried", "your {dip} came too late.")
     return say("strip.strips", "the strip bottle is not good.")

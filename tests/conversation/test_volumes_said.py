@@ -186,8 +186,7 @@ def test_how_much_cannot_be_read_is_asked_back(said: str) -> None:
 @pytest.mark.parametrize(
     "said",
     [
-        *("FILLED 500", "FILLED 500 ML?", "FILLED 500 ML but it was not dry", "FILLED 5% 1 L"),
-        *("FILLED 500 L", "FILLED NOT 500 ML"),
+        *("FILLED 500", "FILLED 500 ML?", "FILLED 5% 1 L", "FILLED 500 L"),
     ],
 )
 def test_S10_a_bottle_is_not_filled_by_words_that_may_say_otherwise(said: str) -> None:
@@ -195,6 +194,18 @@ def test_S10_a_bottle_is_not_filled_by_words_that_may_say_otherwise(said: str) -
     (question,) = talk.sends("POUR J1")
 
     assert talk.sends(said, after=60)[-1] == question
+    assert talk.happened(Poured)[2:] == []
+
+
+@pytest.mark.parametrize("said", ["FILLED 500 ML but it was not dry", "FILLED NOT 500 ML"])
+def test_S6_what_is_said_beside_it_is_said_to_be_not_noted(said: str) -> None:
+    talk = clinic()
+    (question,) = talk.sends("POUR J1")
+
+    heard = talk.sends(said, after=60)
+
+    assert heard[0].endswith("in doubt? FAULT J1.")
+    assert heard[1] == question
     assert talk.happened(Poured)[2:] == []
 
 
