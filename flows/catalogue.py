@@ -19,7 +19,7 @@ from flows.morning.bell import MORNING, ring_morning
 from flows.parts.clinic import Bell
 from flows.parts.decision import Decision, joined
 from flows.parts.moment import Moment
-from flows.parts.reading import device_named
+from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.step import Flow
 
@@ -29,7 +29,12 @@ SiteRinger = Callable[[Situation, Bell, timedelta, Moment], Decision]
 
 
 def _fault(situation: Situation, moment: Moment) -> Decision:
-    """S7, S13: of the tags that stand right behind it, and of any probe that is named."""
+    """S7, S13: of the tags that it tells of, and of any probe that is named.
+
+    S8: FAULT V1? asks, and condemns nothing.
+    """
+    if typed(situation).asks:
+        return use.asked_if_fault(situation)
     things = fault_of_things(situation, moment)
     if things is None:
         return use.fault(situation, moment)

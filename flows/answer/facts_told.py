@@ -148,7 +148,10 @@ def _name_behind(words: Words, ours: _Ours) -> Words:
     if words[-1] in {ours.discard, ours.fault} and all(map(TAG.fullmatch, words[:-1])):
         return (words[-1], *words[:-1])
     at = next((n for n, word in enumerate(words) if word in ours.facts), None)
-    if at is None or ours.labels.isdisjoint(words) or words[0] in ours.commands - ours.facts:
+    if at is None or words[0] in ours.commands - ours.facts:
+        return words
+    may_be_of_a_tag = words[at] == ours.fault and any(map(TAG.fullmatch, words))
+    if ours.labels.isdisjoint(words) and not may_be_of_a_tag:
         return words
     before, after = words[:at], words[at + 1 :]
     if not all(_may_stand_before(word, words[at], ours) for word in before):

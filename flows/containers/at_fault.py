@@ -3,6 +3,8 @@
 DISCARD says that it is gone, and no more; TEST would ask a second strip to clear what is bad.
 """
 
+from itertools import takewhile
+
 from flows.containers.discarded import without_its_bath
 from flows.containers.one_life import held_for_a_strip
 from flows.containers.strips import tested_again
@@ -11,10 +13,11 @@ from flows.parts.decision import Decision, Saying, joined
 from flows.parts.events import ContainerHeld, Event
 from flows.parts.kept_apart import keep
 from flows.parts.moment import Moment
-from flows.parts.reading import typed
+from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.tags import TAG
+from flows.replies.by_device import without_denied
+from flows.replies.tags import TAG, tags_in
 from flows.rules.found_unfit import AT_FAULT, begun, never_good
 from flows.rules.strip import KIN_FAILED, fallen_with_strips, may_be_tested
 from flows.rules.twins import in_doubt_with
@@ -23,7 +26,7 @@ Thing = Container | StripBottle
 
 
 def fault_of_things(situation: Situation, moment: Moment) -> Decision | None:
-    """What bears the tags right behind the command is for nothing any more; None without one.
+    """What bears the tags that it tells of is for nothing any more; None without one.
 
     Nobody knows since when it was bad: all that has gone by it since it was there falls.
     """
@@ -32,13 +35,14 @@ def fault_of_things(situation: Situation, moment: Moment) -> Decision | None:
 
 
 def _named(situation: Situation) -> list[str]:
-    tags: dict[str, None] = {}
-    for word in typed(situation).after(1).without("AND").words:
-        tag = TAG.fullmatch(word)
-        if tag is None:
-            break
-        tags[tag[1]] = None
-    return list(tags)
+    """Those right behind FAULT; where it names no probe, FAULT IN T1, all that are named."""
+    words = typed(situation).after(1).without("AND").words
+    behind = takewhile(TAG.fullmatch, words)
+    tags = [tag[1] for word in behind if (tag := TAG.fullmatch(word))]
+    if not tags and device_named(situation) is None:
+        meant = without_denied(words, lambda word: TAG.fullmatch(word) is not None)
+        tags = [*tags_in(meant).values()]
+    return list(dict.fromkeys(tags))
 
 
 def _of(situation: Situation, tag: str, moment: Moment) -> Decision:

@@ -2,7 +2,7 @@
 
 from flows.parts.step import flow
 from flows.use.check import check, standing, why_text
-from flows.use.fault import fault, quarantine
+from flows.use.fault import asked_if_fault, fault, quarantine
 from flows.use.of_when import ABOUT
 from flows.use.put_right import use_put_right
 from flows.use.spill import spill
@@ -11,6 +11,7 @@ from flows.use.used import CODE, used
 __all__ = [
     "ABOUT",
     "USE",
+    "asked_if_fault",
     "check",
     "fault",
     "quarantine",
