@@ -21,6 +21,7 @@ from flows.replies.typed import Typed, fold_ours
 from flows.rules.release import is_ready
 from flows.rules.used_twice import is_a_double, is_noted_already
 from flows.use.cut_short import cut_short, threads_of
+from flows.use.of_strips import use_of_strips
 from flows.use.of_when import OfWhen, is_noted_of, is_owed, noted_of, of_when, told_to_contact
 from flows.use.which import of_unknown_device
 
@@ -30,7 +31,7 @@ _BEFORE_A_PATIENT = frozenset({"ON", "FOR", "WITH"})
 def used(situation: Situation, moment: Moment) -> Decision:
     """S7: a use is recorded as it is said, whatever it means; it ends any release (S9)."""
     if device_named(situation) is None:
-        return of_unknown_device(situation, "used", moment)
+        return use_of_strips(situation) or of_unknown_device(situation, "used", moment)
     rest = typed(situation).after(1)
     known = {fold_ours(label): each for label, each in situation.clinic.devices.items()}
     said = by_device(rest.words, known).items()
