@@ -7,6 +7,7 @@ from flows.answer.by_name import each_by_name
 from flows.answer.clauses import Spoken, clauses, is_a_fact
 from flows.answer.draft import Draft
 from flows.answer.in_one_bath import in_one_bath
+from flows.answer.of_the_answer import named_by_it
 from flows.catalogue import FIRST_AID
 from flows.cycle.interrupt import told_plainly
 from flows.replies.by_device import without_denied
@@ -83,10 +84,17 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     if each_its_own:
         return each_its_own
     ours = _Ours.of(draft)
-    lines = [_without_denied(line, ours) for line in _groups(draft, typed, ours)]
+    lines = _groups(draft, typed, ours)
+    if len(lines) > 1 and not _begins(draft, lines[0], ours):
+        lines[1:] = named_by_it(draft, lines[1:], lines[0], ours.facts)
+    lines = [_without_denied(line, ours) for line in lines]
     each_of = (in_one_bath(draft, line) or _of_each(draft, line, ours) for line in lines)
     told = [clauses(each, ours.spoken) for several in each_of for each in several]
-    facts = [fact for found, _ in told for fact in found]
+    facts = [
+        fact
+        for found, rest in told
+        for fact in (named_by_it(draft, found, rest, ours.facts) if rest else found)
+    ]
     groups = [*facts, *(rest for _, rest in told if rest)]
     said = [part for group in groups for part in _parted(_name_behind(group, ours), ours)]
     first = len(facts)
