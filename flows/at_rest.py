@@ -20,11 +20,11 @@ from flows.parts.events import (
     ReleaseWithdrawn,
 )
 from flows.parts.moment import Moment
-from flows.parts.reading import container_named
+from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules.alerts import TOLD_LATE
-from flows.use import quarantine, standing, why_text
+from flows.use import names_meant, quarantine, standing, why_text
 from flows.words import ANSWERS
 
 LATELY = timedelta(hours=12)
@@ -33,6 +33,14 @@ Source: common practice, none published."""
 
 OF_A_SOAK = frozenset({"in", "out", "moved"})
 """What is said of a probe that soaks; damage and stains are seen wherever it lies."""
+
+MISTAKEN_WITHIN = timedelta(hours=1)
+"""So long after a release WRONG PROBE is of that. Source: common practice, none published."""
+
+_OF_A_CLEANING = frozenset({"CLEANED", "COVERED", "WASHED", "DID", "DONE", "ONE", "THIS", "NAMED"})
+
+ANOTHER = "another_cleaned"
+"""Why a release lapses, where it was another probe that was cleaned."""
 
 OUT_OF_TURN = "in_again"
 """Why a release lapses, where the probe was in a bath since."""
@@ -205,4 +213,40 @@ def which_probe(example: str) -> Text:
         "rest.which",
         "Which probe is that? I note it as soon as you text its name first, like {example}.",
         example=example,
+    )
+
+
+# -- the wrong probe ----------------------------------------------------------------------------
+
+
+def another_was_cleaned(situation: Situation, moment: Moment) -> Decision | None:
+    """S9: NOT V1, WRONG PROBE, just after V1 was released from this phone; None of other texts.
+
+    Nobody has cleaned V1 then, and the record of what was cleaned bears another name.
+    """
+    meant = names_meant(situation, also=_OF_A_CLEANING)
+    device = _released_last(situation, moment)
+    if meant is None or device is None or device.release is None or situation.threads_here:
+        return None
+    words = {*typed(situation).words}
+    is_wrong = {"WRONG", "PROBE"} <= words and not meant.devices
+    if "USED" in words or not (is_wrong or device.label in meant.denied):
+        return None
+    lapses = _lapses(situation, device, device.release, ANOTHER, moment)
+    void = _void(situation, device, ANOTHER, moment)
+    others = tuple(Saying(_clean_it_too(each)) for each in meant.devices)
+    return replace(lapses, events=(*lapses.events, *void), says=(*lapses.says, *others))
+
+
+def _released_last(situation: Situation, moment: Moment) -> Device | None:
+    released = situation.told_here((Released,), moment.now - MISTAKEN_WITHIN)
+    return situation.clinic.devices.get(getattr(released[-1], "device", "")) if released else None
+
+
+def _clean_it_too(label: str) -> Text:
+    return say(
+        "rest.another",
+        "What was cleaned is on no record as {device}: it counts for nothing. Before the next "
+        "patient: {clean} {device}.",
+        device=label,
     )

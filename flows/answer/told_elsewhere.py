@@ -6,7 +6,7 @@ from flows.answer.doubted import has_just_said
 from flows.answer.draft import Draft
 from flows.answer.landing import begin, open_here, proceed
 from flows.answer.unclear import what_is_wrong
-from flows.at_rest import OF_A_SOAK, disturbs, told_at_rest, which_probe
+from flows.at_rest import OF_A_SOAK, another_was_cleaned, disturbs, told_at_rest, which_probe
 from flows.catalogue import FLOWS
 from flows.cycle.commands import is_being_cleaned
 from flows.cycle.interrupt import WRONG_WITH_A_PROBE, told_plainly
@@ -31,9 +31,10 @@ _ANSWER_A_CLEANING = {
 def told_by_name(draft: Draft, typed: Typed) -> bool:
     """S3, S7: of the probe that is named, where it is led elsewhere or by nobody; else False.
 
-    What puts right a use that was just told is of that, whatever else is asked.
+    What puts right a use or a release of just now is of that, whatever else is asked.
     """
-    righted = use_put_right(draft.situation(), draft.moment)
+    situation, moment = draft.situation(), draft.moment
+    righted = use_put_right(situation, moment) or another_was_cleaned(situation, moment)
     if righted:
         begin(draft, righted)
         return True

@@ -3,6 +3,7 @@
 from flows.parts.step import flow
 from flows.use.check import check, standing, why_text
 from flows.use.fault import asked_if_fault, fault, quarantine
+from flows.use.meant import names_meant
 from flows.use.of_when import ABOUT
 from flows.use.put_right import use_put_right
 from flows.use.spill import spill
@@ -14,6 +15,7 @@ __all__ = [
     "asked_if_fault",
     "check",
     "fault",
+    "names_meant",
     "quarantine",
     "spill",
     "standing",

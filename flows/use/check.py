@@ -24,6 +24,7 @@ NOT_READY = {
     "figure_recalled": say("why.figure_recalled", "a figure was wrong"),
     "in_again": say("why.in_again", "it was in a bath since"),
     "moved": say("why.moved", "its soak is in doubt"),
+    "another_cleaned": say("why.another_cleaned", "another was cleaned"),
     "stained": say("why.stained", "it was not clean"),
     "enrolled": say("why.enrolled", "not cleaned yet"),
     "quarantine_lifted": say("why.lifted", "not cleaned yet"),

@@ -9,25 +9,16 @@ from datetime import datetime
 
 from flows.parts.clinic import DOUBLED_WITHIN
 from flows.parts.decision import Decision, Saying
-from flows.parts.events import DeviceUsed, UseWithoutCode
+from flows.parts.events import DeviceUsed, Released, UseWithoutCode
 from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import say
-from flows.replies.by_device import without_denied
-from flows.replies.patient_code import PatientCode, patient_code
-from flows.replies.typed import POLITE, TAKES_BACK, Typed, fold_ours
+from flows.replies.typed import Typed
+from flows.use.meant import Meant, names_meant
 from flows.use.of_when import told_to_contact
 from flows.use.used import use_of
 
-_CORRECTS = TAKES_BACK | {"MEANT", "MEAN", "SHOULD", "ACTUALLY", "CORRECTION", "TYPO", "INSTEAD"}
-_BESIDE = (
-    POLITE
-    | _CORRECTS
-    | {"I", "WE", "IT", "IT'S", "ITS", "IS", "WAS", "THAT", "THE", "A", "BE", "HAVE", "BEEN"}
-    | {"PROBE", "DEVICE", "CODE", "PATIENT", "NUMBER", "NR", "BUT", "AND", "OF", "ON", "USED"}
-)
-"""What people say around the name or the code that they had meant."""
 _OF_A_USE = frozenset({"PROBE", "DEVICE", "CODE", "PATIENT"})
 
 
@@ -41,21 +32,12 @@ class _Told:
     at: datetime
 
 
-@dataclass(frozen=True, slots=True)
-class _Meant:
-    """The probes and the codes in a text that puts it right; what it denies apart."""
-
-    devices: tuple[str, ...]
-    codes: tuple[str, ...]
-    denied: frozenset[str]
-
-
 def use_put_right(situation: Situation, moment: Moment) -> Decision | None:
     """S7: what was meant is a use as well, of the same codes; None for any other text."""
-    meant, uses = _meant(situation), _just_told(situation, moment)
-    if meant is None or not uses:
+    meant, uses = names_meant(situation), _just_told(situation, moment)
+    told = _of_which(uses, meant) if meant else None
+    if meant is None or told is None:
         return None
-    told = _of_which(uses, meant)
     others = [each for each in meant.devices if each != told.device]
     is_one = len(others) <= 1 and len(meant.codes) <= 1 and not _is_asked_else(situation, told)
     if is_one and others and _may_be_noted(uses, others[0], told):
@@ -64,27 +46,6 @@ def use_put_right(situation: Situation, moment: Moment) -> Decision | None:
         return _on_another(situation, told, meant.codes[0], moment)
     is_of_it = bool(others or meant.codes or meant.denied & {told.device, *told.codes})
     return _which(told, others) if is_of_it or _says_which(situation) else None
-
-
-def _meant(situation: Situation) -> _Meant | None:
-    """None where the text puts nothing right, or says more than that."""
-    said = typed(situation)
-    if said.asks or _CORRECTS.isdisjoint(said.words):
-        return None
-    labels = {fold_ours(label): label for label in situation.clinic.devices}
-    names = [each for each in said.words if each in labels or _is_code(each)]
-    if not _BESIDE.issuperset({*said.words} - {*names}):
-        return None
-    left = [each for each in without_denied(said.words, names.__contains__) if each in names]
-    return _Meant(
-        tuple(dict.fromkeys(labels[each] for each in left if each in labels)),
-        tuple(dict.fromkeys(each for each in left if each not in labels)),
-        frozenset(labels.get(each, each) for each in names if each not in left),
-    )
-
-
-def _is_code(word: str) -> bool:
-    return isinstance(patient_code([word]), PatientCode)
 
 
 def _just_told(situation: Situation, moment: Moment) -> list[_Told]:
@@ -102,10 +63,12 @@ def _just_told(situation: Situation, moment: Moment) -> list[_Told]:
     return list(uses.values())[::-1]
 
 
-def _of_which(uses: Sequence[_Told], meant: _Meant) -> _Told:
-    """What is denied says which of them; else it is the last."""
-    denied = (each for each in uses if meant.denied & {each.device, *each.codes})
-    return next(denied, uses[0])
+def _of_which(uses: Sequence[_Told], meant: Meant) -> _Told | None:
+    """What is denied says which of them, or that it is of none; else it is the last."""
+    denied = [each for each in uses if meant.denied & {each.device, *each.codes}]
+    if meant.denied:
+        return denied[0] if denied else None
+    return uses[0] if uses else None
 
 
 def _may_be_noted(uses: Sequence[_Told], label: str, told: _Told) -> bool:
@@ -116,7 +79,8 @@ def _may_be_noted(uses: Sequence[_Told], label: str, told: _Told) -> bool:
 def _is_asked_else(situation: Situation, told: _Told) -> bool:
     """S10: what was asked since may be what it is said of."""
     asked = (each for each in situation.threads_here if each.top.flow != "use")
-    return any(each.asked_at > told.at for each in asked)
+    released = situation.told_here((Released,), told.at)
+    return bool(released) or any(each.asked_at > told.at for each in asked)
 
 
 def _says_which(situation: Situation) -> bool:
