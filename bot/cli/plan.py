@@ -1,6 +1,6 @@
 """Does the day fit: the last probe's time, what would make it fit, a timetable, what to pack."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Any
@@ -22,6 +22,7 @@ from flows.calculations.planning import MOST_TO_TRY, Plan, more_of, planned, wou
 from flows.calculations.schedule import Day, Turn
 from flows.parts.clinic import Clinic
 from flows.rules.release import is_ready
+from flows.rules.soak import CALLS_OTHERS
 from flows.rules.strip import baths_for_use
 
 MOST_PATIENTS = 300
@@ -78,11 +79,12 @@ def command(
     It is simulated with the figures of the site's own protocol. Times that hands take are common
     practice, no source.
     """
-    for name, number in {**numbers, "bath_ml": bath_ml}.items():
-        _expect_in_range(name, number)
+    wrong = [*_out_of_range({**numbers, "bath_ml": bath_ml}), *_no_times(opens, closes)]
+    if wrong:
+        raise click.ClickException("\n".join(wrong))
     clinic = _clinic(site)
     groups = by_product(clinic, today(clinic))
-    group = _group(groups, label)
+    group = _group(groups, label, are_named=numbers["probes"] is not None)
     hours = _hours_of(clinic, opens, closes)
     plan = planned(_day(clinic, group, numbers), group.protocol)
     to_pack = packing(plan, hours.open_for, bath_ml, _made_of(clinic), _cap(clinic))
@@ -92,13 +94,18 @@ def command(
         click.echo(line)
 
 
-def _expect_in_range(name: str, number: int | None) -> None:
-    most = {"patients": MOST_PATIENTS, "exam_minutes": 240, "bath_ml": 99_999}.get(
-        name, MOST_TO_TRY
-    )
-    if number is not None and not 1 <= number <= most:
-        option = name.replace("_", "-")
-        raise click.ClickException(f"--{option} is {number}; give 1 to {most}.")
+def _out_of_range(numbers: Mapping[str, int | None]) -> Iterator[str]:
+    limits = {"patients": MOST_PATIENTS, "exam_minutes": 240, "bath_ml": 99_999}
+    for name, number in numbers.items():
+        most = limits.get(name, MOST_TO_TRY)
+        if number is not None and not 1 <= number <= most:
+            yield f"--{name.replace('_', '-')} is {number}; give 1 to {most}."
+
+
+def _no_times(opens: str | None, closes: str | None) -> Iterator[str]:
+    for option, written in (("opens", opens), ("closes", closes)):
+        if written is not None and _of_day(written) is None:
+            yield f"--{option} is {written}; a time of day, like 08:00."
 
 
 def _clinic(site: str | None) -> Clinic:
@@ -108,14 +115,22 @@ def _clinic(site: str | None) -> Clinic:
             return load(connection, which).clinic
 
 
-def _group(groups: Sequence[OneProduct], label: str | None) -> OneProduct:
-    """Those that soak in the same as the device named, or as the first that may be used."""
+def _group(groups: Sequence[OneProduct], label: str | None, *, are_named: bool) -> OneProduct:
+    """Those that soak in the same as the device named, or as the first that may be used.
+
+    Where it is named how many probes there are, none of those here need be for use.
+    """
+    if not groups:
+        raise click.ClickException(
+            "No device is enrolled here, and what it soaks in is not known without. Enrol one: "
+            "soakbell device add V1 handheld_probe"
+        )
     wanted = [
         each for each in groups if label is None or label in {one.label for one in each.devices}
     ]
     if label is not None and not wanted:
         raise click.ClickException(f"No device here is called {label}; soakbell device list.")
-    usable = [each for each in wanted if each.usable]
+    usable = [each for each in wanted if each.usable] or (wanted if are_named else [])
     if not usable:
         raise click.ClickException(
             "No device here may be used. Enrol one: soakbell device add V1 handheld_probe"
@@ -130,7 +145,9 @@ def _hours_of(clinic: Clinic, opens: str | None, closes: str | None) -> Hours:
 
 
 def _hours(opens: str, closes: str) -> Hours:
-    begins, ends = _of_day("opens", opens), _of_day("closes", closes)
+    begins, ends = _of_day(opens), _of_day(closes)
+    if begins is None or ends is None:
+        raise click.ClickException(f"{opens} to {closes} are no hours; a time of day, like 08:00.")
     if is_hardly_closed(opens, closes):
         hours = LEAST_CLOSED // timedelta(hours=1)
         raise click.ClickException(
@@ -141,13 +158,12 @@ def _hours(opens: str, closes: str) -> Hours:
     return Hours(begins, ends + A_DAY if closes_next_day(opens, closes) else ends)
 
 
-def _of_day(option: str, written: str) -> timedelta:
+def _of_day(written: str) -> timedelta | None:
+    """Since midnight; None for what is no time of a day."""
     try:
         read = datetime.strptime(written, "%H:%M")  # noqa: DTZ007 - a time of any day
     except ValueError:
-        raise click.ClickException(
-            f"--{option} is {written}; a time of day, like 08:00."
-        ) from None
+        return None
     return timedelta(hours=read.hour, minutes=read.minute)
 
 
@@ -212,12 +228,22 @@ def _verdict(plan: Plan, hours: Hours) -> Iterator[str]:
         f"Assumed: all patients are there at opening and every probe is ready; {rooms}; hands at "
         "a usual pace (common practice, no source)."
     )
+    if plan.past_the_bell >= CALLS_OTHERS:
+        yield (
+            f"A probe waits up to {_minutes(plan.past_the_bell)} min past its bell, for want of "
+            f"free hands; after {_minutes(CALLS_OTHERS)} min other phones are called. Better: "
+            "somebody free takes it out."
+        )
+
+
+def _minutes(span: timedelta) -> int:
+    return -(-span // MINUTE)
 
 
 def _not_ready(plan: Plan, unready: Sequence[str]) -> Iterator[str]:
     """S9: the day that is planned may be any day, so the record knows of now alone."""
     if unready:
-        minutes = -(-pace_of(plan.protocol).whole // MINUTE)
+        minutes = _minutes(pace_of(plan.protocol).whole)
         yield f"Not READY now: {', '.join(unready)}. To clean one first takes {minutes} min."
 
 

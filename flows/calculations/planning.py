@@ -20,6 +20,10 @@ MOST_SIMULATED = 64
 The bounds leave a handful but for days that they miss by minutes. Source: common practice, none
 published."""
 
+LEFT_OVER = timedelta(minutes=4)
+"""S12: a plan leaves so much of the longest soak unused, as hands are not to the second. Source:
+common practice, none published."""
+
 REMEMBERED = 4096
 """So many days that were tried are remembered, each by when it ends: a few megabytes."""
 
@@ -43,13 +47,19 @@ class Plan:
 
     @property
     def is_left_too_long(self) -> bool:
-        """S12: a probe would lie in detergent or bath past its maximum, for want of hands."""
+        """S12: a probe would lie in detergent or bath to its maximum, for want of hands."""
         protocol = self.protocol
+        longest = max(protocol.bell_after, protocol.maximum_soak - LEFT_OVER)
         return any(
-            turn.out_at - turn.in_at > protocol.maximum_soak
+            turn.out_at - turn.in_at > longest
             or turn.rinsed_from - turn.under_at > protocol.detergent.maximum_soak
             for turn in self.turns
         )
+
+    @property
+    def past_the_bell(self) -> timedelta:
+        """S12: the longest that a probe lies in its bath after the bell, for want of hands."""
+        return max(turn.out_at - turn.in_at for turn in self.turns) - self.protocol.bell_after
 
     def fits(self, open_for: timedelta) -> bool:
         """Whether the last probe is ready by closing."""

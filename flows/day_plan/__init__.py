@@ -41,7 +41,7 @@ from flows.replies.planned import (
 )
 from flows.replies.typed import Typed, fold
 from flows.rules.release import is_ready
-from flows.rules.soak import clock_time
+from flows.rules.soak import CALLS_OTHERS, clock_time
 from flows.rules.strip import baths_for_use
 
 MOST_PATIENTS = 99
@@ -82,7 +82,7 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     if not all(1 <= count <= _most(kind) for kind, count in said.items()):
         return told(_out_of_range())
     if not group.usable and PROBES not in said:
-        return told(_all_in_quarantine(group))
+        return told(_all_in_quarantine(group, said[PATIENTS]))
     opens, closes = open_next(situation.site, moment.now, is_tomorrow=bool(tomorrow))
     begins = max(opens, clock_time(moment.now))
     unready = [each.label for each in group.usable if not is_ready(each, begins)]
@@ -91,6 +91,7 @@ def plan(situation: Situation, moment: Moment) -> Decision:
     made = planned(day, group.protocol)
     texts = [
         _verdict(made, begins, closes),
+        *_past_the_bell(made),
         *_not_ready(made, group, unready, is_today=is_today, fits=made.fits(closes - begins)),
         *to_pack(situation, made, closes - begins),
     ]
@@ -260,12 +261,13 @@ def _out_of_range() -> Text:
     )
 
 
-def _all_in_quarantine(group: OneProduct) -> Text:
+def _all_in_quarantine(group: OneProduct, patients: int) -> Text:
     return say(
         "plan.quarantine",
-        "All probes here that soak in {product} are in quarantine. To plan for 12 patients with 2 "
-        "others: {plan} 12 2.",
+        "All probes here that soak in {product} are in quarantine. To plan with 2 others: {plan} "
+        "{patients} 2.",
         product=group.protocol.chemistry.title,
+        patients=patients,
     )
 
 
@@ -309,6 +311,21 @@ def _way_out(told: WouldFit, day: Day) -> Text:
         more = _things(more_of(told.together, day))
         return say("plan.way_out", "It fits with {ways}.", ways=_and(*more))
     return say("plan.way_out.none", "Even 9 of each do not make it fit, one exam at a time.")
+
+
+def _past_the_bell(made: Plan) -> list[Text]:
+    """S12: whoever keeps to it hears their bell in an examination, and others hear it too."""
+    if made.past_the_bell < CALLS_OTHERS:
+        return []
+    return [
+        say(
+            "plan.past_the_bell",
+            "By this plan a probe waits up to {span} past its bell, for want of free hands. "
+            "After {lasts} I call others. Better: somebody free takes it out.",
+            span=made.past_the_bell,
+            lasts=CALLS_OTHERS,
+        )
+    ]
 
 
 def _things(counts: Mapping[str, int | None]) -> list[Text]:

@@ -17,6 +17,9 @@ CLIMB = (timedelta(minutes=2), timedelta(minutes=2), timedelta(minutes=2))
 """S12: from the bell to a second bell, to a second phone, to the supervisor.
 Source: common practice, none published."""
 
+CALLS_OTHERS = CLIMB[0] + CLIMB[1]
+"""From the bell to the second phone."""
+
 SECOND_BELL, SECOND_PHONE, SUPERVISOR, MAXIMUM = 1, 2, 3, 4
 
 NO_SOAK = timedelta(0)

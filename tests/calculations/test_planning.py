@@ -373,6 +373,32 @@ def test_S12_a_plan_leaves_no_probe_in_too_long(given_day: Day) -> None:
     assert not planned(given_day, PROTOCOL).is_left_too_long
 
 
+def test_S12_how_long_a_bell_waits_for_an_examination_is_known() -> None:
+    """One person, two probes for three patients, exams of 30 min: the first probe is in at 37:15,
+    the second exam lasts from then to 67:15; its bell is at 50:15."""
+    long = replace(day(3, 2, baths=2), exam=30 * MINUTE)
+
+    assert planned(long, PROTOCOL).past_the_bell == clock(17)
+    assert planned(day(1, 1), PROTOCOL).past_the_bell == clock(0)
+
+
+@pytest.mark.parametrize(("exam", "waits"), [(56, clock(43)), (57, clock(0)), (60, clock(0))])
+def test_S12_no_exam_is_planned_to_last_until_the_very_end_of_the_longest_soak(
+    exam: int, waits: timedelta
+) -> None:
+    """60 min, and 4 of them are left over: hands are not to the second."""
+    long = replace(day(3, 2, baths=2), exam=exam * MINUTE)
+
+    assert planned(long, PROTOCOL).past_the_bell == waits
+
+
+def test_S12_where_the_bell_itself_is_near_the_longest_soak_no_more_is_asked() -> None:
+    """12 min and 1 of margin, of 14."""
+    short = replace(PROTOCOL.chemistry, maximum_soak=14 * MINUTE)
+
+    assert not planned(day(3, 2), replace(PROTOCOL, chemistry=short)).is_left_too_long
+
+
 def test_S12_a_schedule_that_would_is_passed_over() -> None:
     """One person, exams of 70 min: the second exam would keep the first probe past its 60 min."""
     long = replace(day(2, 2, baths=2, tubs=2), exam=70 * MINUTE)

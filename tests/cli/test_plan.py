@@ -261,3 +261,51 @@ def test_detergent_is_packed_in_the_measure_that_the_site_takes_it_with(desk: De
     told = desk.reads("plan", "--patients", "12")
 
     assert "    60 ml  detergent concentrate: 7.8 ml to a litre, 500 ml of water a batch, " in told
+
+
+def test_S12_a_day_that_keeps_bells_waiting_says_so(desk: Desk) -> None:
+    """Exams of 30 min, two probes, one person: 17 min, by hand in `test_planning`."""
+    more = ("--probes", "2", "--baths", "2", "--exam-minutes", "30")
+
+    told = desk.reads("plan", "--patients", "3", *more)
+    two = desk.reads("plan", "--patients", "3", *more, "--people", "2")
+
+    assert (
+        "A probe waits up to 17 min past its bell, for want of free hands; after 4 min other "
+        "phones are called. Better: somebody free takes it out.\n"
+    ) in told
+    assert "past its bell" not in two
+
+
+def test_all_that_is_out_of_range_is_named_at_once(desk: Desk) -> None:
+    wrong = ("--patients", "0", "--probes", "0", "--people", "99", "--opens", "25:00")
+
+    assert desk.fails("plan", *wrong) == [
+        "--patients is 0; give 1 to 300.",
+        "--probes is 0; give 1 to 9.",
+        "--people is 99; give 1 to 9.",
+        "--opens is 25:00; a time of day, like 08:00.",
+    ]
+
+
+def test_probes_that_are_named_are_planned_with_though_none_here_may_be_used(desk: Desk) -> None:
+    quarantined = Stamped(Quarantined("V1", "damaged"), machine_time())
+    store = open_store(desk.url)
+    write(store, [quarantined], "hill")
+    store.close()
+
+    told = desk.reads("plan", "--patients", "2", "--probes", "2")
+
+    assert told.startswith("Patients 2, probes 2, ")
+
+
+def test_without_any_device_it_is_said_why_none_can_be_planned_with(database: str) -> None:
+    desk = Desk(database)
+    desk.reads("site", "open", "hill", "--zone", "Etc/GMT-3", "--closes-at", "17:00")
+
+    assert desk.fails("plan", "--patients", "2", "--probes", "2") == [
+        (
+            "No device is enrolled here, and what it soaks in is not known without. Enrol one: "
+            "soakbell device add V1 handheld_probe"
+        )
+    ]
