@@ -496,19 +496,3 @@ def test_what_needs_nothing_to_make_it_harmless_is_packed_without() -> None:
         "Pack: towels 8, glove pairs 3, covers 1, drapes 1, strips 2 (new bottle: 6 more), 310 mL "
         "OPA 0.55 %, 4 mL detergent."
     )
-
-
-def test_S12_a_day_that_keeps_bells_waiting_says_so() -> None:
-    """Exams of 30 min, two probes, one person: 17 min, by hand in `test_planning`."""
-    told = morning().sends("PLAN 3 probes 2 baths 2 exam 30")
-
-    assert told[1] == (
-        "By this plan a probe waits up to 17 min past its bell, for want of free hands. After 4 "
-        "min I call others. Better: somebody free takes it out."
-    )
-
-
-def test_S12_nor_is_it_said_of_a_wait_before_others_are_called() -> None:
-    assert "past its bell" not in " ".join(
-        morning().sends("PLAN 3 probes 2 baths 2 people 2 exam 30")
-    )
