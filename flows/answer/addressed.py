@@ -1,6 +1,9 @@
 """To which open question a text goes (S7, S10)."""
 
+import re
+
 from flows.answer.draft import Draft
+from flows.answer.glued import LOTS
 from flows.answer.landing import open_here
 from flows.catalogue import FLOWS
 from flows.cycle.interrupt import told_of_a_probe
@@ -8,9 +11,12 @@ from flows.parts.clinic import Thread
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.tags import tags_in
+from flows.replies.lots import NAMED
+from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import Typed, fold_ours
 from flows.strip_test.said_with_dip import Dipped
+
+_LIKE_A_LOT = re.compile("([A-Z]{1,4})[0-9]{3,8}")
 
 
 def addressed(draft: Draft, typed: Typed) -> Thread | Text | None:
@@ -95,7 +101,7 @@ def meant_elsewhere(draft: Draft, thread: Thread) -> Thread | None:
     """S4, S10: the one other question that can take it: of a strip, or by a word it asks for.
 
     What was asked since does not take it, and a strip is dipped and read in its time or in vain.
-    What is no word, like a lot, might be anything; of two cleanings neither is meant.
+    What is no word might be anything, but for a plain lot; of two cleanings neither is meant.
     """
     mine = open_here(draft, draft.phone, draft.person)
     is_clear = len(_cycles(draft, mine)) == 1
@@ -112,7 +118,20 @@ def _takes(draft: Draft, thread: Thread) -> bool:
     value = _read(draft, thread)
     if step is None or isinstance(value, NotUnderstood):
         return False
+    if step.name in LOTS and _is_plainly_a_lot(draft):
+        return True
     return is_to_be_read(thread) or isinstance(value, Dipped) or value in step.answers
+
+
+def _is_plainly_a_lot(draft: Draft) -> bool:
+    """S18: LOT L7, or a word like D4417: as printed, and no slip of OUT 84."""
+    said = draft.typed.words if draft.typed else ()
+    if len(said) != 1 or TAG.fullmatch(said[0]):
+        return said[:1] == (NAMED,)
+    found = _LIKE_A_LOT.fullmatch(said[0])
+    return found is not None and not any(
+        len(found[1]) > 1 and word.startswith(found[1]) for word in draft.our_words()
+    )
 
 
 def _read(draft: Draft, thread: Thread) -> object:

@@ -8,7 +8,7 @@ from flows.answer.landing import open_here
 from flows.parts.clinic import Cycle
 from flows.replies.typed import Typed, fold_ours
 
-_LOTS = frozenset({"jug_lot", "strips_lot"})
+LOTS = frozenset({"jug_lot", "strips_lot"})
 """Steps whose answer may be any word with a figure in it, so that OUT84 would be a lot."""
 
 
@@ -22,7 +22,7 @@ def unglued(draft: Draft, typed: Typed) -> Typed:
     cycles = [each for thread in here if (each := draft.clinic.cycles.get(thread.cycle or ""))]
     soaks = [soak for each in cycles for soak in (each.contact, each.detergent) if soak]
     numbers = {str(soak.number) for soak in soaks} | {str(thread.number) for thread in here}
-    is_a_lot = bool(here) and here[0].top.step in _LOTS
+    is_a_lot = bool(here) and here[0].top.step in LOTS
     is_close = is_a_lot and any(each.contact for each in cycles)
     words = (_apart(draft, word, cycles, numbers, is_close=is_close) for word in typed.words)
     return replace(typed, words=tuple(part for parts in words for part in parts))

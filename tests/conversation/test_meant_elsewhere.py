@@ -78,6 +78,37 @@ def test_a_lot_is_never_read_from_an_answer_to_a_cleaning() -> None:
     assert len(talk.happened(NotUnderstood)) == 1
 
 
+def asked_for_a_lot_before_a_step() -> Talk:
+    talk = clinic(level=Level.COACH)
+    play_cycle(talk, until="dry")
+    talk.sends("OPEN 270331", after=20)
+    talk.sends("DRY", after=20)
+    return talk
+
+
+@pytest.mark.parametrize(("body", "lot"), [("LOT L7", "L7"), ("D4417", "D4417"), ("lot D4", "D4")])
+def test_S18_a_plain_lot_is_noted_though_the_cleaning_has_asked_for_something_since(
+    body: str, lot: str
+) -> None:
+    talk = asked_for_a_lot_before_a_step()
+
+    talk.sends(body, after=20)
+
+    assert [each.lot for each in talk.happened(JugOpened)][1:] == [lot]
+    assert step_of(talk) == "container"
+
+
+@pytest.mark.parametrize(
+    "body", ["NONE", "OUT844", "OU844", "T123", "D4", "8444", "hm D4417", "IN215"]
+)
+def test_S18_what_may_be_another_answer_is_no_lot(body: str) -> None:
+    talk = asked_for_a_lot_before_a_step()
+
+    talk.sends(body, after=20)
+
+    assert talk.happened(JugOpened)[1:] == []
+
+
 def test_what_fits_two_questions_is_taken_by_neither() -> None:
     talk = clinic(level=Level.BRIEF)
     play_cycle(talk, until="await_detergent")
