@@ -9,7 +9,9 @@ from flows.catalogue import FLOWS
 from flows.cycle.interrupt import told_plainly
 from flows.parts.clinic import Thread
 from flows.replies import NotUnderstood
+from flows.replies.tags import TAG
 from flows.replies.typed import POLITE, Typed, fold_ours
+from flows.strip_test.digits import SETS_OF_DIGITS
 
 Words = tuple[str, ...]
 
@@ -21,6 +23,9 @@ _BAD = frozenset({"out", "moved", "again", "damaged", "stained"})
 
 def each_by_name(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     """V1 COVERED, V2 COVERED as two texts; none where any part of it is not read."""
+    strips = _each_strip(typed)
+    if strips:
+        return strips
     here = _led_here(draft)
     starts = [at for at, word in enumerate(typed.words) if word in here]
     names = {typed.words[at] for at in starts}
@@ -30,6 +35,27 @@ def each_by_name(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     parts = [_part(typed, start, end) for start, end in zip(starts, ends, strict=True)]
     is_read = all(answers_by_name(draft, each) for each in parts)
     return tuple(parts) if is_read else _of_all(draft, typed, here)
+
+
+def _each_strip(typed: Typed) -> tuple[Typed, ...]:
+    """S4: T1 2, T2 5: each digit is of the tag before it; what tells of no fail comes last."""
+    words = [word for word in typed.words if word not in _BETWEEN]
+    pairs = [(tag, digit) for tag, digit in zip(words[::2], words[1::2], strict=False)]
+    is_each = len(words) == TWO * len(pairs) and all(map(_is_of_a_strip, pairs))
+    if not is_each or len(pairs) < TWO:
+        return ()
+    return tuple(_said(typed, each) for each in sorted(pairs, key=_is_a_pass))
+
+
+def _is_a_pass(pair: Words) -> bool:
+    """1, or 4 or 7 where that is the first of the next digits."""
+    return pair[1] in {str(first) for first in range(1, 3 * SETS_OF_DIGITS, 3)}
+
+
+def _is_of_a_strip(words: Words) -> bool:
+    if len(words) != TWO or TAG.fullmatch(words[0]) is None:
+        return False
+    return len(words[1]) == 1 and words[1].isdecimal()
 
 
 def _of_all(draft: Draft, typed: Typed, here: dict[str, Thread]) -> tuple[Typed, ...]:
@@ -58,7 +84,12 @@ def _but_one(words: Words, here: dict[str, Thread]) -> Words:
 
 
 def answers_by_name(draft: Draft, typed: Typed) -> bool:
-    """Whether it begins with the name of a device in hand and answers what is asked of that."""
+    """Whether it begins with the name of a device in hand and answers what is asked of that.
+
+    S4: a strip's digit behind its tag is of no other question.
+    """
+    if _is_of_a_strip(typed.words):
+        return True
     label, *rest = typed.words or ("",)
     thread = _led_here(draft).get(label)
     step = FLOWS[thread.top.flow].step(thread.top.step) if thread else None
