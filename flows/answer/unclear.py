@@ -216,11 +216,19 @@ def _names(draft: Draft, said: Typed) -> list[str]:
 
 
 def _device(draft: Draft, thread: Thread | None) -> str:
-    """The probe that is named; else what is led here, else any, as an example."""
-    said = {word for line in (draft.typed.lines if draft.typed else ()) for word in line}
-    named = [each for each in draft.clinic.devices if fold_ours(each) in said]
+    """The probe that is named; else what is led here, else any, as an example.
+
+    Of two in one text that which this part of it is addressed to.
+    """
+    said = draft.typed.words if draft.typed else ()
+    lines = {word for line in (draft.typed.lines if draft.typed else ()) for word in line}
     cycle = _cycle(draft, thread)
-    return [*named, *([cycle.device] if cycle else []), *draft.clinic.devices, ""][0]
+    here = [*([cycle.device] if cycle else []), *draft.clinic.devices]
+    for words in (said, lines):
+        named = [each for each in here if fold_ours(each) in words]
+        if named:
+            return named[0]
+    return [*here, ""][0]
 
 
 def _cycle(draft: Draft, thread: Thread | None) -> Cycle | None:

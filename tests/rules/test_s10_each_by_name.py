@@ -147,6 +147,16 @@ def test_S13_both_damaged_is_of_both() -> None:
     assert sorted(each.device for each in talk.happened(Quarantined)) == ["V1", "V2"]
 
 
+@pytest.mark.parametrize("body", ["V1 covered, V2 is cracked", "V1 covered but V2 fell"])
+def test_S8_damage_of_the_one_is_asked_about_as_of_that(body: str) -> None:
+    talk = two("cover", "cover")
+
+    heard = talk.sends(body, after=200)
+
+    assert heard[0].startswith("About V2: nothing is noted yet.")
+    assert talk.happened(Released) == []
+
+
 @pytest.mark.parametrize("body", ["T1 topped up, T2 not", "T1 topped up not T2", "T1 cloudy"])
 def test_S8_what_is_told_of_a_bath_is_asked_about_as_of_that(body: str) -> None:
     talk = two("soaking", "soaking")
