@@ -17,15 +17,19 @@ Words = tuple[str, ...]
 
 TWO = 2
 _BETWEEN = POLITE | {"AND"}
+_AROUND_BOTH = _BETWEEN | {
+    *("BOTH", "OF", "THEM", "THE", "PROBES", "DEVICES", "WE", "I", "THEY", "HAVE", "HAS", "BEEN"),
+    *("WERE", "WAS", "ARE", "IS", "TODAY", "JUST", "ON", "PATIENT", "SORRY"),
+}
 _BAD = frozenset({"out", "moved", "again", "damaged", "stained"})
 """What can only make things worse."""
 
 
 def each_by_name(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     """V1 COVERED, V2 COVERED as two texts; none where any part of it is not read."""
-    strips = _each_strip(typed)
-    if strips:
-        return strips
+    others = _each_strip(typed) or _both_here(draft, typed)
+    if others:
+        return others
     here = _led_here(draft)
     starts = [at for at, word in enumerate(typed.words) if word in here]
     names = {typed.words[at] for at in starts}
@@ -35,6 +39,23 @@ def each_by_name(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     parts = [_part(typed, start, end) for start, end in zip(starts, ends, strict=True)]
     is_read = all(answers_by_name(draft, each) for each in parts)
     return tuple(parts) if is_read else _of_all(draft, typed, here)
+
+
+def _both_here(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
+    """S7, S16: WE USED BOTH PROBES, BOTH DAMAGED, where a site has two."""
+    labels = tuple(map(fold_ours, draft.clinic.devices))
+    if "BOTH" not in typed.words or len(labels) != TWO or not {*labels}.isdisjoint(typed.words):
+        return ()
+    words = draft.vocabulary(draft.person).words
+    facts = {fold_ours(words[slug]): slug for slug in ("used", "fault", "damaged", "stained")}
+    said = [word for word in typed.words if word not in _AROUND_BOTH]
+    told = [word for word in said if word in facts]
+    codes = [word for word in said if word not in facts]
+    if len(told) != 1 or not all(map(str.isdecimal, codes)):
+        return ()
+    if facts[told[0]] in {"used", "fault"}:
+        return (_said(typed, (told[0], labels[0], "AND", labels[1], *codes)),)
+    return () if codes else tuple(_said(typed, (each, told[0])) for each in labels)
 
 
 def _each_strip(typed: Typed) -> tuple[Typed, ...]:
