@@ -10,6 +10,7 @@ from flows.answer.landing import proceed
 from flows.catalogue import FACTS, FIRST_AID, FLOWS
 from flows.cycle.broken import clean_again
 from flows.cycle.interrupt import told_of_a_probe
+from flows.cycle.unasked import told_and_not_taken
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
 from flows.parts.events import UnverifiedFact
@@ -43,6 +44,7 @@ def keep_unverified(draft: Draft, typed: Typed) -> None:
         if command in FIRST_AID or (not command and words_of_hurt(each)):
             draft.take(spill(draft.situation(), draft.moment))
             continue
+        _note_what_was_in(draft, each)
         about = _told(draft, each, command)
         if about:
             free, kept = keep("unverified", _without_pin(draft, typed), draft.moment)
@@ -155,6 +157,16 @@ def _break(draft: Draft, typed: Typed, about: str) -> None:
         decided = clean_again(draft.situation(thread), because, draft.moment)
         device = draft.clinic.cycles[thread.cycle or ""].device
         proceed(draft, thread, replace(decided, says=(Saying(_why(about, device)),)))
+
+
+def _note_what_was_in(draft: Draft, typed: Typed) -> None:
+    """S4: IN where this phone is asked for it has used the strip, whoever says so."""
+    named = _labels(draft) & set(typed.words)
+    for thread in [*draft.clinic.threads.values()]:
+        cycle = draft.clinic.cycles.get(thread.cycle or "")
+        is_meant = cycle and (not named or fold_ours(cycle.device) in named)
+        if thread.phone == draft.phone and is_meant:
+            draft.happen(*told_and_not_taken(draft.situation(thread)), thread=thread)
 
 
 def _why(about: str, device: str) -> Text:
