@@ -17,7 +17,7 @@ from flows.cycle.unasked import (
     may_say_it_is_in,
     told_and_not_taken,
 )
-from flows.parts.decision import AGAIN, BACK, Decision, Saying, Turn, go
+from flows.parts.decision import AGAIN, BACK, Decision, Saying, Turn, go, restart
 from flows.parts.events import CautionsAcknowledged, Immersed, StepDone
 from flows.parts.moment import Moment
 from flows.parts.reading import container_named, one_of, typed, word_of
@@ -28,7 +28,7 @@ from flows.replies import NotUnderstood
 from flows.replies.in_out import says_out
 from flows.replies.plainly import says_plainly
 from flows.replies.put_in import says_in
-from flows.replies.typed import fold
+from flows.replies.typed import fold, fold_ours
 from flows.rules.release import cautions_due
 from flows.rules.soak import contact_time
 
@@ -88,6 +88,9 @@ STAYED = Step(
 
 WRONG_WITH_A_PROBE = ("damaged", "stained", "moved", "again")
 
+_AT_THE_START = frozenset({"inspect", "wipe_detergent", "under"})
+"""Steps at which nothing has been done yet that is on record."""
+
 
 def told_of_a_probe(situation: Situation) -> str | None:
     """S3: what a text tells of a probe, by its slug, asked for or not; None for nothing."""
@@ -123,6 +126,10 @@ def _said_in_small_words(situation: Situation) -> str | None:
 
 def bad_news(situation: Situation, moment: Moment) -> Decision | None:
     """S3, S7, S13: what is wrong with a probe is taken as said, late or unasked; else None."""
+    return _undone(situation, moment) or _begun_anew(situation, moment)
+
+
+def _undone(situation: Situation, moment: Moment) -> Decision | None:
     cycle, told = (
         situation.clinic.cycles.get(situation.open.cycle or ""),
         told_of_a_probe(situation),
@@ -148,6 +155,25 @@ def _cleaned_again(situation: Situation, told: str, moment: Moment) -> Decision 
     return clean_again(situation, told, moment) if soaked or washed else None
 
 
+def _begun_anew(situation: Situation, moment: Moment) -> Decision | None:
+    """S10: nothing is to be undone yet, but an answer of before does not count any more (S13).
+
+    MOVED without its name may be of another, which soaks.
+    """
+    cycle = situation.clinic.cycles.get(situation.open.cycle or "")
+    told = told_of_a_probe(situation)
+    if cycle is None or told not in {"stained", "again", "moved"}:
+        return None
+    named = any(fold_ours(cycle.device) in line for line in typed(situation).lines)
+    if situation.frame.step not in _AT_THE_START or cycle.done - {"inspect"}:
+        return None
+    if told == "moved" and not named:
+        return None
+    inspected = "inspect" in cycle.done and not cycle.inspect_again
+    anew = clean_again(situation, told, moment)
+    return replace(anew, then=restart("wipe_detergent" if inspected else "inspect"))
+
+
 def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
     """The same, where its question is not open and another phone leads it; None for no harm."""
     told = told_plainly(situation)
@@ -155,7 +181,7 @@ def told_elsewhere(situation: Situation, moment: Moment) -> Decision | None:
         return _in_unasked_elsewhere(situation, moment)
     if told == "out":
         return _out_early(situation, moment)
-    return bad_news(situation, moment)
+    return _undone(situation, moment)
 
 
 def _in_unasked_elsewhere(situation: Situation, moment: Moment) -> Decision | None:

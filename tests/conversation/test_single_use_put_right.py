@@ -112,7 +112,7 @@ def test_S3_that_it_is_in_a_bath_is_no_new_recipe(body: str, tag: str) -> None:
     assert step_of(talk) == "wipe_detergent"
 
 
-@pytest.mark.parametrize("body", ["in 23", "oops T1", "5 2 L with T1"])
+@pytest.mark.parametrize("body", ["in 23", "OUT?", "oops T1", "5 2 L with T1"])
 def test_S3_what_may_be_said_of_the_probe_is_no_new_recipe(body: str) -> None:
     talk = asked("single_use_mixed")
 
