@@ -54,7 +54,7 @@ def may_be_bad_news(draft: Draft, thread: Thread | None) -> Text | None:
     if said is None or said.asks or is_of_no_harm(draft, thread):
         return None
     device, tag = _device(draft, thread), _container(draft, said, thread)
-    is_damage = may_be_damage(said) and (not tag or _is_of_one(draft, said))
+    is_damage = may_be_damage(said) and (not tags_in(said.words) or _is_of_one(draft, said))
     if thread and cycle and is_damage and not _is_asked_for(thread, "damaged"):
         return what_is_wrong(draft, device)
     tag = tag or _its_bath(said, cycle)

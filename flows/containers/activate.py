@@ -18,14 +18,16 @@ from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
 from flows.replies import NotUnderstood
 from flows.replies.dates import day_gone_by
+from flows.replies.gone_by import tells_of_before
 from flows.replies.tags import tags_in
-from flows.replies.typed import POLITE, Typed
+from flows.replies.typed import POLITE, Typed, fold
 from flows.rules.container_life import Decided, Refused, counts_from, life_when_activated
 from flows.rules.found_unfit import ACTIVATION_UNKNOWN
 from flows.rules.good_to import good_to, good_to_on_label
 from flows.rules.strip import is_sound
 from flows.rules.twins import Opened, out_of_use, twins_of
 
+_OF_BEFORE = frozenset({"ALREADY", "BEFORE", "DAYS", "WEEK", "WEEKS", "MONTH", "MONTHS", "LONG"})
 BEGINNING = datetime(1970, 1, 1, tzinfo=UTC)
 
 
@@ -98,6 +100,15 @@ def _word(situation: Situation, said: Typed) -> str | NotUnderstood:
     return word_of(replace(situation, typed=said), ("activated", "unsure", "later"))
 
 
+def was_active_before(situation: Situation) -> bool:
+    """IT WAS ACTIVATED 4 WEEKS AGO, J1 WAS ACTIVE ALREADY."""
+    words = {*typed(situation).words}
+    is_of_it = words & {_AS_ASKED, fold(situation.vocabulary.word("activated"))}
+    is_of_before = words & _OF_BEFORE or tells_of_before(words)
+    has_a_day = any(each.isdecimal() for each in "".join(words - {*tags_in(tuple(words))}))
+    return bool(is_of_it and (is_of_before or has_a_day)) and not typed(situation).asks
+
+
 def _own_tag(situation: Situation) -> list[str]:
     """J1 ACTIVE: of another jug than is asked about it is no answer."""
     named = tags_in(typed(situation).words)
@@ -110,7 +121,8 @@ def _after_activate(situation: Situation, said: str | date, moment: Moment) -> D
     if jug is None or not is_sound(jug, moment.now):
         return Decision(then=BACK)
     if said in {"unsure", "later"}:
-        return in_doubt(jug) if said == "unsure" else _later(situation, jug)
+        is_later = said == "later" and not situation.frame.memo.get("doubted")
+        return _later(situation, jug) if is_later else in_doubt(jug)
     asked = situation.first_asked
     counts = asked if isinstance(said, str) else _from(situation, said, moment)
     if isinstance(counts, Refused):

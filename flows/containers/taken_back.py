@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 from flows.calculations.strength import Impossible
-from flows.containers.activate import in_doubt
+from flows.containers.activate import in_doubt, was_active_before
 from flows.containers.discarded import without_it
 from flows.containers.doubts import is_in_doubt
 from flows.containers.just_filled import is_unsure, poured_last, vessel_was_wet
@@ -15,7 +15,7 @@ from flows.containers.mixing_chlorine import exactly, is_amount_asked_for
 from flows.containers.pour import is_poured_in
 from flows.containers.strips import decided
 from flows.parts.clinic import AT_HAND, Container, Kind, StripBottle
-from flows.parts.decision import STAY, Decision, Move, Saying, go
+from flows.parts.decision import STAY, Decision, Move, Saying, call, go
 from flows.parts.events import (
     EvidenceStated,
     JugActivated,
@@ -48,15 +48,24 @@ def taken_back(situation: Situation, moment: Moment) -> Decision | None:
     if poured and vessel_was_wet(situation, poured):
         return _not_for_use(situation, poured)
     thing = _vouched_for_last(situation, moment)
-    if thing is None:
-        return _not_for_use(situation, poured) if poured and is_unsure(situation) else None
+    if thing is not None:
+        return _of_what_was_vouched_for(situation, thing, moment)
+    return _not_for_use(situation, poured) if poured and is_unsure(situation) else None
+
+
+def _of_what_was_vouched_for(
+    situation: Situation, thing: Container | StripBottle, moment: Moment
+) -> Decision | None:
+    is_jug = isinstance(thing, Container) and thing.kind is Kind.JUG
+    if is_jug and was_active_before(situation):
+        return _asked_when(situation, thing.tag)
     if not _doubts(situation, thing):
         return None
     if isinstance(thing, StripBottle):
         strip = situation.product(thing.product)
         known = strip if isinstance(strip, StripProduct) else None
         return _not_tested(situation, thing, known, moment) if known else None
-    if thing.kind is Kind.JUG:
+    if is_jug:
         pouring = (each for each in situation.threads_here if is_poured_in(each, thing.tag))
         moves = tuple(Move(each.id, go("fill")) for each in pouring)
         return replace(in_doubt(thing), then=STAY, moves=moves)
@@ -126,6 +135,18 @@ def _not_tested(
     )
     failed = decided(situation, bottle, strip, moment, passed=False)
     return replace(failed, then=STAY, moves=dipping)
+
+
+def _asked_when(situation: Situation, jug: str) -> Decision | None:
+    """S5: its day is asked for once more: of two that are told the earlier counts."""
+    asked = call("containers", "activate", back_to="fill", source=jug, doubted="yes")
+    moves = [Move(each.id, asked) for each in situation.threads_here if is_poured_in(each, jug)]
+    text = say(
+        "containers.taken_back.active",
+        "{tag} is noted as activated just now. If that was before, its day counts:",
+        tag=jug,
+    )
+    return Decision(says=(Saying(text),), moves=tuple(moves)) if moves else None
 
 
 def _not_for_use(situation: Situation, mixed: Container) -> Decision:

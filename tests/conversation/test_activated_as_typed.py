@@ -10,6 +10,7 @@ import pytest
 from flows.parts.events import ContainerCondemned, JugActivated
 from tests.conversation.test_activated import MIDNIGHT, activated, asked
 from tests.kit.cycles import step_of
+from tests.kit.talk import Talk
 
 WITH_ITS_DAY = """
 activated 260220; ACTIVATED: 260220; activated on 20 feb 26; active since 20/02/26
@@ -59,18 +60,52 @@ def test_the_word_with_nothing_that_changes_it_is_taken(body: str) -> None:
     assert activated(talk).activated > MIDNIGHT
 
 
-@pytest.mark.parametrize(
-    "body",
-    [
-        *("sorry, it was activated 4 weeks ago", "J1 was activated 28 jan", "wrong activator"),
-        *("it was already active", "no wait not shaken"),
-    ],
-)
-def test_S5_what_is_told_right_after_ACTIVE_is_said_to_be_not_noted(body: str) -> None:
+ACTIVE_BEFORE = [
+    *("sorry, it was activated 4 weeks ago", "J1 was activated 28 jan", "it was already active"),
+    "J1 activated 260220",
+]
+
+
+def told_active() -> Talk:
     talk = asked()
     talk.sends("active", after=60)
+    return talk
+
+
+@pytest.mark.parametrize("body", ACTIVE_BEFORE)
+def test_S5_told_right_after_ACTIVE_that_it_was_before_its_day_is_asked_for(body: str) -> None:
+    talk = told_active()
 
     heard = talk.sends(body, after=10)
+    talk.sends("260220", after=20)
+
+    assert heard[0] == ("J1 is noted as activated just now. If that was before, its day counts:")
+    assert heard[1].startswith("Gloves, goggles, air. J1: all activator in")
+    assert talk.clinic.containers["J1"].discard_by == MIDNIGHT + timedelta(days=18)
+
+
+@pytest.mark.parametrize("word", ["UNSURE", "LATER"])
+def test_S5_S8_who_cannot_tell_that_day_has_it_out_of_use(word: str) -> None:
+    talk = told_active()
+    talk.sends("it was already active", after=10)
+
+    talk.sends(word, after=20)
+
+    assert [each.tag for each in talk.happened(ContainerCondemned)] == ["J1"]
+
+
+@pytest.mark.parametrize("body", ["was it activated before?", "it is active"])
+def test_S5_what_tells_of_no_day_leaves_it_as_it_is(body: str) -> None:
+    talk = told_active()
+
+    talk.sends(body, after=10)
+
+    assert step_of(talk) == "fill"
+
+
+@pytest.mark.parametrize("body", ["wrong activator", "no wait not shaken"])
+def test_S5_what_is_told_right_after_ACTIVE_is_said_to_be_not_noted(body: str) -> None:
+    heard = told_active().sends(body, after=10)
 
     assert heard[0].startswith("Not understood: nothing is noted. J1 out of date")
     assert heard[0].endswith("in doubt? FAULT J1.")

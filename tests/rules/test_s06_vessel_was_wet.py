@@ -124,7 +124,13 @@ def test_S5_bad_news_of_what_is_to_be_poured_is_never_answered_as_if_all_were_we
     assert heard[1] == question
 
 
-@pytest.mark.parametrize("news", ["T1 expired", "T1 cloudy", "something in T1", "T1 had no label"])
+@pytest.mark.parametrize(
+    "news",
+    [
+        *("T1 expired", "T1 cloudy", "something in T1", "T1 had no label", "T1 tub cracked"),
+        "expired",
+    ],
+)
 def test_S4_bad_news_of_what_a_strip_is_to_be_dipped_in_is_asked_about(news: str) -> None:
     heard = poured().sends(news, after=20)
 
