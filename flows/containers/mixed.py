@@ -182,10 +182,10 @@ def _which_of_both(situation: Situation, said: Done, asked: list[Thread]) -> Tex
     first, second = (_as_called(each, asked) for each in asked[:2])
     return say(
         "containers.mixed.which",
-        "Which of the two is mixed? Reply {mixed} {first} {lot}, or {mixed} {second} {lot}. "
-        "Nothing is noted yet.",
-        first=first,
-        second=second,
+        "Which of the two is mixed? Reply {mixed} {mixture_a} {lot}, or {mixed} {mixture_b} "
+        "{lot}. Nothing is noted yet.",
+        mixture_a=first,
+        mixture_b=second,
         lot=said.lot or situation.vocabulary.word("none"),
     )
 

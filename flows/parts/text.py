@@ -118,6 +118,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         "tubs": "9",
         "ways": "9 probes, 9 baths, 9 people and 9 detergent tubs",
         **dict.fromkeys(("way_a", "way_b"), "9 detergent tubs"),
+        **dict.fromkeys(("mixture_a", "mixture_b"), "DETERGENT"),
         "way_out": "It fits with 9 probes, 9 baths, 9 people and 9 detergent tubs.",
         "towels": "999",
         "covers": "999",

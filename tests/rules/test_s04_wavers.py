@@ -58,7 +58,7 @@ def test_S4_a_strip_of_another_bottle_is_no_result_and_another_is_dipped(body: s
     heard = talk.sends(body, after=95)
 
     assert outcomes(talk) == [("no_result", "other_bottle")]
-    assert heard[0].startswith("No result: the strip was of another bottle. One new strip")
+    assert heard[0].startswith("No result: it was of another bottle. One new strip")
     assert step_of(talk, "V2") == "dip"
     assert talk.clinic.strips["S1"].fitness is Fitness.GOOD
 
