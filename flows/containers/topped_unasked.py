@@ -170,7 +170,9 @@ def _nothing_held() -> Text:
 
 
 def _all_gone(situation: Situation, _: Moment) -> Decision | None:
-    return None if _may_be_it(situation) else Decision(then=BACK)
+    if _may_be_it(situation):
+        return None
+    return Decision(says=(Saying(_nothing_here()),), then=BACK)
 
 
 WHICH = Step(

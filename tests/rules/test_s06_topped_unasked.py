@@ -220,3 +220,14 @@ def test_S6_STATE_says_of_what_was_poured_from_it_why_it_is_not_for_use() -> Non
 
     assert life.endswith(": its source was topped up.")
     assert use.startswith("T1: NOT FOR USE: its source was topped up.")
+
+
+def test_S6_where_nothing_stands_here_any_more_another_word_is_answered() -> None:
+    talk = clinic()
+    talk.sends("TOPPED")
+    talk.sends("DISCARD T1 B1", phone="ph2", after=20)
+
+    (heard,) = talk.sends("hm", after=20)
+
+    assert heard.startswith("No tub and no bottle is noted here, so nothing is noted.")
+    assert talk.clinic.threads == {}
