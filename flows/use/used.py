@@ -58,7 +58,8 @@ def use_of(situation: Situation, device: Device, said: Typed, moment: Moment) ->
     )
     if is_owed(device):
         return replace(noted, moves=_answers_codes(situation, device))
-    doubt = told_to_contact(situation, device.label, moment) if told else Decision()
+    is_in_doubt = told is not None and use.ready
+    doubt = told_to_contact(situation, device.label, moment) if is_in_doubt else Decision()
     ended, moves = cut_short(situation, device, "used", moment)
     return replace(
         noted,

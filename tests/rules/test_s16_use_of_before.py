@@ -5,7 +5,14 @@ from datetime import date
 import pytest
 
 from flows.parts.clinic import Standing
-from flows.parts.events import CaseOpened, DeviceUsed, Released, UseCodeGiven, UseWithoutCode
+from flows.parts.events import (
+    AlertRaised,
+    CaseOpened,
+    DeviceUsed,
+    Released,
+    UseCodeGiven,
+    UseWithoutCode,
+)
 from tests.kit.cycles import play_cycle
 from tests.kit.talk import Talk, clinic
 
@@ -58,6 +65,7 @@ def test_S18_what_is_ready_today_says_nothing_of_yesterday() -> None:
     assert "It was NOT READY then." in text
     assert talk.clinic.devices["V2"].standing is Standing.NOT_READY
     assert len(talk.happened(CaseOpened)) == 1
+    assert [each.cause for each in talk.happened(AlertRaised)] == ["used_not_ready"]
 
 
 def test_S16_its_code_is_asked_for_and_is_of_that_day_too() -> None:
