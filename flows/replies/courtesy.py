@@ -42,6 +42,7 @@ HARMLESS = ALL_IS_WELL | {
 _HELLO = frozenset(
     {"HELLO", "HI", "HEY", "GOODMORNING", "MORNING", "DEAR", "SIR", "MADAM", "MADAME"}
 )
+_SHORT = frozenset({"HI", "HEY"})
 _GOOD_DAY = {("GOOD", each) for each in ("MORNING", "AFTERNOON", "EVENING", "DAY", "NIGHT")}
 _TO_WHOM = _TITLES | _HELLO | {"THERE", "ALL", "TEAM", "EVERYONE", "EVERYBODY"}
 
@@ -87,13 +88,20 @@ def ungreeted(typed: Typed, commands: Collection[str], ours: Collection[str]) ->
     words, count = typed.words, _greets(typed.words, ours)
     if words[count : count + 1] == ("YES",) and _is_command(words[count + 1 :], commands, ours):
         count += 1
-    if not 0 < count < len(words):
+    if not 0 < count < len(words) or _may_be_a_lot(words, ours):
         return typed
     lines, gone = [], count
     for line in typed.lines:
         lines.append(line[gone:])
         gone -= min(gone, len(line))
     return replace(typed, lines=tuple(filter(None, lines)), words=words[count:])
+
+
+def _may_be_a_lot(words: Sequence[str], ours: Collection[str]) -> bool:
+    """HI 4417: S18 looks for a lot by all its letters."""
+    begins, figure = words[:2]
+    is_named = figure in ours or TAG.fullmatch(figure) is not None
+    return begins in _SHORT and figure[:1].isdecimal() and not is_named
 
 
 def _greets(words: Sequence[str], ours: Collection[str]) -> int:

@@ -49,18 +49,26 @@ def _that_begins_at(
     after = [*words[at + 1 : at + 3], "", ""]
     if word == "YESTERDAY":
         return today - timedelta(days=1), 2 if after[0] in _HOUR_OF_IT else 1
-    weekday = _SHORT.get(word, word)
-    if weekday in _WEEKDAYS:
-        ago = (today.weekday() - _WEEKDAYS.index(weekday)) % 7 or 7
+    before = words[at - 1] if at else ""
+    weekday = _weekday(before, word, after[0])
+    if weekday is not None and (weekday != today.weekday() or before == "LAST"):
+        ago = (today.weekday() - weekday) % 7 or 7
         return today - timedelta(days=ago), 2 if after[0] in _HOUR_OF_IT else 1
     if word == "LAST" and after[0] == "NIGHT":
         return today - timedelta(days=1), 2
     if word == "LAST" and after[0] in _SOME_TIME:
         return None, 2
-    if after[0] in _LONG and after[1] == "AGO":
+    if after[0] in _LONG and after[1] == "AGO" and _counted(word):
         ago = _counted(word) * _LONG[after[0]]
         return (today - timedelta(days=ago) if ago in range(1, _FURTHEST + 1) else None), 3
     return (None, 2) if word in _LONG and after[0] == "AGO" else None
+
+
+def _weekday(before: str, word: str, after: str) -> int | None:
+    """Its number, Monday's being 0; SUN and SAT in the middle of a text may be other words."""
+    is_clear = before in _BEFORE_IT or not after or after in _HOUR_OF_IT
+    name = _SHORT.get(word, word) if is_clear else word
+    return _WEEKDAYS.index(name) if name in _WEEKDAYS else None
 
 
 def _counted(word: str) -> int:

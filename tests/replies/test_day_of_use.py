@@ -22,7 +22,7 @@ WEDNESDAY = date(2026, 3, 4)
         ("0412 ON MONDAY", date(2026, 3, 2), "0412"),
         ("0412 LAST FRIDAY", date(2026, 2, 27), "0412"),
         ("0412 FRI EVENING", date(2026, 2, 27), "0412"),
-        ("0412 WEDNESDAY", date(2026, 2, 25), "0412"),
+        ("0412 LAST WEDNESDAY", date(2026, 2, 25), "0412"),
     ],
 )
 def test_a_day_before_today_is_counted_back(text: str, day: date, rest: str) -> None:
@@ -40,10 +40,21 @@ def test_a_day_that_is_not_said_is_of_before_all_the_same(text: str) -> None:
 
     assert told is not None
     assert told.day is None
+    assert told.rest[0] == "0412"
 
 
 @pytest.mark.parametrize(
-    "text", ["0412", "0412 TODAY", "0412 AT 14:00", "0412 2 HOURS AGO", "THE LAST PATIENT", ""]
+    "text",
+    [
+        "0412",
+        "0412 TODAY",
+        "0412 AT 14:00",
+        "0412 2 HOURS AGO",
+        "THE LAST PATIENT",
+        "",
+        "0412 ON WEDNESDAY",
+        "0412 MRS SUN K",
+    ],
 )
 def test_what_names_no_other_day_is_of_today(text: str) -> None:
     assert day_before(text.split(), WEDNESDAY) is None

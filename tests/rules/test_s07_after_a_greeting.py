@@ -67,7 +67,7 @@ def test_S17_and_an_answer_which_is_no_miss(greeting: str) -> None:
     "text",
     [
         *("hello", "good morning", "yes", "yes covered", "yes used", "good", "good covered"),
-        *("not used V1", "sister used V1", "who used V1"),
+        *("not used V1", "sister used V1", "who used V1", "hi 4417", "hey 4417"),
     ],
 )
 def test_S10_what_only_greets_or_may_answer_stays_as_it_is(text: str) -> None:
