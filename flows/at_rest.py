@@ -24,7 +24,7 @@ from flows.parts.reading import container_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.rules.alerts import TOLD_LATE
-from flows.use import names_meant, quarantine, standing, why_text
+from flows.use import Meant, cut_short, names_meant, quarantine, standing, why_text
 from flows.words import ANSWERS
 
 LATELY = timedelta(hours=12)
@@ -220,22 +220,64 @@ def which_probe(example: str) -> Text:
 
 
 def another_was_cleaned(situation: Situation, moment: Moment) -> Decision | None:
-    """S9: NOT V1, WRONG PROBE, just after V1 was released from this phone; None of other texts.
+    """S9: NOT V1, WRONG PROBE, of what is cleaned here or was just released; None of other texts.
 
     Nobody has cleaned V1 then, and the record of what was cleaned bears another name.
     """
-    meant = names_meant(situation, also=_OF_A_CLEANING)
-    device = _released_last(situation, moment)
-    if meant is None or device is None or device.release is None or situation.threads_here:
+    meant, words = names_meant(situation, also=_OF_A_CLEANING), {*typed(situation).words}
+    if meant is None or "USED" in words:
         return None
-    words = {*typed(situation).words}
     is_wrong = {"WRONG", "PROBE"} <= words and not meant.devices
-    if "USED" in words or not (is_wrong or device.label in meant.denied):
+    if situation.threads_here:
+        return _another_in_hand(situation, meant, moment, is_wrong=is_wrong)
+    device = _released_last(situation, moment)
+    if device is None or device.release is None:
+        return None
+    if not (is_wrong or device.label in meant.denied):
         return None
     lapses = _lapses(situation, device, device.release, ANOTHER, moment)
     void = _void(situation, device, ANOTHER, moment)
     others = tuple(Saying(_clean_it_too(each)) for each in meant.devices)
     return replace(lapses, events=(*lapses.events, *void), says=(*lapses.says, *others))
+
+
+def _another_in_hand(
+    situation: Situation, meant: Meant, moment: Moment, *, is_wrong: bool
+) -> Decision | None:
+    """S9: of the one probe that is led here; of two NOT V1 may say which of them is answered for.
+
+    Where the one in hand is named, the cleaning of the other ends; else its name is asked.
+    """
+    led = situation.cycles_on_phone
+    device = situation.clinic.devices[led[0].device] if len(led) == 1 else None
+    if device is None or not (is_wrong or device.label in meant.denied):
+        return None
+    others = [each for each in meant.devices if each != device.label]
+    if len(others) != 1:
+        return told(_which_is_in_hand(situation, device))
+    ended, moves = cut_short(situation, device, ANOTHER, moment)
+    return Decision(ended, (Saying(_begin_with_it(device, others[0])),), moves=moves)
+
+
+def _which_is_in_hand(situation: Situation, device: Device) -> Text:
+    other = next((each for each in situation.clinic.devices if each != device.label), "V2")
+    return say(
+        "rest.which_in_hand",
+        "Is another probe in hand than {device}? Then nothing of this counts for {device}. Text "
+        "which, like {other} NOT {device}.",
+        device=device.label,
+        other=other,
+    )
+
+
+def _begin_with_it(device: Device, other: str) -> Text:
+    return say(
+        "rest.another_in_hand",
+        "Then {device} is not being cleaned, and nothing done counts for {other} yet. Begin with "
+        "it from the start: {clean} {other}.",
+        device=device.label,
+        other=other,
+    )
 
 
 def _released_last(situation: Situation, moment: Moment) -> Device | None:

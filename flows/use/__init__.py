@@ -2,8 +2,9 @@
 
 from flows.parts.step import flow
 from flows.use.check import check, standing, why_text
+from flows.use.cut_short import cut_short
 from flows.use.fault import asked_if_fault, fault, quarantine
-from flows.use.meant import names_meant
+from flows.use.meant import Meant, names_meant
 from flows.use.of_when import ABOUT
 from flows.use.put_right import use_put_right
 from flows.use.spill import spill
@@ -12,8 +13,10 @@ from flows.use.used import CODE, used
 __all__ = [
     "ABOUT",
     "USE",
+    "Meant",
     "asked_if_fault",
     "check",
+    "cut_short",
     "fault",
     "names_meant",
     "quarantine",

@@ -3,7 +3,13 @@
 import pytest
 
 from flows.parts.clinic import Standing
-from flows.parts.events import CycleVoided, DeviceUsed, ReleaseWithdrawn
+from flows.parts.events import (
+    CycleAbandoned,
+    CycleVoided,
+    DeviceUsed,
+    ReleaseWithdrawn,
+    SoakBroken,
+)
 from tests.kit.cycles import play_cycle
 from tests.kit.talk import Talk, clinic
 
@@ -58,6 +64,57 @@ def test_S9_other_texts_end_no_release(body: str, after: int, phone: str) -> Non
     talk.sends(body, after=after, phone=phone)
 
     assert talk.happened(ReleaseWithdrawn) == []
+
+
+@pytest.mark.parametrize("step", ["under", "soaking", "cover"])
+@pytest.mark.parametrize("body", ["V2 not V1", "sorry its V2 not V1", "not V1, V2"])
+def test_S9_while_it_is_cleaned_its_cleaning_ends(step: str, body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until=step)
+
+    heard = talk.sends(body, after=30)
+
+    assert heard[0] == (
+        "Then V1 is not being cleaned, and nothing done counts for V2 yet. Begin with it from the "
+        "start: CLEAN V2."
+    )
+    assert [each.because for each in talk.happened(CycleAbandoned)] == ["another_cleaned"]
+    assert len(talk.happened(SoakBroken)) == (step == "soaking")
+    assert talk.clinic.devices["V1"].standing is Standing.NOT_READY
+
+
+@pytest.mark.parametrize("body", ["wrong probe", "oops wrong probe", "not V1"])
+def test_S9_which_one_is_in_hand_is_asked(body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="under")
+
+    (text,) = talk.sends(body, after=30)
+
+    assert text == (
+        "Is another probe in hand than V1? Then nothing of this counts for V1. Text which, like "
+        "V2 NOT V1."
+    )
+    assert talk.happened(CycleAbandoned) == []
+
+
+@pytest.mark.parametrize("body", ["V1 not used", "wrong bath", "V1 not yet", "no, V1", "not V2"])
+def test_S9_other_texts_end_no_cleaning(body: str) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="under")
+
+    talk.sends(body, after=30)
+
+    assert talk.happened(CycleAbandoned) == []
+
+
+def test_S10_of_two_in_hand_it_may_say_which_is_answered_for() -> None:
+    talk = clinic(devices=("V1", "V2"))
+    play_cycle(talk, until="cover")
+    talk.sends("CLEAN V2", after=60)
+
+    talk.sends("V2 not V1", after=60)
+
+    assert talk.happened(CycleAbandoned) == []
 
 
 def test_S10_what_is_asked_meanwhile_may_be_what_it_is_said_of() -> None:
