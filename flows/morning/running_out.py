@@ -38,19 +38,35 @@ def running_out(situation: Situation, now: datetime) -> Text | None:
         return None
     soon_a = said[0]
     soon_b, soon_c = (*said[1:], None, None)[:2]
+    get_more = _get_more(said[:3])
     if soon_b and soon_c:
         return say(
             "soon.3",
-            "Soon: {soon_a}; {soon_b}; {soon_c}. Get more in time.",
+            "Soon: {soon_a}; {soon_b}; {soon_c}. {get_more}",
             soon_a=soon_a,
             soon_b=soon_b,
             soon_c=soon_c,
+            get_more=get_more,
         )
     if soon_b:
         return say(
-            "soon.2", "Soon: {soon_a}; {soon_b}. Get more in time.", soon_a=soon_a, soon_b=soon_b
+            "soon.2",
+            "Soon: {soon_a}; {soon_b}. {get_more}",
+            soon_a=soon_a,
+            soon_b=soon_b,
+            get_more=get_more,
         )
-    return say("soon.1", "Soon: {soon_a}. Get more in time.", soon_a=soon_a)
+    return say("soon.1", "Soon: {soon_a}. {get_more}", soon_a=soon_a, get_more=get_more)
+
+
+NONE_LEFT = frozenset({"soon.strips.none", "soon.jugs.none"})
+
+
+def _get_more(said: list[Text]) -> Text:
+    """Once, and by when, whatever it is that is wanted first."""
+    if any(each.slug in NONE_LEFT for each in said):
+        return say("soon.today", "Get more today.")
+    return say("soon.in_time", "Get more in time.")
 
 
 def _all(situation: Situation, now: datetime) -> Iterator[Text]:
@@ -107,7 +123,7 @@ def _strips_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) ->
     each_test = max(protocol.strip.strips_per_test, protocol.chemistry.strips_each_test)
     left = strips_left(bottles, kin, held, each_test, seen) if held else None
     if left and left.count == 0:
-        yield say("soon.strips.none", "{tag}: strips left 0, get more today", tag=bottles[-1].tag)
+        yield say("soon.strips.none", "{tag}: strips left 0", tag=bottles[-1].tag)
     elif left and _is_soon(left):
         yield say(
             "soon.strips",
@@ -139,7 +155,7 @@ def _jugs_by_use(situation: Situation, protocol: CycleProtocol, seen: Seen) -> I
     ]
     left = fillings_left([*jugs, *bottles], jug_ml, bath_ml, WIPE_ML, seen)
     if left and left.count == 0:
-        yield say("soon.jugs.none", "{tag}: baths left 0, get more today", tag=jugs[-1].tag)
+        yield say("soon.jugs.none", "{tag}: baths left 0", tag=jugs[-1].tag)
     elif left and _is_soon(left):
         yield say(
             "soon.jugs",

@@ -23,7 +23,7 @@ def uncounted(situation: Situation, now: datetime) -> Text | None:
         return say(
             "uncounted.both",
             "I cannot warn before strips or jugs run out: what does a new one hold? At the desk: "
-            "choose site strips_in_bottle 50; choose site jug_volume 5 L.",
+            "choose site strips_in_bottle 50; choose site jug_volume 5L.",
         )
     if strips:
         return say(
@@ -35,7 +35,7 @@ def uncounted(situation: Situation, now: datetime) -> Text | None:
         return say(
             "uncounted.jugs",
             "I cannot warn before a jug runs out: what does a new one hold? By text: {open} 5 L. "
-            "At the desk: choose site jug_volume 5 L.",
+            "At the desk: choose site jug_volume 5L.",
         )
     return None
 

@@ -136,6 +136,7 @@ LONGEST: Mapping[str, str] = MappingProxyType(
         **dict.fromkeys(
             ("soon_a", "soon_b", "soon_c"), "Glutar 3.0 %WW: no jug open, WW99 is last"
         ),
+        "get_more": "Get more in time.",
         "product_ml": "99999",
         "detergent_ml": "9999",
         "water_l": "9999",

@@ -160,14 +160,16 @@ def test_what_two_models_use_together_is_said_once_and_by_the_larger_bath() -> N
 
     (said,) = soon(talk)
     assert said == (
-        "Soon: S1: strips left 0, get more today; J1: baths left 0, get more today; J1 ends Mon "
-        "12:00. Get more in time."
+        "Soon: S1: strips left 0; J1: baths left 0; J1 ends Mon 12:00. Get more today."
     )
 
 
 @pytest.mark.parametrize(
     ("is_thrown_away", "left"),
-    [(True, "baths left 0, get more today"), (False, "baths left 2, days by use 2")],
+    [
+        (True, "baths left 0. Get more today"),
+        (False, "baths left 2, days by use 2. Get more in time"),
+    ],
 )
 def test_a_jug_is_emptied_by_the_bottles_filled_from_it(
     *, is_thrown_away: bool, left: str
@@ -190,7 +192,7 @@ def test_a_jug_is_emptied_by_the_bottles_filled_from_it(
 
     until(talk, TOMORROW + 3 * DAY)
 
-    assert soon(talk)[-1] == f"Soon: J1: {left}. Get more in time."
+    assert soon(talk)[-1] == f"Soon: J1: {left}."
 
 
 def test_S4_of_what_is_mixed_for_each_soak_no_baths_are_counted_off_a_jug() -> None:
@@ -249,8 +251,7 @@ def test_at_most_three_things_are_said_and_the_most_pressing_first() -> None:
 
     (said,) = soon(talk)
     assert said == (
-        "Soon: S1: strips left 0, get more today; J3 ends Wed 12:00; J2 ends Thu 12:00. Get more "
-        "in time."
+        "Soon: S1: strips left 0; J3 ends Wed 12:00; J2 ends Thu 12:00. Get more today."
     )
 
 
@@ -270,7 +271,7 @@ def test_an_empty_bottle_of_strips_is_said_whatever_the_use() -> None:
 
     until(talk, TOMORROW)
 
-    assert soon(talk)[0].startswith("Soon: S1: strips left 0, get more today; ")
+    assert soon(talk)[0].startswith("Soon: S1: strips left 0; ")
 
 
 def test_a_jug_without_a_filling_left_is_said_whatever_the_use() -> None:
@@ -283,7 +284,7 @@ def test_a_jug_without_a_filling_left_is_said_whatever_the_use() -> None:
 
     until(talk, TOMORROW)
 
-    assert soon(talk) == ["Soon: J1: baths left 0, get more today. Get more in time."]
+    assert soon(talk) == ["Soon: J1: baths left 0. Get more today."]
 
 
 LAST = "OPA 0.55 %: no jug open, {tag} is last"

@@ -1,11 +1,13 @@
 """What the morning text cannot count is said once a week to whoever can say what it holds."""
 
+import re
 from datetime import timedelta
 
 import pytest
 
-from flows.parts.events import JugOpened, StripBottleOpened
+from flows.parts.events import JugOpened, SiteChoiceMade, StripBottleOpened
 from tests.conversation.test_morning import DAY, EXPIRES, choose, mornings, until
+from tests.kit.sheets import added, row
 from tests.kit.talk import NINE, Talk, clinic
 
 WEEK = NINE + 7 * DAY
@@ -56,3 +58,19 @@ def test_where_both_are_known_nothing_is_lacking() -> None:
     until(talk, WEEK + timedelta(hours=1))
 
     assert heard(talk, "ph9") == []
+
+
+@pytest.mark.parametrize("said", [(), (("strips_in_bottle", "50"),)])
+def test_what_it_says_to_type_is_one_word_for_each_of_product_key_and_value(
+    said: tuple[tuple[str, str], ...],
+) -> None:
+    """A shell takes 5 L for two values, and the command refuses it."""
+    talk = stocked(*said)
+
+    until(talk, WEEK)
+
+    typed = [each.split() for each in re.findall(r"choose ([^;.]+)", heard(talk, "ph9")[0])]
+    assert {len(words) for words in typed} == {3}
+    for product, key, value in typed:
+        choice = row(product=product, key=key, value=value)
+        assert SiteChoiceMade(product, key, value, "") in added(choices=(choice,)).events

@@ -68,7 +68,7 @@ def test_use_is_read_from_the_record_and_what_hangs_is_made_again_from_it(store:
     clinic.exchange.ring_due()
 
     (soon,) = [body for body in clinic.heard(ANN) if body.startswith("Soon:")]
-    assert soon.startswith("Soon: S1: strips left 0, get more today; ")
+    assert soon.startswith("Soon: S1: strips left 0; ")
     assert clinic.clinic.bells["morning"].due == MORNING + timedelta(days=1)
     assert len(clinic.entries(BellSet)) >= 2
     assert rebuild(store, SITE) == []
