@@ -50,7 +50,7 @@ def add(
     draft = Draft(site, moment, stands.clinic, stands.whose, set(stands.with_pin), hashed)
     if wanted.site:
         open_site(draft, wanted.site)
-    if draft.clinic.site is None:
+    if draft.clinic.site is None and not wanted.site:
         draft.refuse(site, "site", "is not open here; open it first")
     for choice in wanted.choices:
         choose(draft, choice)

@@ -107,12 +107,29 @@ def read_value(field: Field, written: object, key: str, file: str) -> Figure | P
     except Unfit as unfit:
         return Problem(file, key, f"is written {written!r}; {unfit}")
     except ValueError:
-        example = field.kind.example
-        return Problem(file, key, f"is written {written!r}; write it like {example}")
+        return Problem(file, key, f"is written {_short(written)}; write it like {_like(field)}")
     if value is not None and field.limits and not field.limits[0] <= value <= field.limits[1]:
         shown, least, most = (field.kind.shows(each) for each in (value, *field.limits))
         return Problem(file, key, f"is {shown}; it must be from {least} to {most}")
     return Figure(value)
+
+
+SHOWN = 60
+
+
+def _short(written: object) -> str:
+    """As it stands in the file, but no whole table of it."""
+    said = repr(written)
+    return said if len(said) <= SHOWN else f"{said[: SHOWN - 3]}..."
+
+
+def _like(field: Field) -> str:
+    """An example that would be taken: the kind's own, or the least that may be."""
+    example, either, none = field.kind.example.partition(" or none")
+    value = field.kind.reads(example) if field.limits else None
+    if field.limits and not field.limits[0] <= value <= field.limits[1]:
+        example = field.kind.shows(field.limits[0])
+    return f"{example}{either}{none}"
 
 
 def contradictions(product: Product, file: str) -> Iterator[Problem]:

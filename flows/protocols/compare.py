@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
+from difflib import get_close_matches
 from enum import Enum
 from typing import Any, TypeVar
 
@@ -262,7 +263,7 @@ def refusal_as_typed(product: Product, choice: SiteChoice) -> Iterator[Problem]:
 def _refusal(product: Product, choice: SiteChoice) -> Iterator[Problem]:
     file = f"{product.name}.toml"
     if choice.key not in LAXER or choice.key not in product.table:
-        yield Problem(file, choice.key, "is not for a site to choose")
+        yield Problem(file, choice.key, _not_for_a_site(product, choice.key))
         return
     figure = read_value(product.table[choice.key], choice.value, choice.key, file)
     if isinstance(figure, Problem):
@@ -270,6 +271,13 @@ def _refusal(product: Product, choice: SiteChoice) -> Iterator[Problem]:
     elif not choice.reason.strip() and _is_laxer_choice(product, choice):
         facts = _beside_published(product, choice)
         yield Problem(file, choice.key, f"is {facts}; add a reason or {LAXER[choice.key].value}")
+
+
+def _not_for_a_site(product: Product, key: str) -> str:
+    near = get_close_matches(key, product.table, n=1)
+    if key in {*LAXER, *product.table} or not near:
+        return "is not for a site to choose"
+    return f"is not a key; {near[0]} is"
 
 
 def _is_laxer_choice(product: Product, choice: SiteChoice) -> bool:

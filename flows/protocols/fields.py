@@ -25,6 +25,7 @@ from flows.protocols.figures import (
     amount,
     one_of,
     optional,
+    strength,
     words,
 )
 
@@ -81,7 +82,7 @@ CHEMISTRY: Mapping[str, Field] = {
     "maximum_temperature_c": Field(optional(CELSIUS), (Decimal(15), Decimal(45))),
     "recheck_within_c": Field(CELSIUS, (Decimal(0), Decimal(10)), default=Decimal(2)),
     "maximum_soak": Field(SPAN, (_MINUTE, timedelta(hours=24))),
-    "mec": Field(words(24, "0.3 %")),
+    "mec": Field(strength(24, "0.3 %")),
     "strips": Field(NAMES),
     "strip_policy": Field(one_of(*STRIP_POLICIES)),
     "strips_each_test": Field(COUNT, (1, 5), default=1),

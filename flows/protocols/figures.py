@@ -87,6 +87,24 @@ def words(longest: int, example: str) -> Kind:
     return Kind(reads=read, shows=str, thaws=read, example=example)
 
 
+_STRENGTH = re.compile(r"[0-9]{1,5}(\.[0-9]{1,3})? (%|ppm)( [a-z]+)?|none published")
+
+
+def strength(longest: int, example: str) -> Kind:
+    """A strength with its unit, and what is meant by it; or that there is none.
+
+    What a record holds is thawed as it stands.
+    """
+    as_words = words(longest, example)
+
+    def read(written: object) -> str:
+        if not isinstance(written, str) or not _STRENGTH.fullmatch(written):
+            raise ValueError(written)
+        return str(as_words.reads(written))
+
+    return Kind(reads=read, shows=str, thaws=as_words.thaws, example=example)
+
+
 def _unfit(written: str, longest: int) -> str:
     """Why it cannot stand in a text; empty where it can."""
     if not written:

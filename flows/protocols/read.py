@@ -27,7 +27,7 @@ KINDS: tuple[type[Product], ...] = (Chemistry, StripProduct, DeviceModel, Deterg
 def parsed(file: Traversable) -> Mapping[str, Any] | Problem:
     """The keys of *file*, or why it cannot be read."""
     try:
-        text = file.read_text(encoding="utf-8")
+        text = file.read_text(encoding="utf-8-sig")  # some editors put a mark of it in front
     except ValueError as error:
         return Problem(file.name, "line", f"cannot be read as UTF-8: {error}")
     try:

@@ -306,3 +306,9 @@ def test_S5_where_something_is_over_by_a_choice_it_counts_from_now_on(desk: Desk
         "opa_055.jug_open_life_days is 4 days from now on.",
         "Over by it, from now on: J1. The phones are told DO NOT USE.",
     ]
+
+
+def test_a_site_that_is_not_opened_is_not_asked_to_be_opened_first(desk: Desk) -> None:
+    (line,) = desk.fails("site", "open", "mill", "--zone", "Nowhere", "--closes-at", "17:00")
+
+    assert "zone" in line

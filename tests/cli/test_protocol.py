@@ -180,6 +180,16 @@ def test_what_is_no_toml_is_said_of_the_file_and_of_the_key_it_breaks_at(
     assert line.startswith(f"opa_055.toml: {said}")
 
 
+def test_a_file_that_an_editor_has_put_its_mark_before_is_read_all_the_same(
+    desk: Desk, tmp_path: Path
+) -> None:
+    """EF BB BF. Source: RFC 3629, section 6."""
+    path = tmp_path / "opa_055.toml"
+    path.write_bytes(b"\xef\xbb\xbf" + OPA.read_bytes())
+
+    assert desk.reads("protocol", "check", str(path)) == "Nothing is wrong.\n"
+
+
 def test_a_whole_file_that_has_lost_its_name_is_asked_for_it(desk: Desk, tmp_path: Path) -> None:
     whole = (SHIPPED / "chemistries" / "opa_055.toml").read_text(encoding="utf-8")
     copied(tmp_path, whole.replace('name = "opa_055"\n', ""), "opa_055.toml", "chemistries")

@@ -389,3 +389,50 @@ def test_the_table_of_keys_and_the_dataclass_hold_the_same(
 ) -> None:
     assert set(table) == set(kind.__dataclass_fields__) - {"sources", "table", "folder"}
     assert kind.table is table
+
+
+@pytest.mark.parametrize(
+    "mec", ["0.3 %", "6 %", "2000 ppm", "500 ppm peracetic", "none published"]
+)
+def test_a_strength_has_its_unit_or_is_said_not_to_be_published(mec: str) -> None:
+    opa = check_opa(kit.file_with(kit.OPA, mec=mec))
+
+    assert isinstance(opa, Chemistry)
+    assert opa.mec == mec
+
+
+@pytest.mark.parametrize(
+    "mec", ["banana", "", "0.3", "%", "none", "high %", "0.3 % by a very long"]
+)
+def test_what_is_no_strength_is_not_taken_for_one(mec: str) -> None:
+    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA, mec=mec)))
+
+    assert line == f"opa_055.toml: mec is written {mec!r}; write it like 0.3 %."
+
+
+@pytest.mark.parametrize(
+    ("check", "path", "key", "written", "like"),
+    [
+        (check_device, kit.PROBE, "bath_volume_ml", "150 ml", "50"),
+        (check_cover, kit.COVER, "hang_time", "1 month", "1 day or none"),
+        (check_chemistry, kit.OPA, "rinse_volume_l", "8", "8 l"),
+    ],
+)
+def test_what_is_given_as_an_example_would_be_taken(
+    check: Any, path: str, key: str, written: str, like: str
+) -> None:
+    file = path.split("/")[1]
+    (line,) = kit.lines(check(kit.file_with(path, **{key: written}), file))
+    example = like.removesuffix(" or none")
+
+    assert line.endswith(f": {key} is written '{written}'; write it like {like}.")
+    assert not isinstance(check(kit.file_with(path, **{key: example}), file), list)
+
+
+def test_of_what_is_written_at_length_only_the_beginning_is_said_back() -> None:
+    told = [{"says": "one thing or another, " * 20, "sauce": "a journal"}]
+
+    (line,) = kit.lines(check_opa(kit.file_with(kit.OPA) | {"disputes": told}))
+
+    assert line.startswith("opa_055.toml: disputes is written [{'says': 'one thing or another,")
+    assert len(line) < 170

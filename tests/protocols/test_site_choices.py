@@ -300,3 +300,13 @@ def test_a_sites_own_file_for_a_product_nobody_knows_is_refused() -> None:
     assert kit.lines(check_choices({}, "opa_55.toml", shipped())) == [
         "opa_55.toml: name is not that of a product known here."
     ]
+
+
+def test_a_key_that_is_mistyped_is_told_the_one_it_is_like() -> None:
+    assert refusals(
+        SiteChoice("opa_055", "contact_tme", "12 min"),
+        SiteChoice("opa_055", "speed", "high"),
+    ) == [
+        "opa_055.toml: contact_tme is not a key; contact_time is.",
+        "opa_055.toml: speed is not for a site to choose.",
+    ]
