@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from datetime import datetime
 
-from flows.parts.clinic import Container, Fitness, Kind
+from flows.parts.clinic import Container, Fitness, Kind, Standing
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.protocols.fields import NO_STRIP
@@ -31,6 +31,11 @@ def _in_one(first_a: Text, first_b: Text | None = None) -> Text:
 
 def _all(situation: Situation, now: datetime) -> Iterator[Text]:
     """Each product and each kind of strips once, in the order of the devices that need them."""
+    standings = {each.standing for each in situation.clinic.devices.values()}
+    if standings == {Standing.QUARANTINED}:
+        yield say(
+            "first.quarantine", "Every probe is in quarantine: ask a supervisor to look at it."
+        )
     models = dict.fromkeys(each.model for each in situation.clinic.devices.values())
     protocols = [*map(situation.today, models)]
     for protocol in {each.chemistry.name: each for each in protocols}.values():

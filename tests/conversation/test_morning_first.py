@@ -14,6 +14,7 @@ from flows.parts.events import (
     JugActivated,
     JugOpened,
     Poured,
+    Quarantined,
     StripBottleOpened,
 )
 from flows.protocols.model import Selection
@@ -244,3 +245,16 @@ def test_what_is_in_date_is_named_product_by_product() -> None:
     until(talk, TOMORROW)
 
     assert in_date(talk) == "T1, B1, J1, S3 +5"
+
+
+@pytest.mark.parametrize(("quarantined", "said"), [(("V1",), 0), (("V1", "V2"), 1)])
+def test_S13_where_no_probe_is_for_use_it_is_said_first(
+    quarantined: tuple[str, ...], said: int
+) -> None:
+    talk = clinic(devices=("V1", "V2"))
+    talk.let(*(Quarantined(label, "damaged") for label in quarantined))
+
+    until(talk, TOMORROW)
+
+    start = "Before the first probe: Every probe is in quarantine: ask a supervisor to look at it."
+    assert sum(each.startswith(start) for each in first(talk)) == said
