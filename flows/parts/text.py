@@ -29,7 +29,7 @@ def say(slug: str, english: str, /, **values: Value) -> Text:
 LONGEST: Mapping[str, str] = MappingProxyType(
     {
         "device": "WW99",
-        "figure": "single_use_evidence",
+        "figure": "minimum_temperature_c",
         "other": "WW99",
         "devices": "WW99, WW99, WW99",
         "not_ready": "WW99, WW99, WW99",

@@ -15,7 +15,8 @@ from flows.parts.events import (
     StepDone,
     TakenOut,
 )
-from flows.protocols.compare import LAXER, Laxer
+from flows.parts.text import LONGEST
+from flows.protocols.compare import FACTS, LAXER, Laxer
 from flows.rules.held_since import DATED, MEASURED, NO_STEP, SEEN
 from tests.kit.cycles import play_cycle
 from tests.kit.talk import Talk, clinic
@@ -56,6 +57,10 @@ def test_every_stricter_figure_is_measured_or_judged_by_when_it_was_asked_for() 
 
     assert stricter == {*known}
     assert len(known) == len({*known})
+
+
+def test_the_longest_figure_that_can_be_named_has_room_in_its_text() -> None:
+    assert max(map(len, {*LAXER, *FACTS} - NO_STEP)) <= len(LONGEST["figure"])
 
 
 @pytest.mark.parametrize(("part", "key", "value"), [each[:3] for each in DONE_BY_IT])
