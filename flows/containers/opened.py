@@ -31,6 +31,8 @@ _DATE = "date"
 """No lot: every lot has a figure in it."""
 _NAMES_A_DATE = frozenset({"EXP", "EXPIRY", "EXPIRES", "BBE"})
 """Before a figure it is no lot, but the expiry once more."""
+_CORRECTS = frozenset({"SORRY", "OOPS", "WRONG", "ACTUALLY", "MEANT", "MISTAKE"})
+"""So is a whole date behind these: what was said before it is the expiry."""
 _A_WHOLE_DATE = re.compile("[0-9]{6}|[0-9]{8}")
 
 
@@ -277,8 +279,8 @@ def _read_lot(situation: Situation) -> str | date | NotUnderstood:
         return BEFORE
     if said.words[:1] == (fold(words.word(_DATE)),) or _tells_two_dates(situation):
         return _DATE
-    if not _NAMES_A_DATE.isdisjoint(said.words):
-        day = _expiry_in(situation, said)
+    if not (_NAMES_A_DATE | _CORRECTS).isdisjoint(said.words):
+        day = _expiry_in(situation, said.without("I", *_CORRECTS))
         if isinstance(day, date) and not _answers_another(situation):
             return day
     word = choose(said, {words.word(slug): slug for slug in ("none", _DATE)})

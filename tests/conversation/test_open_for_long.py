@@ -65,7 +65,9 @@ def test_what_is_opened_now_is_no_old_one(command: str, body: str) -> None:
 
 
 @WAYS
-@pytest.mark.parametrize("body", ["exp 280131", "expires 31 jan 2028", "EXPIRY 280131"])
+@pytest.mark.parametrize(
+    "body", ["exp 280131", "expires 31 jan 2028", "EXPIRY 280131", "sorry 280131"]
+)
 def test_S5_an_expiry_told_at_the_lot_is_the_one_that_counts(command: str, body: str) -> None:
     talk = says(command, "270331")
 
@@ -78,10 +80,11 @@ def test_S5_an_expiry_told_at_the_lot_is_the_one_that_counts(command: str, body:
 
 
 @WAYS
-def test_S5_an_expiry_gone_by_told_at_the_lot_opens_nothing(command: str) -> None:
+@pytest.mark.parametrize("body", ["exp 260101", "sorry i meant 260101", "oops 260101"])
+def test_S5_an_expiry_gone_by_told_at_the_lot_opens_nothing(command: str, body: str) -> None:
     talk = says(command, "270331")
 
-    heard = talk.sends("exp 260101", after=20)
+    heard = talk.sends(body, after=20)
     talk.sends("NONE", after=20)
 
     assert heard[0].startswith("Expired 1 Jan 2026: do not take it into use.")
@@ -97,4 +100,14 @@ def test_S5_of_two_dates_at_the_lot_neither_is_a_lot(command: str, body: str) ->
     talk.sends("NONE", after=20)
 
     assert "its expiry date?" in heard[0]
+    assert opened(talk) == []
+
+
+@WAYS
+@pytest.mark.parametrize("body", ["sorry D44", "sorry, no lot", "i 1234"])
+def test_S5_what_is_no_date_behind_SORRY_is_asked_about(command: str, body: str) -> None:
+    talk = says(command, "270331")
+
+    talk.sends(body, after=20)
+
     assert opened(talk) == []
