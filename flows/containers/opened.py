@@ -277,7 +277,8 @@ def _read_lot(situation: Situation) -> str | date | NotUnderstood:
     said, words = typed(situation), situation.vocabulary
     if tells_of_open_before(situation):
         return BEFORE
-    if said.words[:1] == (fold(words.word(_DATE)),) or _tells_two_dates(situation):
+    is_date = said.words[:1] == (fold(words.word(_DATE)),) or _tells_two_dates(situation)
+    if is_date or _is_out_of_date(said):
         return _DATE
     if not (_NAMES_A_DATE | _CORRECTS).isdisjoint(said.words):
         day = _expiry_in(situation, said.without("I", *_CORRECTS))
@@ -308,6 +309,12 @@ def lot_in(situation: Situation, said: Typed) -> str | NotUnderstood:
     if isinstance(read, NotUnderstood) and noted in {day.isoformat() for day in read.dates}:
         return NotUnderstood("lot", near=read.near)
     return read
+
+
+def _is_out_of_date(said: Typed) -> bool:
+    """S5: IT IS EXPIRED, told at the lot: its expiry was noted wrong, or is another one's."""
+    is_so = "EXPIRED" in said.words or {"OUT", "OF", "DATE"} <= {*said.words}
+    return is_so and not said.asks and "NOT" not in said.words
 
 
 def _tells_two_dates(situation: Situation) -> bool:

@@ -92,8 +92,16 @@ def test_S5_an_expiry_gone_by_told_at_the_lot_opens_nothing(command: str, body: 
 
 
 @WAYS
-@pytest.mark.parametrize("body", ["270331 no 260331", "270331 and 280331", "no 260331 not 270331"])
-def test_S5_of_two_dates_at_the_lot_neither_is_a_lot(command: str, body: str) -> None:
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("270331 no 260331", "270331 and 280331", "no 260331 not 270331", "it is expired"),
+        *("expired", "out of date"),
+    ],
+)
+def test_S5_of_two_dates_at_the_lot_or_of_what_is_expired_none_is_opened(
+    command: str, body: str
+) -> None:
     talk = says(command, "270331")
 
     heard = talk.sends(body, after=20)
