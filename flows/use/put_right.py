@@ -34,7 +34,8 @@ class _Told:
 
 def use_put_right(situation: Situation, moment: Moment) -> Decision | None:
     """S7: what was meant is a use as well, of the same codes; None for any other text."""
-    meant, uses = names_meant(situation), _just_told(situation, moment)
+    meant = names_meant(situation)
+    uses = _just_told(situation, moment) if meant else []
     told = _of_which(uses, meant) if meant else None
     if meant is None or told is None:
         return None
