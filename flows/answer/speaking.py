@@ -13,6 +13,7 @@ from flows.answer.labels import devices_read
 from flows.answer.landing import open_here
 from flows.answer.left_over import say_what_is_left
 from flows.answer.unheld import keep_unverified
+from flows.cycle.interrupt import told_plainly
 from flows.parts.events import NotUnderstood, PhoneOptedOut, PhoneReachable
 from flows.replies.courtesy import is_courtesy, ungreeted, unsigned
 from flows.replies.typed import Typed, fold_ours
@@ -79,8 +80,9 @@ def _listen_to_each(draft: Draft, typed: Typed) -> None:
     asked, token = open_here(draft, draft.phone, draft.person)[:1], draft.moment.token
     for count, each in enumerate(told_apart(draft, devices_read(draft, typed))):
         still = open_here(draft, draft.phone, draft.person)[:1]
-        is_past = still != asked and not answers_by_name(draft, each)
-        if count and (is_past or is_unclear) and not begins_anew(draft, each):
+        is_past = is_unclear or (still != asked and not answers_by_name(draft, each))
+        stands = begins_anew(draft, each) or _is_out_early(draft, each)
+        if count and is_past and not stands:
             continue
         draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
         draft.typed, draft.answer, said_before = each, "", len(draft.says)
@@ -89,6 +91,15 @@ def _listen_to_each(draft: Draft, typed: Typed) -> None:
         say_what_is_left(draft, each, happened_before, said_before)
         is_unclear = is_unclear or _is_nothing_taken(draft, happened_before)
         keep_what_lacks(draft, each, said_before)
+
+
+def _is_out_early(draft: Draft, typed: Typed) -> bool:
+    """S3: OUT before the bell of the one that soaks here only makes it worse."""
+    asked = open_here(draft, draft.phone, draft.person)[:1]
+    cycles = [draft.clinic.cycles.get(each.cycle or "") for each in asked]
+    soaks = [each.contact for each in cycles if each and each.contact]
+    is_early = any(each.rung is None for each in soaks)
+    return is_early and told_plainly(replace(draft.situation(), typed=typed)) == "out"
 
 
 def _is_nothing_taken(draft: Draft, happened_before: int) -> bool:

@@ -7,8 +7,8 @@ common practice for what people say.
 import pytest
 
 from flows.parts.clinic import Level
-from flows.parts.events import CleaningRestarted, SoakBroken
-from tests.kit.cycles import play_cycle, step_of
+from flows.parts.events import CleaningRestarted, SoakBroken, TakenOut
+from tests.kit.cycles import number_for, play_cycle, step_of, wait_for_bell
 from tests.kit.talk import Talk, clinic
 
 ONLY = "Only that V1 came out is noted. Damaged? FAULT V1. Used? USED V1. T1 or its strip not good"
@@ -23,7 +23,7 @@ def soaking() -> Talk:
 @pytest.mark.parametrize(
     "body",
     [
-        *("OUT, strip was blue", "OUT strip was 2", "OUT T1 is cloudy", "OUT used 0412"),
+        *("OUT, strip was blue", "OUT strip was 2", "OUT T1 is cloudy"),
         *("OUT Ann topped it up", "OUT plug went under", "V1 OUT the bath was diluted"),
     ],
 )
@@ -38,7 +38,7 @@ def test_S8_only_that_it_came_out_is_noted_and_that_is_said(body: str) -> None:
 
 @pytest.mark.parametrize(
     "body",
-    ["OUT, it is cracked", "OUT because it fell", "V1 OUT broken", "it fell out", "OUT blood"],
+    ["OUT, cracked", "OUT fell down", "V1 OUT broken", "it fell out", "OUT blood"],
 )
 def test_S3_what_fell_or_may_be_damaged_does_not_go_straight_back_in(body: str) -> None:
     talk = soaking()
@@ -64,3 +64,31 @@ def test_S3_out_with_nothing_more_goes_straight_back_in(body: str) -> None:
 
     assert heard.startswith("V1 came out ")
     assert step_of(talk) == "back_in"
+
+
+@pytest.mark.parametrize(
+    "body",
+    [
+        *("OUT, it is cracked", "out 77, it is cracked", "out early, it is cracked"),
+        *("OUT, V1 cracked", "OUT used 0412"),
+    ],
+)
+def test_S3_what_is_a_text_of_its_own_beside_it_does_not_keep_it_in(body: str) -> None:
+    """Bad news that is only asked back let no answer beside it count, and OUT was one."""
+    talk = soaking()
+
+    heard = talk.sends(body, after=20)
+
+    assert [each.because for each in talk.happened(SoakBroken)] == ["early_out"]
+    assert any(
+        each.startswith(("About V1: nothing is noted yet", "Which device")) for each in heard
+    )
+
+
+def test_S8_at_the_bell_an_answer_beside_bad_news_waits() -> None:
+    talk = soaking()
+    wait_for_bell(talk)
+
+    talk.sends(f"out {number_for(talk)}, it is cracked", after=20)
+
+    assert talk.happened(TakenOut) == []
