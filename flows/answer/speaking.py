@@ -81,8 +81,7 @@ def _listen_to_each(draft: Draft, typed: Typed) -> None:
     for count, each in enumerate(told_apart(draft, devices_read(draft, typed))):
         still = open_here(draft, draft.phone, draft.person)[:1]
         is_past = is_unclear or (still != asked and not answers_by_name(draft, each))
-        stands = begins_anew(draft, each) or _is_out_early(draft, each)
-        if count and is_past and not stands:
+        if count and is_past and not (begins_anew(draft, each) or _is_out_early(draft, each)):
             continue
         draft.moment = replace(draft.moment, token=f"{token}/{count}" if count else token)
         draft.typed, draft.answer, said_before = each, "", len(draft.says)
