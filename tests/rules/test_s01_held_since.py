@@ -6,9 +6,10 @@ from decimal import Decimal
 
 import pytest
 
-from flows.parts.clinic import Kind, Level, Standing
+from flows.parts.clinic import Kind, Level, Role, Standing
 from flows.parts.events import (
     CycleAbandoned,
+    PersonEnrolled,
     Poured,
     Released,
     SiteChoiceMade,
@@ -333,3 +334,17 @@ def test_S1_what_the_drain_is_owed_holds_up_no_release() -> None:
     play_cycle(talk)
 
     assert talk.happened(Released)
+
+
+def test_S1_whoever_releases_what_another_has_covered_is_told_of_a_change_meanwhile() -> None:
+    talk = clinic()
+    talk.let(PersonEnrolled("p1", 1, Role.WORKER, Level.COACH, may_release=False, language="en"))
+    play_cycle(talk, until="sign_off")
+    talk.sends("TAKE V1", phone="ph2", after=20)
+    talk.sends("READY", phone="ph2", after=20)
+    figure = chosen(talk, CHEMISTRY, "rinse_volume_l", Decimal(12))
+
+    (heard,) = talk.sends("WHOLE", phone="ph2", after=20)
+
+    assert why(talk) == [f"not_todays:{figure}"]
+    assert heard.startswith("V1 is NOT READY: its protocol has changed")
