@@ -88,9 +88,12 @@ def clauses(words: Words, spoken: Spoken) -> tuple[list[Words], Words]:
     lacks_its_name = not beside.isdisjoint("FU") and beside.isdisjoint("LT")
     if len(facts) + bool(left) <= 1 or is_of_a_use or lacks_its_name:
         return [], words
-    if [letters[at] for at in rest] in (["D"], ["O"]):  # DAMAGED, IT FELL
-        return [left, *facts], ()
-    return facts, left
+    names = {word for word, letter in zip(words, letters, strict=True) if letter in "LT"}
+    alone = "".join(letters[at] for at in rest)
+    is_clear = any(fact[-1] in spoken.ours or {*fact} & names for fact in facts)
+    if alone == "O" and not is_clear:  # OUT, IT IS CRACKED: why it came out
+        return [], words
+    return ([left, *facts], ()) if alone in {"D", "O"} else (facts, left)  # DAMAGED, IT FELL
 
 
 def is_a_fact(words: Words, spoken: Spoken) -> bool:

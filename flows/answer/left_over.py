@@ -51,7 +51,15 @@ _READ_NO_MORE = frozenset({"clean", "check", "take", "test"})
 """Commands that read names and numbers behind them, and nothing else."""
 _BESIDE_THEM = frozenset({"AGAIN", "STRIP", "STRIPS", "BATH", "TUB", "BOTTLE", "TODAY", "ANOTHER"})
 _POURED_INTO = frozenset({Kind.BATH, Kind.BOTTLE})
-_ASKED_BACK = ("told.un", "hearing.", "rest.which", "use.which", "cycle.which", "told.command")
+_ASKED_BACK = (
+    "told.un",
+    "hearing.",
+    "rest.which",
+    "use.which",
+    "cycle.which",
+    "told.command",
+    "cycle.out_and_more",
+)
 """How texts are called that say that nothing, or not everything, is noted."""
 
 
