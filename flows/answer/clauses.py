@@ -7,6 +7,7 @@ import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
+from flows.replies.denied import DENIES
 from flows.replies.patient_code import PatientCode, patient_code
 from flows.replies.plainly import SEEN
 from flows.replies.tags import TAG
@@ -23,10 +24,7 @@ _AROUND: Mapping[str, frozenset[str]] = {
     ),
     "j": frozenset({"AND", "BUT", "BECAUSE", "AS", "SINCE", "SO", "THEN", "PLUS", "WITH", "ALSO"}),
     "e": frozenset({"UP", "TOO", "NOW", "SORRY", "PLEASE", "EARLY", "EARLIER"}),
-    "N": frozenset(
-        {"NOT", "NO", "NEVER", "NOTHING", "NOBODY", "IF", "ISN'T", "WASN'T", "ISNT", "WASNT"}
-        | {"WHEN", "WITHOUT", "WHETHER", "OR"}
-    ),
+    "N": DENIES | {"IF", "WHEN", "WHETHER", "OR"},
     "I": frozenset({"IT", "IT'S", "ITS"}),
     "D": _SEEN,
 }

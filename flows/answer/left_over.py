@@ -32,6 +32,7 @@ from flows.parts.events import (
     UseWithoutCode,
 )
 from flows.parts.text import Text, say
+from flows.replies.denied import DENIES
 from flows.replies.plainly import SEEN
 from flows.replies.typed import Typed, fold_ours
 
@@ -46,7 +47,7 @@ _NOTED: Mapping[str, tuple[type[Event], ...]] = {
 
 _SOIL = frozenset({"DIRTY", "SOILED", "BLOOD", "STAINED", "STAIN", "STAINS"})
 """On a probe that is cleaned anyway it is no news."""
-_DENIES = frozenset({"NOT", "NO", "NEVER", "NOTHING", "IF", "WITHOUT", "ISN'T", "WASN'T"})
+_DENIES = DENIES | {"IF"}
 _READ_NO_MORE = frozenset({"clean", "check", "take", "test"})
 """Commands that read names and numbers behind them, and nothing else."""
 _BESIDE_THEM = frozenset({"AGAIN", "STRIP", "STRIPS", "BATH", "TUB", "BOTTLE", "TODAY", "ANOTHER"})

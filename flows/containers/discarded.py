@@ -17,6 +17,7 @@ from flows.parts.situation import Situation, protocol_of
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.protocols.model import Chemistry
+from flows.replies.denied import NOT_SO
 from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import POLITE, fold
 from flows.rules.amount_words import volume
@@ -38,7 +39,6 @@ _SAID_BESIDE = POLITE | {
 }
 """What people say beside tags that leaves a discard what it is: a thing done."""
 
-_DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER"})
 _VERBS, _TURNED = frozenset({"IS", "ARE"}), frozenset({"IT", "THE"})
 """Before what they are said of they ask: is J1 gone, is it gone."""
 
@@ -99,7 +99,7 @@ def said_to_be_empty(situation: Situation) -> Text | None:
     T1 WAS NOT EMPTY tells the contrary.
     """
     words, empty = typed(situation).words, fold(situation.vocabulary.word("empty"))
-    is_denied = any(each == empty and before in _DENIES for before, each in pairwise(words))
+    is_denied = any(each == empty and before in NOT_SO for before, each in pairwise(words))
     if empty not in words or is_denied:
         return None
     tags = [*tags_in(words).values()]

@@ -4,11 +4,11 @@ import re
 
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
+from flows.replies.denied import NOT_SO
 from flows.replies.tags import tags_in
 from flows.replies.typed import POLITE, fold
 
 _DOUBTS = frozenset({"UNSURE", "BAD", "FAILED", "FAIL", "FAILS", "OLD", "DIRTY", "PATCHY"})
-_DENIES = frozenset({"NOT", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER", "DIDNT", "DIDN'T"})
 _VOUCHES = frozenset(
     {"SURE", "GOOD", "ACTIVE", "ACTIVATED", "FRESH", "DRY", "WASHED", "EMPTY", "CLEAN", "CLEAR"}
     | {"BOILED", "COOLED", "MEASURED", "PASS", "PASSED", "RIGHT", "SO", "NEW"}
@@ -31,8 +31,8 @@ def is_in_doubt(situation: Situation, tag: str) -> bool:
     labels = map(fold, situation.clinic.devices)
     words = {*said.words} - {*tags} - {*labels}
     unsure = fold(situation.vocabulary.word("unsure"))
-    in_words = bool(words & (_DOUBTS | {unsure})) or (words & _DENIES and words & _VOUCHES)
-    is_all = words <= _DOUBTS | {unsure} | _DENIES | _VOUCHES | _BESIDE
+    in_words = bool(words & (_DOUBTS | {unsure})) or (words & NOT_SO and words & _VOUCHES)
+    is_all = words <= _DOUBTS | {unsure} | NOT_SO | _VOUCHES | _BESIDE
     return bool(in_words and is_all)
 
 

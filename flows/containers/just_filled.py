@@ -15,12 +15,13 @@ from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.replies.denied import NOT_SO
 from flows.replies.tags import tags_in
 from flows.replies.typed import POLITE, fold
 
 _VESSELS = frozenset({"TUB", "BATH", "BOTTLE"})
 _WET, _DRY = frozenset({"WET", "DIRTY"}), frozenset({"DRY", "WASHED", "EMPTY", "CLEAN"})
-_DENIES = frozenset({"NOT", "NO", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER"})
+_DENIES = NOT_SO | {"NO"}
 _OF_A_VESSEL = (
     POLITE
     | _VESSELS

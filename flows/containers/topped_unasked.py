@@ -19,6 +19,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.denied import DENIES
 from flows.replies.plainly import names_a_vessel
 from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import fold
@@ -27,10 +28,7 @@ from flows.rules.found_unfit import TOPPED_UP, never_good
 _SAID_LATER = frozenset({"I", "WE", "SORRY", "WITH", "WATER", "BY", "MISTAKE", "SOME", "MORE"})
 _BESIDE = SAID_BESIDE | _SAID_LATER
 """With any other word a tag may be no answer, and a word without a tag may be about anything."""
-_DENIES = frozenset(
-    {"NOT", "NEVER", "NO", "NOBODY", "NOTHING", "NONE", "DIDNT", "DIDN'T", "WASNT", "WASN'T"}
-    | {"IF", "WILL", "CAN", "COULD", "TOMORROW"}
-)
+_DENIES = DENIES | {"IF", "WILL", "CAN", "COULD", "TOMORROW"}
 """A denial, or what has not been done."""
 _CALLED = {Kind.BATH: {"TUB", "BATH"}, Kind.BOTTLE: {"BOTTLE"}}
 _FROM = frozenset({"FROM", "WITH"})

@@ -3,12 +3,12 @@
 import re
 from itertools import pairwise
 
+from flows.replies.denied import DENIES
 from flows.replies.typed import POLITE, Typed
 
 _HURT = re.compile(
     "(?:SPILL|SPILT|SPLASH|BURN(?!ERS?$)|SWALLOW|POISON|INHAL).*|EYES?|SKIN|FUMES?|GAS|DRANK"
 )
-_DENIES = frozenset({"NO", "NOT", "NEVER", "WITHOUT", "NOTHING"})
 _GIVES_OFF_GAS = {"BLEACH", "ACID"}
 """Together. Source: the makers' usual warning on bleach (from memory)."""
 
@@ -40,7 +40,7 @@ def words_of_hurt(typed: Typed) -> tuple[str, ...]:
     if _is_calm(typed):
         return ()
     pairs = pairwise(("", *typed.words))
-    told = tuple(word for before, word in pairs if _HURT.fullmatch(word) and before not in _DENIES)
+    told = tuple(word for before, word in pairs if _HURT.fullmatch(word) and before not in DENIES)
     return told or (typed.words if set(typed.words) >= _GIVES_OFF_GAS else ())
 
 

@@ -1,15 +1,12 @@
 """SORRY, NOT IN YET: an IN that was texted too soon is taken back (S2)."""
 
+from flows.replies.denied import NOT_SO
 from flows.replies.typed import POLITE, Typed
 
-_NOT = frozenset(
-    {"NOT", "NEVER", "HAVENT", "HAVEN'T", "DIDNT", "DIDN'T", "ISNT", "ISN'T", "HASNT", "HASN'T"}
-    | {"WASNT", "WASN'T"}
-)
 _TOO_SOON = frozenset({"EARLY", "SOON"})
 _AROUND = (
     POLITE
-    | _NOT
+    | NOT_SO
     | {"I", "WE", "IT", "ITS", "IT'S", "IS", "WAS", "HAS", "HAVE", "HAD", "DID", "BEEN", "THE"}
     | {"THAT", "PROBE", "BATH", "TUB", "LIQUID", "PUT", "YET", "ACTUALLY", "STILL", "ALREADY"}
     | {"SORRY", "WAIT", "OOPS", "NO", "MISTAKE", "BY", "THERE", "REALLY", "BUT", "FULLY", "ALL"}
@@ -23,5 +20,5 @@ def denies_in(typed: Typed) -> bool:
     if typed.asks:
         return False
     said = {*typed.words}
-    is_denied = "IN" in said and not _NOT.isdisjoint(said) and said <= _AROUND | {"IN"}
+    is_denied = "IN" in said and not NOT_SO.isdisjoint(said) and said <= _AROUND | {"IN"}
     return is_denied or (not _TOO_SOON.isdisjoint(said) and said <= _TEXTED | _TOO_SOON | {"IN"})

@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from flows.replies import NotUnderstood
+from flows.replies.denied import DENIES
 from flows.replies.typed import TAKES_BACK, Typed
 
 _CHARACTERS = range(3, 11)
@@ -12,7 +13,7 @@ _FEWEST_DIGITS = 3
 _MOST_LETTERS = 2
 _FIGURES = re.compile("[0-9]{3,10}")
 _BEFORE_A_CODE = frozenset({"NO", "NR", "NUM", "NUMBER", "PT", "PAT", "PATIENT", "ID"})
-_TAKES_BACK = TAKES_BACK | {"OR", "MAYBE", "UNSURE", "NEVER", "NOBODY", "NONE", "ISNT", "ISN'T"}
+_TAKES_BACK = TAKES_BACK | DENIES | {"OR", "MAYBE", "UNSURE"}
 _BETWEEN = re.compile(r"[,;&+]")
 
 

@@ -10,6 +10,7 @@ from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
+from flows.replies.denied import NOT_SO
 from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import POLITE, fold
 from flows.rules import strip as rule
@@ -56,7 +57,7 @@ _COUNTED = frozenset(
 )
 """What a figure before it is a number of: 2 min left, 3 patients waiting."""
 _NUMBERED = frozenset({"ROOM", "WARD", "BED"})
-_DENIES = frozenset({"NOT", "NO", "ISNT", "ISN'T", "WASNT", "WASN'T", "NEVER"})
+_DENIES = NOT_SO | {"NO"}
 _OF_IT = frozenset({"ALL", "ABOUT", "COLOUR", "COLOR", "AM", "I'M", "IM", "REALLY", "QUITE"})
 _OF_A_PASS = frozenset({"SURE", "GOOD", "PASS", "PASSED"})
 
