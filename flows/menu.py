@@ -31,6 +31,6 @@ def not_understood(_: Situation) -> Decision:
     text = say(
         "menu.not_understood",
         "I did not understand that. To clean a probe: {clean} V1. After a patient: {used} V1 0412."
-        " All words: {menu}.",
+        " Not good: {fault} and its name. All words: {menu}.",
     )
     return told(text)

@@ -35,6 +35,13 @@ _OF_A_USE = (
 _BEFORE_IT = frozenset({"SOME", "VERY", "LITTLE", "BIT"})
 
 
+_SAID_OF_THINGS = frozenset({"clean", "used"})
+_THINGS = frozenset(
+    {"GLOVE", "GLOVES", "TOWEL", "TOWELS", "CLOTH", "WATER", "TUB", "BATH", "BOTTLE", "BRUSH"}
+    | {"COVER", "DRAPE", "DETERGENT", "SOAP", "SINK", "HANDS", "BLEACH", "DISINFECTANT", "OPA"}
+)
+_OF_A_PROBE = frozenset({"IT", "PROBE", "PROBES", "DEVICE", "PATIENT", "PATIENTS", "HER", "HIM"})
+
 _KINDS = {"P": ("topped",), "B": ("in",), "O": ("out", "moved", "stained"), "D": ("damaged",)}
 
 
@@ -69,7 +76,15 @@ def command_of(draft: Draft, typed: Typed) -> str:
     """Which command the first word is, by its slug; empty for none."""
     words = draft.vocabulary(draft.person).words
     commands = {fold_ours(words[slug]): slug for slug in COMMANDS}
-    return commands.get(typed.words[0], "") if typed.words else ""
+    command = commands.get(typed.words[0], "") if typed.words else ""
+    return "" if command in _SAID_OF_THINGS and _is_of_a_thing(draft, typed.words[1:]) else command
+
+
+def _is_of_a_thing(draft: Draft, words: Words) -> bool:
+    """CLEAN GLOVES ON, USED A NEW TOWEL: of no probe, and of no patient."""
+    labels = {*map(fold_ours, draft.clinic.devices)}
+    may_be_of_a_probe = any(each in labels | _OF_A_PROBE or _is_code(each) for each in words)
+    return not may_be_of_a_probe and not _THINGS.isdisjoint(words)
 
 
 def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
@@ -78,7 +93,7 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     A line that begins no text of its own belongs to what stands above it. An answer is heard
     last: what is told beside it may contradict it.
     """
-    if typed.asks or not typed.words:
+    if typed.asks or len(typed.words) <= 1:
         return (typed,)
     each_its_own = each_by_name(draft, typed)
     if each_its_own:

@@ -5,6 +5,7 @@ use, and no event of that kind; and words behind a command that reads none.
 """
 
 from collections.abc import Mapping, Sequence
+from itertools import pairwise
 
 from flows.answer.draft import Draft
 from flows.answer.facts_told import command_of
@@ -27,14 +28,17 @@ from flows.parts.events import (
     ReleaseWithdrawn,
     SoakBroken,
     StepDone,
+    StripRead,
     TakenOut,
     UseCodeGiven,
     UseWithoutCode,
 )
 from flows.parts.text import Text, say
 from flows.replies.denied import DENIES
+from flows.replies.patient_code import PatientCode, patient_code
 from flows.replies.plainly import SEEN
-from flows.replies.typed import Typed, fold_ours
+from flows.replies.tags import TAG
+from flows.replies.typed import Typed, fold, fold_ours
 
 _OF_IT_ALL = (ReleaseWithdrawn, CycleVoided, CycleAbandoned, CleaningRestarted)
 _NOTED: Mapping[str, tuple[type[Event], ...]] = {
@@ -42,6 +46,7 @@ _NOTED: Mapping[str, tuple[type[Event], ...]] = {
     "out": (SoakBroken, TakenOut, PutInBath, StepDone, *_OF_IT_ALL),
     "topped": (ContainerCondemned, ContainerHeld),
     "used": (DeviceUsed, UseWithoutCode, UseCodeGiven, FreeText),
+    "strip": (StripRead, ContainerCondemned, ContainerHeld),
 }
 """By what events a thing that was told is on the record."""
 
@@ -50,7 +55,27 @@ _SOIL = frozenset({"DIRTY", "SOILED", "BLOOD", "STAINED", "STAIN", "STAINS"})
 _DENIES = DENIES | {"IF"}
 _READ_NO_MORE = frozenset({"clean", "check", "take", "test"})
 """Commands that read names and numbers behind them, and nothing else."""
-_BESIDE_THEM = frozenset({"AGAIN", "STRIP", "STRIPS", "BATH", "TUB", "BOTTLE", "TODAY", "ANOTHER"})
+_BESIDE_THEM = frozenset(
+    {
+        "AGAIN",
+        "STRIP",
+        "STRIPS",
+        "BATH",
+        "TUB",
+        "BOTTLE",
+        "TODAY",
+        "ANOTHER",
+        "TOO",
+        "ALSO",
+        "OVER",
+    }
+    | {"FROM", "NEW", "CYCLE", "BEFORE", "AFTER", "USE", "USED", "DIRTY", "URGENT", "ASAP", "ONCE"}
+    | {"MORE", "WELL", "AS", "QUICKLY", "QUICK", "STATUS", "SHIFT", "CHANGE", "SISTER", "DR"}
+)
+"""What people say with them, and tells of nothing by itself."""
+_SPOKEN = ("damaged", "out", "topped", "used", "moved", "fault", "stained")
+_NO_PASS = frozenset({"2", "3"})
+LONGEST_EXAMPLE = 16
 _POURED_INTO = frozenset({Kind.BATH, Kind.BOTTLE})
 _ASKED_BACK = (
     "told.un",
@@ -65,38 +90,64 @@ _ASKED_BACK = (
 
 
 def say_what_is_left(draft: Draft, typed: Typed, events: int, says: int) -> None:
-    """*events* and *says* are how many there were before that text was heard."""
-    if typed.asks or any(_asks_back(each) for each in draft.says[says:]):
+    """*events* and *says* are how many there were before that text was heard.
+
+    It is said before what is asked next: the question stays the last text on the phone.
+    """
+    is_one_thing = typed.asks or len(typed.words) <= 1
+    if is_one_thing or any(_asks_back(each) for each in draft.says[says:]):
         return
-    if _is_left(draft, typed, draft.events[events:]):
-        draft.say(Saying(_the_rest(draft, typed)))
+    left = _left(draft, typed, draft.events[events:])
+    if left:
+        draft.says.insert(says, Saying(left, draft.phone))
 
 
 def _asks_back(saying: Saying) -> bool:
     return saying.lacks or saying.text.slug.startswith(_ASKED_BACK)
 
 
-def _is_left(draft: Draft, typed: Typed, happened: Sequence[Event]) -> bool:
-    command = command_of(draft, typed)
-    if command in _READ_NO_MORE and _goes_on(draft, typed):
-        return True
-    told = _told(draft, typed)
+def _left(draft: Draft, typed: Typed, happened: Sequence[Event]) -> Text | None:
+    command, told = command_of(draft, typed), _told(draft, typed)
     left = [kind for kind in told if not any(isinstance(each, _NOTED[kind]) for each in happened)]
-    return bool(left) and (len(told) > 1 or command not in {"", *told, "fault", "spill", "splash"})
+    if left and (len(told) > 1 or command not in {"", *told, "fault", "spill", "splash"}):
+        return _the_rest(draft, typed)
+    if command not in _READ_NO_MORE:
+        return None
+    tells = left or any(isinstance(patient_code([each]), PatientCode) for each in typed.words[2:])
+    if tells:
+        return _the_rest(draft, typed)
+    return _only(draft, typed) if _goes_on(draft, typed) else None
+
+
+def _only(draft: Draft, typed: Typed) -> Text:
+    named = [each for each in typed.words if each in {*_labels(draft)} or TAG.fullmatch(each)]
+    return say(
+        "told.left_over.only",
+        "I read just {example} of that: the rest is not noted.",
+        example=" ".join((typed.words[0], *named))[:LONGEST_EXAMPLE],
+    )
+
+
+def _labels(draft: Draft) -> list[str]:
+    return [*map(fold_ours, draft.clinic.devices)]
 
 
 def _goes_on(draft: Draft, typed: Typed) -> bool:
     """A code behind CHECK is a label and what follows it, apart or not, and is read."""
     if code_problem(" ".join(typed.words[1:])) != "malformed":
         return False
-    labels = tuple(map(fold_ours, draft.clinic.devices))
-    unread = {*words_unread(draft, typed.after(1), ())} - _BESIDE_THEM
+    labels = tuple(_labels(draft))
+    people = {name for each in draft.around.names.values() for name in fold(each).split()}
+    unread = {*words_unread(draft, typed.after(1), ())} - _BESIDE_THEM - people
     return not all(each.startswith(labels) for each in unread)
 
 
 def _told(draft: Draft, typed: Typed) -> list[str]:
     words = draft.vocabulary(draft.person).words
-    ours = {slug: fold_ours(words[slug]) for slug in (*_NOTED, "moved", "fault")}
+    ours = {
+        slug: fold_ours(words[slug])
+        for slug in ("damaged", "out", "topped", "used", "moved", "fault", "stained")
+    }
     said = {
         word
         for before, word in zip(("", *typed.words), typed.words, strict=False)
@@ -104,20 +155,26 @@ def _told(draft: Draft, typed: Typed) -> list[str]:
     }
     kinds = {
         "damaged": {ours["damaged"], ours["fault"], *(SEEN - _SOIL)},
-        "out": {ours["out"], ours["moved"]},
+        "out": {ours["out"], ours["moved"], ours["stained"]},
         "topped": {ours["topped"]},
         "used": {ours["used"]},
     }
-    return [kind for kind, spoken in kinds.items() if not spoken.isdisjoint(said)]
+    told = [kind for kind, spoken in kinds.items() if not spoken.isdisjoint(said)]
+    pairs = pairwise(typed.words)
+    is_a_strip = not command_of(draft, typed) and any(
+        TAG.fullmatch(tag) and shown in _NO_PASS for tag, shown in pairs
+    )
+    return [*told, "strip"] if is_a_strip else told
 
 
 def _the_rest(draft: Draft, typed: Typed) -> Text:
     devices, containers = draft.clinic.devices, draft.clinic.containers
     named = [each for each in devices if fold_ours(each) in typed.words]
-    here = [each.bath for each in draft.clinic.cycles.values() if each.bath]
     filled = [tag for tag, each in containers.items() if each.kind in _POURED_INTO]
     tags = [each for each in filled if fold_ours(each) in typed.words]
-    device, tag = [*named, *devices, ""][0], [*tags, *here, *filled, ""][0]
+    device = [*named, *devices, ""][0]
+    cycle = draft.clinic.cycles.get(devices[device].cycle or "") if device else None
+    tag = [*tags, (cycle.bath if cycle else "") or ""][0]
     if not tag:
         return say(
             "told.left_over.of_a_probe",

@@ -15,7 +15,7 @@ from flows.answer.left_over import say_what_is_left
 from flows.answer.unheld import keep_unverified
 from flows.cycle.interrupt import told_plainly
 from flows.parts.events import NotUnderstood, PhoneOptedOut, PhoneReachable
-from flows.replies.courtesy import is_courtesy, ungreeted, unsigned
+from flows.replies.courtesy import is_courtesy, ungreeted, unsigned, without_asides
 from flows.replies.typed import Typed, fold_ours
 from flows.words import COMMANDS, CUT_OFF
 
@@ -70,7 +70,8 @@ def _hear_out(draft: Draft, who: str, said: Typed) -> None:
     ours = draft.our_words()
     words = draft.vocabulary(who).words
     commands = {fold_ours(words[slug]) for slug in COMMANDS}
-    _listen_to_each(draft, ungreeted(unsigned(said, draft.name, ours), commands, ours))
+    bare = without_asides(ungreeted(unsigned(said, draft.name, ours), commands, ours))
+    _listen_to_each(draft, bare)
 
 
 def _listen_to_each(draft: Draft, typed: Typed) -> None:

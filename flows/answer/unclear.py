@@ -15,6 +15,7 @@ from flows.replies.courtesy import ALL_IS_WELL
 from flows.replies.in_out import tells_of_a_lack
 from flows.replies.numbers import is_figure
 from flows.replies.plainly import may_be_damage, may_be_elsewhere, names_a_vessel
+from flows.replies.small_talk import news
 from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import Typed, fold, fold_ours
 from flows.strip_test import may_be_put_right
@@ -89,7 +90,7 @@ def _names_a_probe(draft: Draft, said: Typed, thread: Thread | None) -> bool:
     V1 21.5, where a figure is owed, or V1 by itself says nothing else of it.
     """
     labels, words = set(map(fold_ours, draft.clinic.devices)), sum(said.lines, ())
-    if labels.isdisjoint(words) or labels.issuperset(words):
+    if labels.isdisjoint(words) or labels.issuperset(news(words)):
         return False
     is_an_answer = any(map(is_figure, words)) or (thread and holds_its_word(draft, said, thread))
     return thread is None or not is_an_answer

@@ -12,81 +12,66 @@ from flows.catalogue import FLOWS
 from flows.containers.discarded import NEEDS_A_BATH, NEEDS_ITS_BATH
 from flows.containers.just_filled import told_of_last
 from flows.cycle.unasked import ASK_FOR_IT
-from flows.parts.clinic import Cycle, Thread
+from flows.parts.clinic import AT_HAND, Cycle, Thread
 from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import is_volume
-from flows.replies.courtesy import HARMLESS
 from flows.replies.numbers import is_figure
+from flows.replies.small_talk import news
 from flows.replies.tags import TAG
 from flows.replies.temperature import unit_of
 from flows.replies.typed import Typed, fold, fold_ours
 from flows.words import ANSWERS
 
-_SMALL_TALK = HARMLESS | {
-    *(
-        "I",
-        "I'M",
-        "IM",
-        "AM",
-        "WE",
-        "ME",
-        "MY",
-        "IT'S",
-        "ITS",
-        "THAT",
-        "THIS",
-        "A",
-        "AN",
-        "TO",
-        "OF",
-    ),
-    *("AT", "WITH", "BE", "WAS", "WILL", "CAN", "DO", "DOES", "SHALL", "SORRY", "BACK", "STILL"),
-    *("MINUTE", "MINUTES", "MIN", "MINS", "SEC", "SECS", "SECOND", "SECONDS", "MOMENT", "ONE"),
-    *("WAIT", "BUSY", "WORKING", "GOING", "COMING", "HOW", "LONG", "MUCH", "MANY", "WHAT", "WHEN"),
-    *("WHICH", "WHY", "TIME", "LEFT", "TIMER", "BELL", "RANG", "STARTED", "YET", "NUMBER", "NR"),
-    *(
-        "PATIENT",
-        "PATIENTS",
-        "LUNCH",
-        "BREAK",
-        "IN",
-        "ROOM",
-        "OFFICE",
-        "MEETING",
-        "TOILET",
-        "STOCK",
-    ),
-    *("HOUR", "HOURS", "HALF", "FEW", "ORDER"),
-}
-"""What people say while they work that tells of nothing: HOW LONG, ONE MOMENT, STILL BUSY."""
-
-_NOT_YET = ("NOT", "YET")
 _NOTHING_DONE_YET = frozenset({"codes", "cautions", "inspect"})
 """Steps before anything is done to a probe that could be done wrong; damage is asked for there."""
+_BY_THEMSELVES = 1
+"""One word nobody has read may be a name or a slip there."""
 
 _ASK_IT_THEMSELVES = frozenset({"stayed", "in_again"})
 
 _SAID_THERE: Mapping[str, frozenset[str]] = {
-    "dip": frozenset({"NO", "STRIP", "STRIPS", "LEFT", "THERE", "ARE", "HM", "HMM"}),
-    "fill": frozenset({"WASHED", "DRY", "POURING", "FILLING", "HM", "HMM"}),
+    "dip": frozenset({"NO", "STRIP", "STRIPS", "LEFT", "THERE", "ARE"}),
+    "cautions": frozenset(
+        {"EYE", "SHIELD", "GOGGLES", "GOWN", "APRON", "MASK", "WINDOW", "OPEN", "BURNER", "OFF"}
+        | {"NOTHING", "SPILLED", "SKIN", "FUMES", "AIR", "MOVING"}
+    ),
+    "single_use": frozenset({"FROM", "WRONG"}),
+    "fill": frozenset({"WASHED", "DRY", "POURING", "FILLING"}),
 }
 """What that very question asks for in words of its own, or says itself how to answer."""
-_NAME_THEIR_SOURCE = frozenset({"fill", "activate"})
+_NAME_THEIR_SOURCE = frozenset({"fill", "activate", "single_use", "to_wipe"})
+_OF_WHAT_IS_OPENED = frozenset({"jug", "jug_lot", "strips", "strips_lot"})
+_OF_WHAT_IS_PRINTED = frozenset(
+    {
+        "NO",
+        "NOT",
+        "NONE",
+        "THERE",
+        "LOT",
+        "LOTS",
+        "BATCH",
+        "DATE",
+        "EXPIRY",
+        "YEAR",
+        "MONTH",
+        "DAY",
+    }
+    | {"READ", "READABLE", "SEE", "FIND", "CANT", "CANNOT", "CAN'T", "PRINTED", "LABEL", "THANKS"}
+)
+"""What is said of a date or a lot itself."""
 
 _A_SLIP = 1
 """A word near one that is asked for is asked back as that, where nothing else stands beside it."""
-_NO_NEWS = 1
-"""HM by itself, where the probe and its bath are not in each other's reach, tells of nothing."""
 
 
 def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | None:
     """How to say what may have been meant, where words were typed that nobody has read.
 
-    What asks for a date, a lot or an amount says itself what it takes.
+    A word by itself may be a lot, where one is asked for.
     """
-    said, cycle = draft.typed, draft.clinic.cycles.get(thread.cycle or "")
+    said = draft.typed
     if said is None or _asks_else(draft, thread):
         return None
     step = FLOWS[thread.top.flow].step(thread.top.step)
@@ -94,18 +79,32 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
     beside = _SAID_THERE.get(thread.top.step, frozenset())
     words = [each for each in words_unread(draft, said, answers) if each not in beside]
     unread = len(words) - (_A_SLIP if why.hint == "near" else 0)
-    if unread > 0 and (of_stock := _about_the_stock(draft, thread)):
-        return of_stock
+    if unread <= 0:
+        return None
+    if thread.top.step in _OF_WHAT_IS_OPENED:
+        return _about_what_is_opened() if _is_of_what_is_opened(said, words) else None
+    return _about_the_stock(draft, thread) or _about_the_cleaning(draft, said, thread, unread)
+
+
+def _is_of_what_is_opened(said: Typed, unread: list[str]) -> bool:
+    """IT IS CLOUDY; a word by itself, or one with figures, may be a lot or a date."""
+    has_figures = any(each.isdecimal() for word in said.words for each in word)
+    return len(said.words) > 1 and not has_figures and not _OF_WHAT_IS_PRINTED.issuperset(unread)
+
+
+def _about_the_cleaning(draft: Draft, said: Typed, thread: Thread, unread: int) -> Text | None:
+    cycle = draft.clinic.cycles.get(thread.cycle or "")
     if cycle is None or thread.top.flow != "cycle":
         return None
-    if unread > 0 and cycle.bath and _is_about_its_bath(cycle, thread):
+    if cycle.bath and _is_about_its_bath(cycle, thread):
         is_put_in = thread.top.step in ASK_FOR_IT and cycle.been_in == cycle.bath
         about = _in_and_more if is_put_in else _about_the_bath
         return about(cycle, cycle.bath)
-    if unread <= _NO_NEWS or thread.top.step in _NOTHING_DONE_YET:
+    is_at_rest = thread.top.step in _NOTHING_DONE_YET
+    if is_at_rest and unread <= _BY_THEMSELVES:
         return None
-    is_an_answer = holds_its_word(draft, said, thread)
-    return _of_nothing_here() if is_an_answer else what_is_wrong(draft, cycle.device)
+    is_an_answer = is_at_rest or holds_its_word(draft, said, thread)
+    return _of_nothing_here(draft) if is_an_answer else what_is_wrong(draft, cycle.device)
 
 
 def _about_the_stock(draft: Draft, thread: Thread) -> Text | None:
@@ -122,7 +121,7 @@ def _about_the_stock(draft: Draft, thread: Thread) -> Text | None:
 def nothing_noted_of_the_last(draft: Draft) -> Text | None:
     """The same where nothing is asked."""
     said, last = draft.typed, told_of_last(draft.situation(), draft.moment)
-    is_news = said is not None and not {*said.words} <= _SMALL_TALK
+    is_news = said is not None and bool(news(said.words))
     return _about_what_is_at_hand(last.tag) if last and is_news else None
 
 
@@ -139,12 +138,11 @@ def words_unread(draft: Draft, said: Typed, answers: Iterable[str]) -> list[str]
     """Words that are none of *answers*, by their slugs, no name or number, and no small talk."""
     words = draft.vocabulary(draft.person).words
     known = {
-        *_SMALL_TALK,
         *(fold_ours(words[slug]) for slug in answers),
         *map(fold_ours, draft.clinic.devices),
         *fold(draft.name).split(),
     }
-    told = said.words[2:] if said.words[:2] == _NOT_YET else said.words
+    told = news(said.words)
     return [each for each in told if each not in known and not _is_a_figure_or_tag(each)]
 
 
@@ -206,5 +204,25 @@ def _in_and_more(cycle: Cycle, bath: str) -> Text:
     )
 
 
-def _of_nothing_here() -> Text:
-    return say("told.unread", "I did not understand that: nothing of it is noted.")
+def _of_nothing_here(draft: Draft) -> Text:
+    """Of a bath, a bottle or strips nobody is asked at that step."""
+    return say(
+        "told.unread",
+        "I did not understand that: nothing of it is noted. Is a bath, bottle, strip or probe not "
+        "good? {fault} and its name, like {example}.",
+        example=f"{draft.vocabulary(draft.person).word('fault')} {_any_name(draft)}",
+    )
+
+
+def _any_name(draft: Draft) -> str:
+    here = draft.clinic.containers.values()
+    tags = [each.tag for each in here if each.fitness in AT_HAND]
+    return [*tags, *draft.clinic.devices, ""][0]
+
+
+def _about_what_is_opened() -> Text:
+    return say(
+        "told.unread.opened",
+        "I did not understand that: nothing is noted. Is what you open not good, open before, in "
+        "doubt? Do not use it: put it aside, and take another.",
+    )

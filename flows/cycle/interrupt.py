@@ -237,7 +237,15 @@ def _was_out(situation: Situation) -> bool:
 def _is_in_the_detergent(situation: Situation) -> bool:
     """S1: it is to be nowhere else before its bell; what was sent before is of another soak."""
     soak, sent = situation.cycle.detergent, situation.sent_at
-    return soak is not None and soak.rung is None and (sent is None or sent >= soak.began)
+    is_of_it = situation.open.top.flow != "strip_test" or _names_it(situation)
+    is_on = soak is not None and soak.rung is None and (sent is None or sent >= soak.began)
+    return is_on and is_of_it
+
+
+def _names_it(situation: Situation) -> bool:
+    """Where a strip is dipped or read OUT may be of that; in no other place it comes out."""
+    said = sum(typed(situation).lines, ())
+    return fold(situation.cycle.device) in said or "PROBE" in said
 
 
 def _cut_short(situation: Situation, because: str, moment: Moment) -> Decision:

@@ -39,6 +39,13 @@ HARMLESS = ALL_IS_WELL | {
 """Nor do these, from a phone that nobody has signed in on yet."""
 
 
+_ASIDE_BEFORE = re.compile(
+    r"^(?:(?:CLEAN|NEW|FRESH) GLOVES(?: ON)?|GLOVES ON)(?: (?:AND|YES))?(?: |$)"
+)
+_ASIDE_AFTER = re.compile(
+    r"(?:^| )(?:(?:AND|WITH) )?(?:(?:CLEAN|NEW|FRESH) GLOVES(?: ON)?|GLOVES ON)$"
+    r"| (?:SISTER|SIR|MADAM|MATRON)$"
+)
 _HELLO = frozenset(
     {"HELLO", "HI", "HEY", "GOODMORNING", "MORNING", "DEAR", "SIR", "MADAM", "MADAME"}
 )
@@ -95,6 +102,22 @@ def ungreeted(typed: Typed, commands: Collection[str], ours: Collection[str]) ->
         lines.append(line[gone:])
         gone -= min(gone, len(line))
     return replace(typed, lines=tuple(filter(None, lines)), words=words[count:])
+
+
+def without_asides(typed: Typed) -> Typed:
+    """Return the same text without CLEAN GLOVES ON around an answer, and SISTER at its end."""
+    if sum(typed.lines, ()) != typed.words:
+        return typed
+    lines = [_bare_line(line) for line in typed.lines]
+    words = tuple(sum(lines, ()))
+    if not words or words == typed.words:
+        return typed
+    return replace(typed, lines=tuple(filter(None, lines)), words=words)
+
+
+def _bare_line(line: tuple[str, ...]) -> tuple[str, ...]:
+    said = _ASIDE_AFTER.sub("", _ASIDE_BEFORE.sub("", " ".join(line)))
+    return tuple(said.split())
 
 
 def _may_be_a_lot(words: Sequence[str], ours: Collection[str]) -> bool:

@@ -40,8 +40,17 @@ def words_of_hurt(typed: Typed) -> tuple[str, ...]:
     if _is_calm(typed):
         return ()
     pairs = pairwise(("", *typed.words))
-    told = tuple(word for before, word in pairs if _HURT.fullmatch(word) and before not in DENIES)
+    told = tuple(
+        word
+        for before, word in pairs
+        if _HURT.fullmatch(word) and before not in DENIES and not _looks(before, word, typed)
+    )
     return told or (typed.words if set(typed.words) >= _GIVES_OFF_GAS else ())
+
+
+def _looks(before: str, word: str, typed: Typed) -> bool:
+    """CHECKED BY EYE: with it, and not of it."""
+    return word == "EYE" and (before == "BY" or ("EYE", "CHECK") in pairwise(typed.words))
 
 
 def _is_calm(typed: Typed) -> bool:

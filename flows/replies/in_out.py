@@ -30,6 +30,10 @@ _CLOCK_BEHIND_AT = re.compile("([0-9]{1,2})[.:H]?([0-5][0-9])")
 _WITH_A_POINT = re.compile("[0-9]{1,2}[.,][0-5][0-9]")
 _NO_BATH = 15
 """What no bath by a sink has in C, and the clock does. Source: common practice."""
+_AS_ASKED = re.compile(
+    r" (?:(?:AND|WITH) )?(?:(?:SET|MY|OWN|THE) )*TIMER(?: IS)?(?: SET| ON| STARTED| RUNNING)?(?= )"
+    r"| (?:AND )?(?:LID(?: IS)? ON|TO THE LINE|NO BUBBLES|(?:FULLY|ALL) UNDER)(?= )"
+)
 _HALF_A_DIAL = 6 * 60
 """Minutes."""
 _TWO_DIGITS = re.compile("[0-9]{2}")
@@ -69,6 +73,7 @@ def read_in(
     words = words_after("IN", typed)
     if isinstance(words, NotUnderstood):
         return words
+    words = _without_what_was_asked(words)
     if _strange(words):
         return NotUnderstood("word")
     if number_expected is not None:
@@ -166,6 +171,11 @@ def tells_a_time_before(typed: Typed, due: datetime) -> bool:
     least = due.hour * 60 + due.minute
     since = (int(each[1]) * 60 + int(each[2]) - least for each in times if each)
     return any((each + _HALF_A_DIAL) % (2 * _HALF_A_DIAL) < _HALF_A_DIAL for each in since)
+
+
+def _without_what_was_asked(words: Sequence[str]) -> tuple[str, ...]:
+    """IN 23, TO THE LINE, NO BUBBLES, TIMER ON: so it was asked for."""
+    return tuple(_AS_ASKED.sub(" ", f" {' '.join(words)} ").split())
 
 
 def _strange(words: Sequence[str]) -> bool:

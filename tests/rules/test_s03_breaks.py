@@ -40,9 +40,9 @@ def breaks(talk: Talk) -> list[tuple[str, timedelta]]:
 def test_S3_what_is_not_understood_is_asked_whether_it_was_moved() -> None:
     talk = soaking()
 
-    before = talk.sends("hm", after=5)
+    before = talk.sends("hop", after=5)
     talk.wait(minutes=14)
-    after = talk.sends("hm", after=5)
+    after = talk.sends("hop", after=5)
 
     assert before == [
         (

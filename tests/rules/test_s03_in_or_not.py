@@ -148,7 +148,7 @@ def test_S8_after_the_soak_it_is_asked_once_and_put_again_until_it_is_answered()
 
 
 def test_S3_in_the_detergent_nothing_is_asked() -> None:
-    talk, (text,) = asked_whether("in something", "wipe_water")
+    talk, (*_, text) = asked_whether("in something", "wipe_water")
     talk2, heard = asked_whether("in something", "await_detergent")
 
     assert "already?" not in text + "".join(heard)

@@ -123,7 +123,7 @@ def test_S17_what_is_asked_for_is_no_doubt() -> None:
 
     heard = talk.sends("rinsed 3 times, not sure", after=10)
 
-    assert not any("strip" in text for text in heard)
+    assert not any("the strip of" in text for text in heard)
 
 
 def test_S4_beside_the_colour_of_another_strip_that_one_is_asked_for() -> None:

@@ -14,6 +14,10 @@ ABOUT_THE_STRIP = (
     "I did not understand that: nothing is noted. Strips wet, old, of another kind? FAULT S1. T1 "
     "not good? FAULT T1."
 )
+NOTHING_OF_IT = (
+    "I did not understand that: nothing of it is noted. Is a bath, bottle, strip or probe not "
+    "good? FAULT and its name, like FAULT J1."
+)
 ABOUT_THE_PROBE = "About V1: nothing is noted yet."
 
 
@@ -75,7 +79,7 @@ def test_S8_an_answer_with_more_beside_it_is_said_to_be_not_noted(body: str) -> 
 
     heard = talk.sends(body, after=200)
 
-    assert heard[0] == "I did not understand that: nothing of it is noted."
+    assert heard[0] == NOTHING_OF_IT
     assert step_of(talk) == "cover"
 
 
@@ -88,17 +92,66 @@ def test_S17_what_people_say_while_they_work_gets_the_question_alone(body: str, 
 
 
 @pytest.mark.parametrize("step", ["codes", "cautions", "inspect"])
-def test_S17_where_nothing_is_done_yet_the_question_is_enough(step: str) -> None:
+@pytest.mark.parametrize("body", ["someone added water to the bath", "the strips are wet"])
+def test_S4_bad_news_of_a_bath_is_said_to_be_not_noted_before_a_cleaning_too(
+    body: str, step: str
+) -> None:
     talk = clinic()
-    play_cycle(talk)
-    talk.sends("CLEAN V1", after=60)
+    if step == "codes":
+        play_cycle(talk)
     play_cycle(talk, until=step)
 
-    assert len(talk.sends("the towels are all gone", after=5)) == 1
+    assert talk.sends(body, after=5)[0] == NOTHING_OF_IT
 
 
-def test_S17_one_odd_word_is_no_news_of_a_probe_by_itself() -> None:
-    assert len(at("dry").sends("hm", after=5)) == 1
+@pytest.mark.parametrize("step", ["codes", "cautions", "inspect"])
+def test_S17_one_word_before_a_cleaning_gets_the_question_alone(step: str) -> None:
+    talk = clinic()
+    if step == "codes":
+        play_cycle(talk)
+    play_cycle(talk, until=step)
+
+    assert len(talk.sends("Amina", after=5)) == 1
+
+
+@pytest.mark.parametrize("step", ["dry", "final_rinse", "cover"])
+@pytest.mark.parametrize("body", ["leaking", "peeling", "cloudy", "defective", "fell"])
+def test_S8_one_word_of_bad_news_is_never_answered_as_if_all_were_well(
+    body: str, step: str
+) -> None:
+    assert at(step).sends(body, after=5)[0].startswith(ABOUT_THE_PROBE)
+
+
+@pytest.mark.parametrize("body", ["it fell", "leaks", "blood in it", "dropped"])
+def test_S13_damage_at_under_is_asked_about_though_its_text_does_not_name_it(body: str) -> None:
+    assert at("under").sends(body, after=60)[0].startswith(ABOUT_THE_PROBE)
+
+
+@pytest.mark.parametrize("body", ["half out", "it is half in", "second probe in it", "both in"])
+def test_S3_small_words_may_tell_of_a_soak(body: str) -> None:
+    heard = at("soaking").sends(body, after=60)
+
+    assert "T1" in heard[0]
+    assert not heard[0].startswith("V1 stays in T1")
+
+
+@pytest.mark.parametrize("body", ["half an hour", "one second", "5 seconds", "hm", "eh"])
+def test_S17_what_only_counts_time_tells_of_nothing(body: str) -> None:
+    assert len(at("soaking").sends(body, after=60)) == 1
+
+
+@pytest.mark.parametrize("first", ["OPEN", "OPEN 270331", "OPEN STRIPS", "OPEN STRIPS 270331"])
+@pytest.mark.parametrize("body", ["it is cloudy", "looks brown", "lid was off", "it was frozen"])
+def test_S5_what_is_opened_and_not_good_is_not_to_be_used(body: str, first: str) -> None:
+    talk = clinic()
+    talk.sends(first)
+
+    heard = talk.sends(body, after=20)
+
+    assert heard[0] == (
+        "I did not understand that: nothing is noted. Is what you open not good, open before, in "
+        "doubt? Do not use it: put it aside, and take another."
+    )
 
 
 @pytest.mark.parametrize(("body", "heard"), [("driedd", 1), ("drid with the dirty towel", 2)])
