@@ -99,6 +99,11 @@ def is_a_fact(words: Words, spoken: Spoken) -> bool:
     return _CLAUSE.fullmatch("".join(_letter(word, spoken) for word in words)) is not None
 
 
+def is_bad_news_alone(words: Words, spoken: Spoken) -> bool:
+    """STAINED on a line of its own: of what is asked there, and not of what another line names."""
+    return len(words) == 1 and _letter(words[0], spoken) in "OD"
+
+
 def _letter(word: str, spoken: Spoken) -> str:
     if word in spoken.letters:
         return spoken.letters[word]

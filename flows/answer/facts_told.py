@@ -4,7 +4,7 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from flows.answer.by_name import each_by_name
-from flows.answer.clauses import Spoken, clauses, is_a_fact
+from flows.answer.clauses import Spoken, clauses, is_a_fact, is_bad_news_alone
 from flows.answer.draft import Draft
 from flows.answer.in_one_bath import in_one_bath
 from flows.answer.of_the_answer import named_by_it
@@ -26,7 +26,7 @@ _AROUND = POLITE | {
 }
 """What people say around USED or FAULT that leaves it what it is."""
 _SOILED = frozenset({"SOILED", "DIRTY", "BLOOD", "BLOODY", "STAINED"})
-_OF_A_USE = (
+OF_A_USE = (
     _SOILED
     | _AROUND
     | {"CABLE", "HANDLE", "SOME", "BIT", "LITTLE", "VERY", "CLEANING", "NEEDS", "CLEAN"}
@@ -142,7 +142,7 @@ def _without_denied(line: Words, ours: _Ours) -> Words:
 def _groups(draft: Draft, typed: Typed, ours: _Ours) -> list[Words]:
     groups: list[Words] = []
     for line in _lines_said(typed):
-        if groups and not _begins(draft, line, ours):
+        if groups and not (_begins(draft, line, ours) or is_bad_news_alone(line, ours.spoken)):
             groups[-1] += line
         else:
             groups.append(line)
@@ -258,7 +258,7 @@ def _until(part: Words) -> Words:
 
 
 def _is_of_a_use(part: Words) -> bool:
-    return not _SOILED.isdisjoint(part) and _OF_A_USE.issuperset(part)
+    return not _SOILED.isdisjoint(part) and OF_A_USE.issuperset(part)
 
 
 def _names_its_own(part: Words, ours: _Ours) -> bool:

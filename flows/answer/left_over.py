@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from itertools import pairwise
 
 from flows.answer.draft import Draft
-from flows.answer.facts_told import command_of
+from flows.answer.facts_told import OF_A_USE, command_of
 from flows.answer.unread import words_unread
 from flows.calculations.check_code import code_problem
 from flows.parts.clinic import Kind
@@ -53,7 +53,7 @@ _NOTED: Mapping[str, tuple[type[Event], ...]] = {
 _SOIL = frozenset({"DIRTY", "SOILED", "BLOOD", "STAINED", "STAIN", "STAINS"})
 """On a probe that is cleaned anyway it is no news."""
 _DENIES = DENIES | {"IF"}
-_READ_NO_MORE = frozenset({"clean", "check", "take", "test"})
+_READ_NO_MORE = frozenset({"clean", "check", "take", "test", "left", "state"})
 """Commands that read names and numbers behind them, and nothing else."""
 _BESIDE_THEM = frozenset(
     {
@@ -70,9 +70,16 @@ _BESIDE_THEM = frozenset(
         "OVER",
     }
     | {"FROM", "NEW", "CYCLE", "BEFORE", "AFTER", "USE", "USED", "DIRTY", "URGENT", "ASAP", "ONCE"}
+    | {"INTO", "HALF", "REST", "JUG", "SOLUTION"}
     | {"MORE", "WELL", "AS", "QUICKLY", "QUICK", "STATUS", "SHIFT", "CHANGE", "SISTER", "DR"}
 )
 """What people say with them, and tells of nothing by itself."""
+_OF_A_DAY = frozenset(
+    {"YESTERDAY", "AGO", "DAY", "DAYS", "LAST", "WEEK", "WEEKS", "EVENING", "AFTERNOON", "EARLIER"}
+    | {"MONDAY", "TUESDAY", "WEDNESDAY", "THURSDAY", "FRIDAY", "SATURDAY", "SUNDAY"}
+    | {"MON", "TUE", "WED", "THU", "FRI", "SAT", "SUN", "SINCE", "THEN"}
+)
+"""Words of when a use was: those are read."""
 _SPOKEN = ("damaged", "out", "topped", "used", "moved", "fault", "stained")
 _NO_PASS = frozenset({"2", "3"})
 LONGEST_EXAMPLE = 16
@@ -111,12 +118,34 @@ def _left(draft: Draft, typed: Typed, happened: Sequence[Event]) -> Text | None:
     left = [kind for kind in told if not any(isinstance(each, _NOTED[kind]) for each in happened)]
     if left and (len(told) > 1 or command not in {"", *told, "fault", "spill", "splash"}):
         return _the_rest(draft, typed)
+    if command == "used" and _tells_more(draft, typed, happened):
+        return _of_the_use(draft, typed)
     if command not in _READ_NO_MORE:
         return None
     tells = left or any(isinstance(patient_code([each]), PatientCode) for each in typed.words[2:])
-    if tells:
+    goes_on = _goes_on(draft, typed)
+    is_of_a_thing = goes_on and command != "clean" and any(map(TAG.fullmatch, typed.words))
+    if tells or is_of_a_thing:
         return _the_rest(draft, typed)
-    return _only(draft, typed) if _goes_on(draft, typed) else None
+    return _only(draft, typed) if goes_on else None
+
+
+def _tells_more(draft: Draft, typed: Typed, happened: Sequence[Event]) -> bool:
+    """USED V1 0412, T1 IS CLOUDY; behind a use without a code stand a patient's words."""
+    used = [each for each in happened if isinstance(each, DeviceUsed)]
+    codes = {each.patient for each in used}
+    rest = words_unread(draft, typed.after(1), ())
+    return bool(used) and not (OF_A_USE | _BESIDE_THEM | _OF_A_DAY | codes).issuperset(rest)
+
+
+def _of_the_use(draft: Draft, typed: Typed) -> Text:
+    named = [each for each in draft.clinic.devices if fold_ours(each) in typed.words]
+    return say(
+        "told.left_over.use",
+        "Only the use is noted. {device} damaged, wet in the plug, its cover torn? {fault} "
+        "{device}. A bath, bottle or strips not good? {fault} and its tag.",
+        device=[*named, ""][0],
+    )
 
 
 def _only(draft: Draft, typed: Typed) -> Text:
@@ -144,10 +173,7 @@ def _goes_on(draft: Draft, typed: Typed) -> bool:
 
 def _told(draft: Draft, typed: Typed) -> list[str]:
     words = draft.vocabulary(draft.person).words
-    ours = {
-        slug: fold_ours(words[slug])
-        for slug in ("damaged", "out", "topped", "used", "moved", "fault", "stained")
-    }
+    ours = {slug: fold_ours(words[slug]) for slug in _SPOKEN}
     said = {
         word
         for before, word in zip(("", *typed.words), typed.words, strict=False)

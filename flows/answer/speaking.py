@@ -105,4 +105,4 @@ def _is_out_early(draft: Draft, typed: Typed) -> bool:
 def _is_nothing_taken(draft: Draft, happened_before: int) -> bool:
     """Whether it may be bad news that is only asked back: then no answer beside it is taken."""
     happened = draft.events[happened_before:]
-    return all(isinstance(each, NotUnderstood) for each in happened)
+    return bool(happened) and all(isinstance(each, NotUnderstood) for each in happened)

@@ -4,7 +4,9 @@ No list of what can go wrong is ever whole; one of what is harmless may lack a w
 a longer answer.
 """
 
+import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from flows.answer.draft import Draft
 from flows.answer.unclear import holds_its_word, what_is_wrong
@@ -13,13 +15,16 @@ from flows.containers.discarded import NEEDS_A_BATH, NEEDS_ITS_BATH
 from flows.containers.just_filled import told_of_last
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import AT_HAND, Cycle, Thread
+from flows.parts.situation import Situation
 from flows.parts.state.dips import is_to_be_read
+from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import is_volume
 from flows.replies.numbers import is_figure
+from flows.replies.plainly import may_be_damage
 from flows.replies.small_talk import news
-from flows.replies.tags import TAG
+from flows.replies.tags import TAG, tags_in
 from flows.replies.temperature import unit_of
 from flows.replies.typed import Typed, fold, fold_ours
 from flows.words import ANSWERS
@@ -29,9 +34,10 @@ _NOTHING_DONE_YET = frozenset({"codes", "cautions", "inspect"})
 _BY_THEMSELVES = 1
 """One word nobody has read may be a name or a slip there."""
 
-_ASK_IT_THEMSELVES = frozenset({"stayed", "in_again"})
-
+_OF_ITS_PLACE = frozenset({"OUT", "SOMETHING", "ELSE", "USE", "BOX"})
 _SAID_THERE: Mapping[str, frozenset[str]] = {
+    "stayed": _OF_ITS_PLACE,
+    "in_again": _OF_ITS_PLACE,
     "dip": frozenset({"NO", "STRIP", "STRIPS", "LEFT", "THERE", "ARE"}),
     "cautions": frozenset(
         {"EYE", "SHIELD", "GOGGLES", "GOWN", "APRON", "MASK", "WINDOW", "OPEN", "BURNER", "OFF"}
@@ -62,6 +68,12 @@ _OF_WHAT_IS_PRINTED = frozenset(
 )
 """What is said of a date or a lot itself."""
 
+_NEVER_HARMLESS = frozenset(
+    {"NOT", "NO", "TAKEN", "OUT", "MOVED", "EARLY", "COLD", "WARM", "DAMAGE", "BLUE", "PATCHY"}
+    | {"ANYTHING", "WATER", "WET", "ADDED", "TORN", "OLD"}
+)
+"""Words of a question that are news in an answer."""
+
 _A_SLIP = 1
 """A word near one that is asked for is asked back as that, where nothing else stands beside it."""
 
@@ -77,13 +89,28 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
     step = FLOWS[thread.top.flow].step(thread.top.step)
     answers = step.answers if step else ()
     beside = _SAID_THERE.get(thread.top.step, frozenset())
-    words = [each for each in words_unread(draft, said, answers) if each not in beside]
+    asked = _words_of(step, draft.situation(thread)) if thread.top.flow == "cycle" and step else ()
+    words = [each for each in words_unread(draft, said, answers) if each not in {*beside, *asked}]
     unread = len(words) - (_A_SLIP if why.hint == "near" else 0)
     if unread <= 0:
         return None
     if thread.top.step in _OF_WHAT_IS_OPENED:
         return _about_what_is_opened() if _is_of_what_is_opened(said, words) else None
+    if thread.top.flow == "use":
+        is_more = unread > _BY_THEMSELVES or may_be_damage(said) or any(tags_in(said.words))
+        return _of_nothing_here(draft) if is_more else None
     return _about_the_stock(draft, thread) or _about_the_cleaning(draft, said, thread, unread)
+
+
+def _words_of(step: Step, situation: Situation) -> frozenset[str]:
+    """TIMER, LINE, TOWEL: what its question asks for in words that are no answers of ours."""
+    texts = (step.asks(situation), step.again(situation))
+    return frozenset().union(*(_bare(each.english) for each in texts)) - _NEVER_HARMLESS
+
+
+@lru_cache(maxsize=512)
+def _bare(english: str) -> frozenset[str]:
+    return frozenset(re.findall("[A-Z]+", re.sub(r"\{.*?\}", " ", english).upper()))
 
 
 def _is_of_what_is_opened(said: Typed, unread: list[str]) -> bool:
@@ -126,9 +153,7 @@ def nothing_noted_of_the_last(draft: Draft) -> Text | None:
 
 
 def _asks_else(draft: Draft, thread: Thread) -> bool:
-    """That question asks about just what was said; or it is not due any more, and another does."""
-    if thread.top.step in _ASK_IT_THEMSELVES:
-        return True
+    """That question is not due any more, and the one that is asks about just what was said."""
     step = FLOWS[thread.top.flow].step(thread.top.step)
     lapsed = step.lapsed if step else None
     return lapsed is not None and lapsed(draft.situation(thread), draft.moment) is not None
@@ -197,8 +222,8 @@ def _in_and_more(cycle: Cycle, bath: str) -> Text:
     """S1, S4: it was in that bath, and what else was told may be why it must not stay there."""
     return say(
         "told.unread.put_in",
-        "Only that {device} was in {tag} is noted. Was it wet or not clean, or not alone there? "
-        "Take it out: {device} {again}. Something added? {topped} {tag}.",
+        "Only that {device} was in {tag} is noted. Wet, not clean, not alone there? Take it out: "
+        "{device} {again}. Added to? {topped} {tag}. {tag} not good? {fault} {tag}.",
         device=cycle.device,
         tag=bath,
     )

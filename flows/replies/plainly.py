@@ -3,6 +3,7 @@
 import re
 from itertools import pairwise
 
+from flows.replies.denied import DENIES
 from flows.replies.numbers import is_figure
 from flows.replies.tags import VESSEL
 from flows.replies.temperature import unit_of
@@ -54,7 +55,8 @@ def names_a_vessel(typed: Typed, *words: str) -> bool:
 
 def may_be_damage(typed: Typed) -> bool:
     """Whether somebody may have seen damage or soil, in words that nobody asked for."""
-    return not typed.asks and not SEEN.isdisjoint(typed.words)
+    pairs = pairwise(("", *typed.words))
+    return not typed.asks and any(word in SEEN and left not in DENIES for left, word in pairs)
 
 
 def may_alarm(typed: Typed) -> bool:

@@ -9,7 +9,7 @@ from tests.kit.talk import clinic
 
 AT_REST = (
     "I did not understand that. To clean a probe: CLEAN V1. After a patient: USED V1 0412. "
-    "All words: MENU."
+    "Not good: FAULT and its name. All words: MENU."
 )
 NEAR = "Did you mean {word}? If so, text it again with {word}, and the number if there is one."
 

@@ -81,6 +81,6 @@ def test_S1_what_else_was_told_with_it_may_be_why_it_must_not_stay_there(more: s
 
     heard = talk.sends(f"in {number_for(talk)} 23 {more}", after=60)
 
-    assert heard[0].startswith("Only that V1 was in T1 is noted. Was it wet or not clean")
+    assert heard[0].startswith("Only that V1 was in T1 is noted. Wet, not clean, not alone there?")
     assert talk.happened(Immersed) == []
     assert was_in(talk) == [("V1", "T1", "told")]

@@ -10,6 +10,7 @@ from flows.parts.events import (
     Quarantined,
     Released,
     SoakBroken,
+    StripRead,
     TakenOut,
 )
 from tests.kit.cycles import number_for, play_cycle, step_of, wait_for_bell
@@ -199,6 +200,36 @@ def test_S7_what_is_denied_is_not_told(body: str) -> None:
     talk.sends(body, after=200)
 
     assert condemned(talk) + faults(talk) == []
+
+
+@pytest.mark.parametrize("command", ["STATE", "LEFT", "CHECK V2"])
+@pytest.mark.parametrize(("step", "body"), [("soaking", "moved"), ("cover", "STAINED")])
+def test_S8_an_answer_above_a_command_is_heard(step: str, body: str, command: str) -> None:
+    talk = at(step)
+
+    talk.sends(f"{body}\n{command}", after=60)
+
+    assert step_of(talk, "V1") != step
+
+
+def test_S4_a_strip_that_failed_is_heard_above_a_command() -> None:
+    talk = at("read")
+
+    talk.sends("2\nSTATE", after=80)
+
+    assert len(talk.happened(StripRead)) == 1
+
+
+def test_S3_bad_news_on_a_line_of_its_own_is_of_what_is_asked() -> None:
+    """CHECK V2 and below it STAINED: V1 is being looked at."""
+    talk = at("cover")
+    talk.sends("V2 STAINED", after=1)
+    stands = talk.clinic.devices["V2"]
+
+    talk.sends("CHECK V2\nSTAINED", after=60)
+
+    assert talk.clinic.devices["V2"] == stands
+    assert step_of(talk, "V1") != "cover"
 
 
 def test_S20_first_aid_comes_before_what_is_told_beside_it() -> None:
