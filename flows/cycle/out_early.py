@@ -18,12 +18,29 @@ def out_early(situation: Situation, moment: Moment) -> Decision:
 
     What fell, was touched or may be damaged goes from the start, whatever comes of that.
     """
-    cycle, said = situation.cycle, typed(situation)
-    if not tells_more(said, cycle.device, cycle.bath or ""):
+    said = typed(situation)
+    if not tells_of_more(situation):
         return broken(situation, "early_out", moment)
     is_worse = was_touched(said) or may_be_damage(said)
     decided = (clean_again if is_worse else broken)(situation, "early_out", moment)
     return replace(decided, says=(Saying(_only_that_it_is_out(situation)), *decided.says))
+
+
+def tells_of_more(situation: Situation) -> bool:
+    """Whether a word stands beside OUT that may tell of harm."""
+    cycle = situation.cycle
+    return tells_more(typed(situation), cycle.device, cycle.bath or "")
+
+
+def nothing_of_that(situation: Situation) -> Text:
+    """S8: at the bell OUT with bad news beside it ends no soak; the number by itself does."""
+    return say(
+        "cycle.soaking.and_more",
+        "Nothing of that is noted. {device} damaged? {fault} {device}. {tag} or its strip not "
+        "good? {fault} {tag}. Topped up? {topped} {tag}. Not under? {device} {again}.",
+        device=situation.cycle.device,
+        tag=situation.cycle.bath or "",
+    )
 
 
 def _only_that_it_is_out(situation: Situation) -> Text:

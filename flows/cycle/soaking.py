@@ -13,7 +13,7 @@ from flows.cycle.contact_bell import (
 )
 from flows.cycle.disinfect import in_english, put_in, without_tags
 from flows.cycle.elsewhere import Elsewhere, is_said_in_words, named_elsewhere, put_elsewhere
-from flows.cycle.out_early import out_early
+from flows.cycle.out_early import nothing_of_that, out_early, tells_of_more
 from flows.parts.clinic import Soak
 from flows.parts.decision import Decision, Saying, call, go, restart
 from flows.parts.events import BathTooCold, CleaningRestarted, SoakBroken, StepDone, TakenOut
@@ -165,7 +165,7 @@ def _after_soaking(
         return out_early(situation, moment)
     ended = _ended(situation, soak, moment)
     if said.number != soak.number:
-        return _without_its_number(situation, soak, ended, moment)
+        return _without_its_number(situation, soak, said, moment)
     if not is_complete(soak, ended, contact_time(situation.protocol, situation.cycle.celsius_in)):
         known = _out_by(situation, soak, moment)
         return broken(situation, "too_short", moment, ended=ended, known=known)
@@ -192,13 +192,18 @@ def _not_in(situation: Situation, moment: Moment) -> Decision:
 
 
 def _without_its_number(
-    situation: Situation, soak: Soak, ended: datetime, moment: Moment
+    situation: Situation, soak: Soak, said: OutReply, moment: Moment
 ) -> Decision:
-    """S2: an OUT of before the time was up is one, though a carrier brings it after the bell."""
+    """S2: an OUT of before the time was up is one, though a carrier brings it after the bell.
+
+    S8: bad news beside OUT, with or without the number, is said to be not noted.
+    """
     least = contact_time(situation.protocol, situation.cycle.celsius_in)
-    if not is_complete(soak, ended, least):
+    if not is_complete(soak, _ended(situation, soak, moment), least):
         return out_early(situation, moment)
-    return Decision(says=(Saying(_which_number(situation)),))
+    is_more = said.doubt == NotUnderstood("word") and tells_of_more(situation)
+    not_noted = (nothing_of_that(situation),) if is_more else ()
+    return Decision(says=tuple(map(Saying, (*not_noted, _which_number(situation)))))
 
 
 def _ended(situation: Situation, soak: Soak, moment: Moment) -> datetime:

@@ -1,6 +1,7 @@
 """OUT BECAUSE IT FELL: what is told beside OUT is mostly why (S3)."""
 
 from flows.replies.numbers import is_figure
+from flows.replies.small_talk import news
 from flows.replies.temperature import unit_of
 from flows.replies.typed import POLITE, Typed
 
@@ -24,12 +25,12 @@ _OF_OUT = POLITE | {
     *("BATH", "TUB", "LIQUID", "PROBE", "CAME", "COME", "TAKEN", "TOOK", "TAKE", "PUT", "WENT"),
     *("TOO", "EARLY", "EARLIER", "SOON", "BEFORE", "BELL", "MISTAKE", "ACCIDENT", "SORRY", "OOPS"),
     *("MIN", "MINS", "MINUTE", "MINUTES", "SEC", "SECS", "SECOND", "SECONDS", "AGO", "TIME"),
-    *("NUMBER", "NR", "TEMP", "TEMPERATURE"),
+    *("NUMBER", "NR", "TEMP", "TEMPERATURE", "AGAIN", "CHECK"),
 }
 """What people say around OUT that tells of nothing else."""
 
 
 def tells_more(typed: Typed, *names: str) -> bool:
     """Whether a word stands beside OUT that is none of *names* and may say why it came out."""
-    said = (each for each in typed.without(*names).words if each not in _OF_OUT)
+    said = (each for each in news(typed.without(*names).words) if each not in _OF_OUT)
     return any(not is_figure(each) and unit_of(each) is None for each in said)

@@ -55,6 +55,8 @@ def test_S3_what_fell_or_may_be_damaged_does_not_go_straight_back_in(body: str) 
     [
         *("OUT", "V1 OUT", "OUT sorry", "OUT by mistake", "V1 came out", "OUT 2 min early"),
         *("i took it out too soon", "OUT 77 21.5 C", "out of T1", "out at 9:04"),
+        *("out, bell rang", "out done", "out it is done", "out, my timer rang", "out to check"),
+        *("out and back in", "out again"),
     ],
 )
 def test_S3_out_with_nothing_more_goes_straight_back_in(body: str) -> None:
@@ -93,3 +95,37 @@ def test_S8_at_the_bell_an_answer_beside_bad_news_waits() -> None:
     talk.sends(f"out {number_for(talk)}, it is cracked", after=20)
 
     assert talk.happened(TakenOut) == []
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        *(" but the bath was cloudy", " and the strip was blue", ", T1 is cloudy"),
+        *(" but it was half out", ", it was not under", "\nthe bath is expired"),
+        *(" but someone added water", ", the tub leaked"),
+    ],
+)
+@pytest.mark.parametrize("level", [Level.COACH, Level.BRIEF])
+def test_S8_at_the_bell_bad_news_beside_the_number_is_said_to_be_not_noted(
+    more: str, level: Level
+) -> None:
+    talk = clinic(level=level)
+    play_cycle(talk, until="soaking")
+    wait_for_bell(talk)
+
+    heard = talk.sends(f"out {number_for(talk)}{more}", after=20)
+
+    assert "nothing" in heard[0].lower()
+    assert "FAULT T1" in heard[0]
+    assert heard[-1].startswith("V1: was it in until the bell?")
+    assert talk.happened(TakenOut) == []
+
+
+@pytest.mark.parametrize("more", [", clean", " sister", ", bell rang", " my timer rang"])
+def test_S8_small_talk_beside_the_number_is_no_bad_news(more: str) -> None:
+    talk = soaking()
+    wait_for_bell(talk)
+
+    heard = talk.sends(f"out {number_for(talk)}{more}", after=20)
+
+    assert not any("noted" in each for each in heard)
