@@ -1,4 +1,7 @@
-"""TOPPED where nobody pours: what it is of is not for use; without its tag it is asked (S6)."""
+"""TOPPED where nobody pours: what it is of is not for use; without its tag it is asked (S6).
+
+PUT SOME MORE IN T1 says the same.
+"""
 
 from dataclasses import replace
 
@@ -21,6 +24,7 @@ from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.denied import DENIES
 from flows.replies.plainly import names_a_vessel
+from flows.replies.put_in import poured_into
 from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import fold
 from flows.rules.found_unfit import TOPPED_UP, never_good
@@ -63,12 +67,16 @@ def _is_said(situation: Situation) -> bool:
     said, word = typed(situation), fold(situation.vocabulary.word("topped"))
     of_a_probe = names_a_vessel(said, fold(situation.vocabulary.word("in")))
     is_denied = said.asks or not _DENIES.isdisjoint(said.words)
-    return word in said.words and not (is_denied or of_a_probe)
+    is_told = word in said.words and not of_a_probe
+    return not is_denied and (is_told or bool(poured_into(said)))
 
 
 def _named(situation: Situation) -> list[Container]:
     """What was topped up; what it was topped up from is another, as a jug beside a tub is."""
     words, here = typed(situation).words, situation.clinic.containers
+    into = [here[tag] for tag in poured_into(typed(situation)) if tag in here]
+    if into:
+        return into
     tags = zip(map(TAG.fullmatch, words), ("", *words), strict=False)
     named = dict.fromkeys(tag[1] for tag, left in tags if tag and left not in _FROM)
     things = [here[tag] for tag in named if tag in here]

@@ -8,7 +8,7 @@ from itertools import pairwise
 from flows.replies import NotUnderstood
 from flows.replies.in_out import words_after
 from flows.replies.numbers import figures, is_figure, with_noughts
-from flows.replies.tags import VESSEL
+from flows.replies.tags import VESSEL, tags_in
 from flows.replies.temperature import unit_of
 from flows.replies.typed import POLITE, Typed
 
@@ -42,6 +42,14 @@ _SOMEWHERE_ELSE = frozenset(
 )
 """Where a person is, or what is so; nothing that a probe is put in."""
 
+_POURED = frozenset(
+    {"WATER", "SOME", "MORE", "OPA", "SOLUTION", "BIT", "REST", "DROP", "DROPS", "LITTLE"}
+    | {"LIQUID", "DISINFECTANT", "DETERGENT", "SOAP", "BLEACH", "CHLORINE", "REMAINDER"}
+)
+_PUT = frozenset({"IT", "THEM", "BOTH", "PROBE", "PROBES"})
+"""What is put in a bath to soak; those others are poured."""
+_BESIDE_POURED = POLITE | {"A", "AN", "THE", "OF", "BACK", "FRESH", "NEW", "OLD", "CLEAN", "WARM"}
+
 
 class Said(Enum):
     IN = auto()
@@ -58,7 +66,12 @@ def said_in(typed: Typed) -> Said:
     led = _behind_a_tag(typed)
     if led is not None:
         return Said.IN if said_in(led) is Said.IN else Said.NOTHING
-    if not _begins(typed) or _is_about_time(typed) or _is_somewhere_else(typed):
+    if (
+        not _begins(typed)
+        or is_poured(typed)
+        or _is_about_time(typed)
+        or _is_somewhere_else(typed)
+    ):
         return Said.NOTHING
     if any(map(VESSEL.fullmatch, typed.words)):
         return Said.IN
@@ -74,6 +87,27 @@ def _behind_a_tag(typed: Typed) -> Typed | None:
     )
     behind = typed.after(len(before))
     return behind.without(*filter(VESSEL.fullmatch, behind.words)) if is_led else None
+
+
+def is_poured(typed: Typed) -> bool:
+    """S6: PUT SOME MORE IN T1, PUT T1 BACK IN J1: what was put in is a liquid, and no probe."""
+    if not typed.words or typed.words[0] != "PUT" or "IN" not in typed.words:
+        return False
+    at = typed.words.index("IN")
+    what, where = typed.words[1:at], typed.words[at + 1 :]
+    is_between_two = any(map(VESSEL.fullmatch, what)) and any(map(VESSEL.fullmatch, where))
+    return _PUT.isdisjoint(what) and (is_between_two or not _POURED.isdisjoint(what))
+
+
+def poured_into(typed: Typed) -> tuple[str, ...]:
+    """S6: the tags of what a liquid was put in; none where it may have been anything else."""
+    if typed.asks or not is_poured(typed):
+        return ()
+    at = typed.words.index("IN")
+    is_liquid = all(
+        word in _POURED | _BESIDE_POURED or VESSEL.fullmatch(word) for word in typed.words[1:at]
+    )
+    return tuple(tags_in(typed.words[at:]).values()) if is_liquid else ()
 
 
 def says_in(typed: Typed) -> bool:
