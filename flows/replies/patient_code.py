@@ -6,13 +6,20 @@ from dataclasses import dataclass
 
 from flows.replies import NotUnderstood
 from flows.replies.denied import DENIES
-from flows.replies.typed import TAKES_BACK, Typed
+from flows.replies.typed import POLITE, TAKES_BACK, Typed
 
 _CHARACTERS = range(3, 11)
 _FEWEST_DIGITS = 3
 _MOST_LETTERS = 2
 _FIGURES = re.compile("[0-9]{3,10}")
-_BEFORE_A_CODE = frozenset({"NO", "NR", "NUM", "NUMBER", "PT", "PAT", "PATIENT", "ID"})
+_BEFORE_A_CODE = frozenset({"NO", "NR", "NUM", "NUMBER", "PT", "PAT", "PATIENT", "ID", "CODE"})
+_BEGINS = frozenset({"IT", "IT'S", "ITS", "IS", "ON", "FOR", "WITH"})
+_SMALL_WORDS = frozenset(
+    {"IT", "IS", "ON", "IN", "AT", "BY", "TO", "OF", "UP", "SO", "AS", "IF"}
+    | {"AM", "PM", "DR", "MR", "MS", "SR", "PT", "MY", "ME", "WE", "HE"}
+)
+"""Words as short as the letters of a code, that are no part of one."""
+
 _TAKES_BACK = TAKES_BACK | DENIES | {"OR", "MAYBE", "UNSURE"}
 _BETWEEN = re.compile(r"[,;&+]")
 
@@ -69,16 +76,23 @@ def codes_told(typed: Typed) -> tuple[PatientCode, ...] | NotUnderstood:
     first, *remark = words
     is_clear = _FIGURES.fullmatch(first) and _TAKES_BACK.isdisjoint(remark)
     others = [word for word in remark if _figures_in(word) >= _FEWEST_DIGITS and ":" not in word]
-    is_plain = is_clear and not others and len(remark[0]) > 1
+    is_plain = is_clear and not others and not _may_be_of_the_code(remark[0])
     return (PatientCode(first),) if is_plain else codes
 
 
+def _may_be_of_the_code(word: str) -> bool:
+    """0412 B: its last letters, or the first of a remark."""
+    return len(word) <= _MOST_LETTERS and word not in _SMALL_WORDS
+
+
 def bare_code(words: Sequence[str]) -> list[str]:
-    """NO. 0412 and PT 0412 without what stands before the code: S16 looks it up by itself."""
+    """CODE 0412 and PT 0412 THANKS without what stands around it: S16 looks it up by itself."""
     kept: list[str] = []
-    for word in reversed(words):
+    for word in reversed([word for word in words if word not in POLITE] or words):
         if word not in _BEFORE_A_CODE or not kept or not _FIGURES.fullmatch(kept[-1]):
             kept.append(word)
+    while len(kept) > 1 and kept[-1] in _BEGINS:
+        kept.pop()
     return kept[::-1]
 
 
@@ -87,6 +101,9 @@ def _figures_in(word: str) -> int:
 
 
 def _joined(words: Sequence[str]) -> str:
-    """Join A-0412 and A 0412; two numbers are two patients and never joined."""
-    whole = "-".join(words)
+    """Join A-0412, A 0412 and 0412-B; two numbers are two patients and never joined.
+
+    What stands apart behind the figures may be any short word, as in 0412 IT FELL.
+    """
+    whole = re.sub("^([A-Z]) (?=[0-9])", r"\1-", " ".join(words))
     return re.sub(r"(?<=[A-Z])-(?=[0-9])|(?<=[0-9])-(?=[A-Z])", "", whole)

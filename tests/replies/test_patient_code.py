@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from flows.replies import NotUnderstood
-from flows.replies.patient_code import PatientCode, patient_code, patient_codes
+from flows.replies.patient_code import PatientCode, codes_told, patient_code, patient_codes
 from flows.replies.typed import tidy
 from tests.replies.as_typed import CODES
 
@@ -24,6 +24,24 @@ def test_S16_two_numbers_are_two_patients_and_never_one_code() -> None:
     assert patient_code(("0412", "0413")) == NotUnderstood("name")
     assert patient_code(("0412",)) == PatientCode("0412")
     assert patient_code(()) == NotUnderstood("empty")
+
+
+@pytest.mark.parametrize("behind", ["it", "am", "pm", "dr", "by", "at", "it fell", "Dr Banda"])
+def test_S16_a_word_behind_the_code_is_no_part_of_it(behind: str) -> None:
+    assert codes_told(tidy(f"0412 {behind}")) == (PatientCode("0412"),)
+
+
+@pytest.mark.parametrize("behind", ["b", "F", "xx", "b ward", "no"])
+def test_S16_letters_apart_that_may_be_of_the_code_are_asked_about(behind: str) -> None:
+    assert codes_told(tidy(f"0412 {behind}")) == NotUnderstood("name")
+
+
+@pytest.mark.parametrize(
+    "said",
+    ["0412 thanks", "code 0412", "patient code: 0412", "# 0412", "it is 0412 please", "on 0412"],
+)
+def test_S16_what_is_said_around_the_code_is_no_part_of_it(said: str) -> None:
+    assert patient_codes(tidy(said)) == (PatientCode("0412"),)
 
 
 @given(st.text(st.characters(categories=["L"]), min_size=3, max_size=12))
