@@ -5,6 +5,7 @@ from collections.abc import Collection, Mapping
 from typing import TypeVar
 
 from flows.replies import NotUnderstood
+from flows.replies.plainly import SEEN
 from flows.replies.typed import POLITE, Typed, fold_ours
 
 T = TypeVar("T")
@@ -14,6 +15,13 @@ _BESIDE = POLITE | {"YES", "DONE", "IT", "ITS", "IT'S", "IS", "ALL", "FULLY"}
 
 MOST_BESIDE_A_SLIP = 2
 """PUT ON GLOVES is no slip of OUT, nor STILL NOT DRY one of SPILL."""
+_HARM = SEEN | {
+    *("HOLE", "HOLES", "HOLED", "TEAR", "TEARS", "TORN", "CUT", "CUTS", "SPLIT", "PEEL", "CHIP"),
+    *("DENT", "BENT", "WORN", "RUST", "LEAK", "LEAKING"),
+    *("GOO", "GOOEY", "GOOP", "GUNK", "GEL", "MUD", "SOIL", "DIRT", "DAMP", "CRUST"),
+}
+"""Damage or soil, as it is seen: HOLE is no slip of WHOLE, nor GOO the beginning of GOOD."""
+
 _SHORTEST = 2
 _SHORTEST_WITH_SLIP = 3
 
@@ -37,10 +45,16 @@ def choose(
 
 def nearest(word: str, names: Collection[str]) -> NotUnderstood:
     """Say which name the word is one slip away from, if it is exactly one."""
-    near = [name for name in names if len(name) >= _SHORTEST_WITH_SLIP and is_one_slip(word, name)]
+    long = [name for name in _may_mean(word, names) if len(name) >= _SHORTEST_WITH_SLIP]
+    near = [name for name in long if is_one_slip(word, name)]
     if not near:
         return NotUnderstood("word")
     return NotUnderstood("near", near=near[0]) if len(near) == 1 else NotUnderstood("ambiguous")
+
+
+def _may_mean(word: str, names: Collection[str]) -> Collection[str]:
+    """A word of harm may be cut short, DAMAGE for DAMAGED; it never means a good answer."""
+    return [name for name in names if name in _HARM] if word in _HARM else names
 
 
 def few_words(typed: Typed, labels: Collection[str] = ()) -> bool:
@@ -83,7 +97,7 @@ def _shortened(
 ) -> str | NotUnderstood:
     if said in commands:
         return NotUnderstood("word")
-    begun = [name for name in names if name.startswith(said)]
+    begun = [name for name in _may_mean(said, names) if name.startswith(said)]
     if not begun or len(said) < _SHORTEST or any(letter.isdecimal() for letter in said):
         return nearest(said, names)
     means_one = all(options[names[name]] == options[names[begun[0]]] for name in begun)

@@ -38,6 +38,18 @@ def test_a_slip_of_a_two_letter_word_is_not_guessed() -> None:
     assert choose(tidy("oj"), {"OK": 1}) == NotUnderstood("word")
 
 
+@pytest.mark.parametrize(
+    ("seen", "good"), [("hole", "WHOLE"), ("goo", "GOOD"), ("dirt", "DIRTFREE")]
+)
+def test_S13_what_was_seen_is_no_good_answer_cut_short_or_mistyped(seen: str, good: str) -> None:
+    assert choose(tidy(seen), {good: 1, "LATER": 2}) == NotUnderstood("word")
+
+
+def test_S13_damage_cut_short_is_damage() -> None:
+    assert choose(tidy("damage"), {"DAMAGED": 1, "SOUND": 2}) == 1
+    assert choose(tidy("dirt"), {"DIRTY": 1, "DRY": 2}) == 1
+
+
 def edits_between(one: str, other: str) -> int:
     """Optimal string alignment by its textbook table (Damerau 1964; recurrence from memory)."""
     table = [[max(row, column) for column in range(len(other) + 1)] for row in range(len(one) + 1)]
