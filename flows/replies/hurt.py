@@ -3,12 +3,15 @@
 import re
 from itertools import pairwise
 
+from flows.replies.contact import words_of_contact
 from flows.replies.denied import DENIES
 from flows.replies.typed import POLITE, Typed
 
 _HURT = re.compile(
-    "(?:SPILL|SPILT|SPLASH|BURN(?!ERS?$)|SWALLOW|POISON|INHAL).*|EYES?|SKIN|FUMES?|GAS|DRANK"
+    "(?:SPILL|SPILT|SPLASH|BURN(?!ERS?$)|SWALLOW|POISON|INHAL|ITCH|BLISTER).*|EYES?|SKIN|FUMES?|GAS"
+    "|DRANK|HURTS?|RASH|BREATHLESS|NEEDLESTICK"
 )
+_UNWELL = re.compile("(?:COUGH|CHOK).*|DIZZY|FAINT(?:ED|ING)|HEADACHE|NAUSEA")
 _GIVES_OFF_GAS = {"BLEACH", "ACID"}
 """Together. Source: the makers' usual warning on bleach (from memory)."""
 
@@ -43,9 +46,16 @@ def words_of_hurt(typed: Typed) -> tuple[str, ...]:
     told = tuple(
         word
         for before, word in pairs
-        if _HURT.fullmatch(word) and before not in DENIES and not _looks(before, word, typed)
+        if _is_of_hurt(word, typed) and before not in DENIES and not _looks(before, word, typed)
     )
+    told += words_of_contact(typed.words)
     return told or (typed.words if set(typed.words) >= _GIVES_OFF_GAS else ())
+
+
+def _is_of_hurt(word: str, typed: Typed) -> bool:
+    """A patient who coughs was hurt by nothing here."""
+    is_unwell = _UNWELL.fullmatch(word) is not None and "PATIENT" not in typed.words
+    return _HURT.fullmatch(word) is not None or is_unwell
 
 
 def _looks(before: str, word: str, typed: Typed) -> bool:

@@ -157,7 +157,9 @@ def test_S20_about_says_what_overrules_this_bot() -> None:
 FIRST_AID = "Eyes: rinse with clean water 15 min"
 
 
-@pytest.mark.parametrize("body", ["it got in my eye", "splashed", "spilt", "my hand burns"])
+@pytest.mark.parametrize(
+    "body", ["it got in my eye", "splashed", "spilt", "my hand burns", "opa on my hand"]
+)
 @pytest.mark.parametrize("step", ["", "immerse", "soaking", "cover"])
 def test_S20_first_aid_comes_for_other_words_too_and_the_question_again(
     step: str, body: str
@@ -216,3 +218,14 @@ def test_S20_what_tells_of_protection_or_of_no_hurt_alarms_nobody(body: str) -> 
     assert asked == "Gloves, goggles and gown on, air moving? Reply READY."
     assert talk.happened(SpillReported) == []
     assert talk.happened(AlertRaised) == []
+
+
+@pytest.mark.parametrize("step", ["immerse", "soaking"])
+def test_S5_a_bath_that_tipped_over_is_a_spill_and_asked_about(step: str) -> None:
+    talk = clinic()
+    play_cycle(talk, until=step)
+
+    heard = talk.sends("T1 tipped over", after=60)
+
+    assert heard[0].startswith(FIRST_AID)
+    assert heard[1].startswith("About T1: nothing is noted yet.")
