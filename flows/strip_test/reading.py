@@ -20,6 +20,7 @@ from flows.replies.typed import Typed, fold
 from flows.rules import strip as rule
 from flows.rules.good_to import good_to
 from flows.strip_test import words
+from flows.strip_test.in_words import FAILS, tells_a_fail
 from flows.strip_test.other_bottle import OTHER_BOTTLE, is_of_another_bottle
 from flows.strip_test.wavers import wavers
 
@@ -50,12 +51,16 @@ def _read_colour(situation: Situation) -> str | NotUnderstood:
         return OTHER_BOTTLE
     if wavers(said.without(*where), first, first + 1):
         return "unsure"
-    return choose(
+    read = choose(
         said.without(*where, "IN", "FOR", *_its_colour(situation, said))
         if where
         else said.without(*_its_colour(situation, said)),
         {str(first): rule.PASS, str(first + 1): rule.FAIL, str(first + 2): "unsure"},
     )
+    is_miss = isinstance(read, NotUnderstood)
+    if is_miss and tells_a_fail(said.without(*where), _product(situation), first):
+        return NotUnderstood(FAILS, near=f"{tag} {first + 1}")
+    return read
 
 
 def _its_colour(situation: Situation, said: Typed) -> list[str]:

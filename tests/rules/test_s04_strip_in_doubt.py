@@ -136,7 +136,7 @@ def test_S4_beside_the_colour_of_another_strip_that_one_is_asked_for() -> None:
 
     *_, text = talk.sends("blue", after=15)
 
-    assert text.startswith("Strip from T2:")
+    assert text.startswith("If that is how the strip looks, it fails: reply T2 5.")
 
 
 # -- by its tag ---------------------------------------------------------------------------------
