@@ -17,7 +17,7 @@ from flows.answer.first_aid import help_first
 from flows.answer.glued import unglued
 from flows.answer.labels import tags_read
 from flows.answer.landing import ask_again, begin, lost, open_here, proceed
-from flows.answer.misses import miss
+from flows.answer.misses import miss, offer_a_person
 from flows.answer.not_noted import not_noted, out_of_turn
 from flows.answer.of_neither import of_neither
 from flows.answer.ringing import ring_what_is_due
@@ -40,6 +40,7 @@ from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.calls import asks_for_a_call
 from flows.replies.choice import choose, few_words
 from flows.replies.courtesy import is_courtesy
 from flows.replies.typed import Typed, fold_ours
@@ -121,6 +122,9 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> None:
+    if _wants_a_person(draft, thread):
+        ask_again(draft, thread)
+        return
     righted = put_right(draft.situation(thread), draft.moment)
     if righted:
         draft.answer = digest
@@ -274,8 +278,18 @@ def _is_courtesy(draft: Draft) -> bool:
     return said is not None and is_courtesy(said, draft.name, draft.our_words())
 
 
+def _wants_a_person(draft: Draft, thread: Thread | None) -> bool:
+    """S17: who asks to be called is not first misunderstood three times."""
+    if draft.typed is None or not asks_for_a_call(draft.typed):
+        return False
+    offer_a_person(draft, thread)
+    return True
+
+
 def _no_question(draft: Draft, typed: Typed) -> None:
     """Nothing is open: a near miss of a command is asked back, the rest gets the way in."""
+    if _wants_a_person(draft, None):
+        return
     if _is_courtesy(draft):
         draft.say(Saying(say("hearing.courtesy", "Thank you. Nothing is asked of you now.")))
         return

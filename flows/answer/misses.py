@@ -16,11 +16,12 @@ def miss(draft: Draft, thread: Thread, hint: str) -> None:
     draft.happen(NotUnderstood(thread.id, hint), thread=thread)
     now = draft.clinic.threads[thread.id]
     if now.misses and now.misses % OFFER_A_PERSON == 0:
-        _offer_a_person(draft, thread)
+        offer_a_person(draft, thread)
 
 
-def _offer_a_person(draft: Draft, thread: Thread) -> None:
-    cycle = draft.clinic.cycles.get(thread.cycle or "")
+def offer_a_person(draft: Draft, thread: Thread | None) -> None:
+    """S17: the contact is told to call, of the probe that is led here if there is one."""
+    cycle = draft.clinic.cycles.get(thread.cycle or "") if thread else None
     subject = cycle.device if cycle else ""
     told = alert(draft.situation(thread), "not_understood", subject, draft.moment)
     draft.take(told, thread)

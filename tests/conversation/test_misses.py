@@ -232,3 +232,31 @@ def test_S17_what_is_still_wet_is_no_spill() -> None:
     heard = talk.sends("still wet", after=20)
 
     assert not any("SPILL" in text for text in heard)
+
+
+@pytest.mark.parametrize(
+    "body", ["help me", "please call me", "I need help", "can someone call us?", "call my contact"]
+)
+@pytest.mark.parametrize("step", ["", "dry"])
+def test_S17_who_asks_to_be_called_is_called_at_once(step: str, body: str) -> None:
+    talk = clinic()
+    if step:
+        play_cycle(talk, until=step)
+
+    heard = talk.sends(body, after=20)
+
+    assert heard[0] == "I have asked your contact to call you."
+    assert len(heard) == (2 if step else 1)
+    assert not step or step_of(talk) == step
+    assert [event.cause for event in talk.happened(AlertRaised)] == ["not_understood"]
+    assert talk.happened(NotUnderstood) == []
+
+
+@pytest.mark.parametrize("body", ["help", "call", "help V1 fell", "the doctor will call me later"])
+def test_S17_other_words_of_help_are_no_such_call(body: str) -> None:
+    talk = clinic()
+
+    talk.sends(body)
+
+    assert [each.cause for each in talk.happened(AlertRaised)] in ([], ["quarantined"])
+    assert "I have asked your contact to call you." not in talk.heard.get("ph1", [])
