@@ -3,6 +3,7 @@
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from flows.answer.as_it_stands import without_what_stands
 from flows.answer.by_name import each_by_name
 from flows.answer.clauses import Spoken, clauses, is_a_fact, is_bad_news_alone
 from flows.answer.draft import Draft
@@ -95,6 +96,10 @@ def told_apart(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     """
     if typed.asks or len(typed.words) <= 1:
         return (typed,)
+    return without_what_stands(draft, typed, _parts(draft, typed))
+
+
+def _parts(draft: Draft, typed: Typed) -> tuple[Typed, ...]:
     each_its_own = each_by_name(draft, typed)
     if each_its_own:
         return each_its_own

@@ -7,6 +7,7 @@ a probe in its bath was in it too, and its soak is void.
 from dataclasses import replace
 from itertools import pairwise
 
+from flows.answer.as_it_stands import soaks_in
 from flows.answer.draft import Draft
 from flows.answer.landing import open_here
 from flows.cycle.interrupt import told_plainly
@@ -19,6 +20,7 @@ Words = tuple[str, ...]
 
 _JOIN = frozenset({"AND", "WITH", "BOTH", "TOO", "ALSO", "TOGETHER"})
 _BESIDE_IT = "WITH"
+_IN_ONE = frozenset({_BESIDE_IT, "TOGETHER"})
 
 
 def in_one_bath(draft: Draft, words: Words) -> list[Words] | None:
@@ -27,12 +29,13 @@ def in_one_bath(draft: Draft, words: Words) -> list[Words] | None:
     word = fold_ours(draft.vocabulary(draft.person).word("in"))
     if bare.count(word) != 1 or not _is_told_plainly(draft, bare):
         return None
-    asked, probes = _asked(draft), _probes(draft, words)
     named = {each for each in bare if VESSEL.fullmatch(each)}
+    asked, said = _asked(draft), _probes(draft, words)
+    probes = said if named else _without_those_that_soak(draft, words, said)
     baths = named or {fold_ours(cycle.bath) for _, cycle in asked if cycle.bath}
     led = [fold_ours(cycle.device) for _, cycle in _led_here(draft)]
     is_another = not {*probes} <= {*led} and not named and _answers(draft, asked, bare)
-    if len(baths) != 1 or not (len(probes) > 1 or is_another):
+    if len(baths) != 1 or not probes or not (len(said) > 1 or is_another):
         return None
     return _of_each(word, bare, baths.pop(), probes, asked)
 
@@ -65,6 +68,13 @@ def _probes(draft: Draft, words: Words) -> list[str]:
         return led
     joined = not _JOIN.isdisjoint(words) or any({a, b} <= labels for a, b in pairwise(words))
     return named if joined or len(named) == 1 else []
+
+
+def _without_those_that_soak(draft: Draft, words: Words, probes: list[str]) -> list[str]:
+    """BOTH IN says of what soaks in a bath of its own what is known; IN WITH V2 does not."""
+    if not _IN_ONE.isdisjoint(words):
+        return probes
+    return [each for each in probes if not soaks_in(draft, each)]
 
 
 def _answers(draft: Draft, asked: list[tuple[Thread, Cycle]], bare: Words) -> bool:
