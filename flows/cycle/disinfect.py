@@ -26,7 +26,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, read_in
+from flows.replies.in_out import InReply, from_in, read_in
 from flows.replies.put_in import says_in
 from flows.replies.tags import TAG
 from flows.replies.touched import was_touched
@@ -92,7 +92,8 @@ def _read_immerse(situation: Situation) -> InReply | Elsewhere | str | NotUnders
     if again == "again" or (is_to_go_back and was_touched(typed(situation))):
         return "again"
     said, elsewhere = in_english(situation), named_elsewhere(situation)
-    read = read_in(without_tags(said), situation.open.number)
+    led = from_in(said.without(situation.cycle.device), back=situation.frame.step != "immerse")
+    read = read_in(without_tags(led), situation.open.number)
     is_in = isinstance(read, InReply) or says_in(said) or is_said_in_words(situation)
     if elsewhere is None or not is_in or _is_of_another_text(read):
         return read

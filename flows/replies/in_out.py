@@ -23,6 +23,9 @@ _AROUND = (
 """Words that may stand around the numbers; any other could turn the meaning: IN 5 MIN."""
 
 _LEADS = POLITE | {"YES", "IT", "ITS", "IT'S", "IS"}
+_PUT_IT = _LEADS | {"I", "WE", "I'VE", "HAVE", "PUT", "THE", "PROBE"}
+_PUT_IT_BACK = _PUT_IT | {"BACK", "STRAIGHT", "UNTOUCHED", "AND"}
+"""What may stand before IN where it is to go back in."""
 _WITH_ITS_NUMBER = frozenset({"YES", "IT", "ITS", "IS", "OF", "LATE", "DONE"})
 _LATE_OR_AT = re.compile(r"\b[0-9]{1,2} ?(?:MIN|MINS|MINUTES?) LATE\b|\b[0-9]{1,2}:[0-9]{2}\b")
 _CLOCK = re.compile("([0-9]{1,2}):([0-9]{2})")
@@ -108,6 +111,17 @@ def read_out(
     expected = "" if number_expected is None else f"{number_expected:02d}"
     bell = expected if expected in bells else bells[0]
     return _with_reading(int(bell), typed, _without(words, bell), plausible)
+
+
+def from_in(typed: Typed, *, back: bool) -> Typed:
+    """I PUT IT IN 23, and UNTOUCHED, BACK IN 92 22 where that is asked, from IN on.
+
+    With a tag before IN something else was put in.
+    """
+    at = typed.words.index("IN") if "IN" in typed.words else 0
+    leads = _PUT_IT_BACK if back else _PUT_IT
+    is_led = leads.issuperset(typed.words[:at]) and typed.words[:1] != ("IS",)
+    return typed.after(at) if is_led else typed
 
 
 def says_out(typed: Typed) -> bool:
