@@ -35,7 +35,7 @@ def tells_of_more(situation: Situation) -> bool:
 def nothing_of_that(situation: Situation) -> Text:
     """S8: at the bell OUT with bad news beside it ends no soak; the number by itself does."""
     return say(
-        "cycle.soaking.and_more",
+        "cycle.out_and_more.at_the_bell",
         "Nothing of that is noted. {device} damaged? {fault} {device}. {tag} or its strip not "
         "good? {fault} {tag}. Topped up? {topped} {tag}. Not under? {device} {again}.",
         device=situation.cycle.device,

@@ -175,7 +175,7 @@ def test_S2_beside_the_number_of_the_bell_what_says_nothing_is_let_be(body: str)
 def test_S3_what_may_tell_of_a_break_is_asked_about(body: str) -> None:
     talk = at("soaking")
 
-    (heard,) = talk.sends(body.format(n=number_for(talk)), after=20)
+    *_, heard = talk.sends(body.format(n=number_for(talk)), after=20)
 
     assert talk.happened(TakenOut) == []
     assert heard.startswith("V1: was it in until the bell?")

@@ -25,6 +25,7 @@ def soaking() -> Talk:
     [
         *("OUT, strip was blue", "OUT strip was 2", "OUT T1 is cloudy"),
         *("OUT Ann topped it up", "OUT plug went under", "V1 OUT the bath was diluted"),
+        *("OUT, second probe in it", "out, 2 in one bath"),
     ],
 )
 def test_S8_only_that_it_came_out_is_noted_and_that_is_said(body: str) -> None:
@@ -56,7 +57,7 @@ def test_S3_what_fell_or_may_be_damaged_does_not_go_straight_back_in(body: str) 
         *("OUT", "V1 OUT", "OUT sorry", "OUT by mistake", "V1 came out", "OUT 2 min early"),
         *("i took it out too soon", "OUT 77 21.5 C", "out of T1", "out at 9:04"),
         *("out, bell rang", "out done", "out it is done", "out, my timer rang", "out to check"),
-        *("out and back in", "out again"),
+        *("out and back in", "out again", "out 2 seconds", "out at once back in"),
     ],
 )
 def test_S3_out_with_nothing_more_goes_straight_back_in(body: str) -> None:
@@ -103,6 +104,7 @@ def test_S8_at_the_bell_an_answer_beside_bad_news_waits() -> None:
         *(" but the bath was cloudy", " and the strip was blue", ", T1 is cloudy"),
         *(" but it was half out", ", it was not under", "\nthe bath is expired"),
         *(" but someone added water", ", the tub leaked"),
+        *(", second probe in it", ", 2 in one", ", 2 probes in T1"),
     ],
 )
 @pytest.mark.parametrize("level", [Level.COACH, Level.BRIEF])
