@@ -68,19 +68,23 @@ def _is_said(situation: Situation) -> bool:
     of_a_probe = names_a_vessel(said, fold(situation.vocabulary.word("in")))
     is_denied = said.asks or not _DENIES.isdisjoint(said.words)
     is_told = word in said.words and not of_a_probe
-    return not is_denied and (is_told or bool(poured_into(said)))
+    return not is_denied and (is_told or bool(_poured_into(situation)))
 
 
 def _named(situation: Situation) -> list[Container]:
     """What was topped up; what it was topped up from is another, as a jug beside a tub is."""
     words, here = typed(situation).words, situation.clinic.containers
-    into = [here[tag] for tag in poured_into(typed(situation)) if tag in here]
+    into = [here[tag] for tag in _poured_into(situation) if tag in here]
     if into:
         return into
     tags = zip(map(TAG.fullmatch, words), ("", *words), strict=False)
     named = dict.fromkeys(tag[1] for tag, left in tags if tag and left not in _FROM)
     things = [here[tag] for tag in named if tag in here]
     return [each for each in things if each.kind in _POURED_INTO] or things
+
+
+def _poured_into(situation: Situation) -> tuple[str, ...]:
+    return poured_into(typed(situation).without(*situation.clinic.devices))
 
 
 def _may_be_it(situation: Situation) -> list[Container]:

@@ -48,6 +48,18 @@ _POURED = frozenset(
 )
 _PUT = frozenset({"IT", "THEM", "BOTH", "PROBE", "PROBES"})
 """What is put in a bath to soak; those others are poured."""
+_WHO_PUT = POLITE | {
+    "I",
+    "WE",
+    "I'VE",
+    "HAVE",
+    "SHE",
+    "HE",
+    "SOMEONE",
+    "SOMEBODY",
+    "SORRY",
+    "JUST",
+}
 _BESIDE_POURED = POLITE | {"A", "AN", "THE", "OF", "BACK", "FRESH", "NEW", "OLD", "CLEAN", "WARM"}
 
 
@@ -91,10 +103,7 @@ def _behind_a_tag(typed: Typed) -> Typed | None:
 
 def is_poured(typed: Typed) -> bool:
     """S6: PUT SOME MORE IN T1, PUT T1 BACK IN J1: what was put in is a liquid, and no probe."""
-    if not typed.words or typed.words[0] != "PUT" or "IN" not in typed.words:
-        return False
-    at = typed.words.index("IN")
-    what, where = typed.words[1:at], typed.words[at + 1 :]
+    what, where = _put_in(typed)
     is_between_two = any(map(VESSEL.fullmatch, what)) and any(map(VESSEL.fullmatch, where))
     return _PUT.isdisjoint(what) and (is_between_two or not _POURED.isdisjoint(what))
 
@@ -103,11 +112,20 @@ def poured_into(typed: Typed) -> tuple[str, ...]:
     """S6: the tags of what a liquid was put in; none where it may have been anything else."""
     if typed.asks or not is_poured(typed):
         return ()
-    at = typed.words.index("IN")
-    is_liquid = all(
-        word in _POURED | _BESIDE_POURED or VESSEL.fullmatch(word) for word in typed.words[1:at]
-    )
-    return tuple(tags_in(typed.words[at:]).values()) if is_liquid else ()
+    what, where = _put_in(typed)
+    known = _POURED | _BESIDE_POURED
+    is_liquid = all(word in known or VESSEL.fullmatch(word) for word in what)
+    return tuple(tags_in(where).values()) if is_liquid else ()
+
+
+def _put_in(typed: Typed) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """I PUT SOME MORE IN T1: what stands between PUT and IN, and what stands behind."""
+    start = typed.words.index("PUT") if "PUT" in typed.words else len(typed.words)
+    rest = typed.words[start + 1 :]
+    if not _WHO_PUT.issuperset(typed.words[:start]) or "IN" not in rest:
+        return (), ()
+    at = rest.index("IN")
+    return rest[:at], rest[at + 1 :]
 
 
 def says_in(typed: Typed) -> bool:

@@ -55,6 +55,15 @@ def test_S3_what_tells_of_more_than_how_it_stands_breaks_it(body: str, because: 
     assert [each.because for each in talk.happened(SoakBroken)] == [because]
 
 
+def test_S3_where_both_soak_nothing_is_told_of_either() -> None:
+    talk = two_in_hand("soaking")
+
+    talk.sends("V1 in T2, V2 in T1", after=20)
+
+    assert talk.happened(SoakBroken) == []
+    assert {step_of(talk, each) for each in ("V1", "V2")} == {"soaking"}
+
+
 @pytest.mark.parametrize("level", [Level.COACH, Level.BRIEF])
 @pytest.mark.parametrize(
     "body", ["both in {n}23", "in {n}23 both", "V1 and V2 in {n}23", "V1 in {n}23, V2 too"]

@@ -29,7 +29,8 @@ def condemned(talk: Talk) -> list[str]:
     [
         *(("put water in T1", "T1"), ("put some more in T1", "T1"), ("put B1 in T1", "T1")),
         *(("put fresh OPA in T1", "T1"), ("put rest of B1 in T1", "T1")),
-        ("put T1 back in J1", "J1"),
+        *(("put T1 back in J1", "J1"), ("i put some water in T1", "T1")),
+        ("someone put water in T1", "T1"),
     ],
 )
 def test_S6_a_liquid_put_in_a_vessel_tops_that_up(body: str, tag: str, step: str) -> None:
@@ -43,7 +44,14 @@ def test_S6_a_liquid_put_in_a_vessel_tops_that_up(body: str, tag: str, step: str
 
 
 @pytest.mark.parametrize(
-    "body", ["put no water in T1", "put water in T1?", "put some strips in T1", "put water in"]
+    "body",
+    [
+        "put no water in T1",
+        "put water in T1?",
+        "put some strips in T1",
+        "put water in",
+        "water in T1",
+    ],
 )
 def test_S6_what_may_be_something_else_is_asked_about(body: str) -> None:
     talk = at("soaking")
