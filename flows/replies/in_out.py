@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 from itertools import pairwise
@@ -26,6 +26,7 @@ _LEADS = POLITE | {"YES", "IT", "ITS", "IT'S", "IS"}
 _PUT_IT = _LEADS | {"I", "WE", "I'VE", "HAVE", "PUT", "THE", "PROBE"}
 _PUT_IT_BACK = _PUT_IT | {"BACK", "STRAIGHT", "UNTOUCHED", "AND"}
 """What may stand before IN where it is to go back in."""
+_IS_BACK = frozenset({"BACK", "UNTOUCHED"})
 _WITH_ITS_NUMBER = frozenset({"YES", "IT", "ITS", "IS", "OF", "LATE", "DONE"})
 _LATE_OR_AT = re.compile(r"\b[0-9]{1,2} ?(?:MIN|MINS|MINUTES?) LATE\b|\b[0-9]{1,2}:[0-9]{2}\b")
 _CLOCK = re.compile("([0-9]{1,2}):([0-9]{2})")
@@ -116,8 +117,10 @@ def read_out(
 def from_in(typed: Typed, *, back: bool) -> Typed:
     """I PUT IT IN 23, and UNTOUCHED, BACK IN 92 22 where that is asked, from IN on.
 
-    With a tag before IN something else was put in.
+    With a tag before IN something else was put in. UNTOUCHED alone is an IN that lacks the rest.
     """
+    if back and _PUT_IT_BACK.issuperset(typed.words) and not _IS_BACK.isdisjoint(typed.words):
+        return replace(typed, words=("IN",))
     at = typed.words.index("IN") if "IN" in typed.words else 0
     leads = _PUT_IT_BACK if back else _PUT_IT
     is_led = leads.issuperset(typed.words[:at]) and typed.words[:1] != ("IS",)

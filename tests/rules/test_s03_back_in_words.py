@@ -55,6 +55,18 @@ def test_S3_anything_else_before_in_does_not(body: str) -> None:
     assert len(talk.happened(Immersed)) == 1
 
 
+@pytest.mark.parametrize(
+    "body", ["untouched", "put back", "yes, it is back", "untouched, back in"]
+)
+def test_S17_what_lacks_its_number_and_reading_is_asked_for_those(body: str) -> None:
+    talk = out_early(Level.COACH)
+
+    (heard,) = talk.sends(body, after=20)
+
+    assert heard.startswith("The number in my last text is missing")
+    assert step_of(talk) == "back_in"
+
+
 def test_S3_what_was_touched_is_cleaned_from_the_start() -> None:
     talk = out_early(Level.COACH)
 
