@@ -19,6 +19,7 @@ from flows.parts.situation import Situation
 from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
+from flows.replies.no_use import says_nobody
 from flows.replies.patient_code import PatientCode, patient_codes
 from flows.rules.release import cautions_due
 
@@ -49,7 +50,8 @@ def _ask_codes_again(situation: Situation) -> Text:
 
 def _read_codes(situation: Situation) -> tuple[PatientCode, ...] | NotUnderstood:
     none = one_of("none")(situation)
-    return () if none == "none" else patient_codes(typed(situation))
+    is_none = none == "none" or says_nobody(typed(situation))
+    return () if is_none else patient_codes(typed(situation))
 
 
 def _after_codes(situation: Situation, codes: tuple[PatientCode, ...], moment: Moment) -> Decision:

@@ -8,9 +8,9 @@ from datetime import date, timedelta
 
 import pytest
 
-from flows.parts.events import DeviceUsed, Released
+from flows.parts.events import DeviceUsed, NoUseSaid, Released
 from tests.kit.cycles import play_cycle
-from tests.kit.talk import clinic
+from tests.kit.talk import Talk, clinic
 
 MONDAY, TUESDAY = date(2026, 3, 2), date(2026, 3, 3)
 
@@ -55,3 +55,34 @@ def test_S16_until_midnight_is_of_the_day_before_it() -> None:
     (released,) = talk.happened(Released)
     assert released.until.hour == 21  # midnight by the site's clock
     assert [use.day for use in talk.happened(DeviceUsed)] == [MONDAY]
+
+
+def asked_for_codes() -> Talk:
+    talk = clinic()
+    play_cycle(talk)
+    talk.now += timedelta(hours=20)
+    talk.sends("CLEAN V1")
+    return talk
+
+
+@pytest.mark.parametrize(
+    "body", ["not used", "it was not used", "no patients", "nobody", "no one please", "0"]
+)
+def test_S16_no_use_may_be_said_in_other_words(body: str) -> None:
+    talk = asked_for_codes()
+
+    talk.sends(body, after=20)
+
+    assert len(talk.happened(NoUseSaid)) == 1
+    assert talk.happened(DeviceUsed) == []
+
+
+@pytest.mark.parametrize(
+    "body", ["none today", "not used today", "not used on 0412", "nobody?", "no codes"]
+)
+def test_S16_no_use_today_is_not_none_since_its_release(body: str) -> None:
+    talk = asked_for_codes()
+
+    talk.sends(body, after=20)
+
+    assert talk.happened(NoUseSaid) == []
