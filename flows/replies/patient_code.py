@@ -81,8 +81,9 @@ def codes_told(typed: Typed) -> tuple[PatientCode, ...] | NotUnderstood:
 
 
 def _may_be_of_the_code(word: str) -> bool:
-    """0412 B: its last letters, or the first of a remark."""
-    return len(word) <= _MOST_LETTERS and word not in _SMALL_WORDS
+    """0412 B, 0412 13: the rest of it, or the first of a remark; T1 is a name."""
+    is_name = word[0].isalpha() and word[-1].isdecimal()
+    return len(word) <= _MOST_LETTERS and word not in _SMALL_WORDS and not is_name
 
 
 def bare_code(words: Sequence[str]) -> list[str]:

@@ -26,12 +26,14 @@ def test_S16_two_numbers_are_two_patients_and_never_one_code() -> None:
     assert patient_code(()) == NotUnderstood("empty")
 
 
-@pytest.mark.parametrize("behind", ["it", "am", "pm", "dr", "by", "at", "it fell", "Dr Banda"])
+@pytest.mark.parametrize(
+    "behind", ["it", "am", "pm", "dr", "by", "at", "it fell", "Dr Banda", "T1 leaks"]
+)
 def test_S16_a_word_behind_the_code_is_no_part_of_it(behind: str) -> None:
     assert codes_told(tidy(f"0412 {behind}")) == (PatientCode("0412"),)
 
 
-@pytest.mark.parametrize("behind", ["b", "F", "xx", "b ward", "no"])
+@pytest.mark.parametrize("behind", ["b", "F", "xx", "b ward", "no", "1", "13"])
 def test_S16_letters_apart_that_may_be_of_the_code_are_asked_about(behind: str) -> None:
     assert codes_told(tidy(f"0412 {behind}")) == NotUnderstood("name")
 
