@@ -6,7 +6,7 @@ from flows.answer.unclear import may_be_bad_news
 from flows.catalogue import FIRST_AID
 from flows.cycle.interrupt import told_plainly
 from flows.parts.decision import Saying
-from flows.replies.hurt import words_of_hurt
+from flows.replies.hurt import hurts_beside, words_of_hurt
 from flows.replies.typed import Typed
 from flows.use import spill
 
@@ -15,10 +15,14 @@ def help_first(draft: Draft, typed: Typed, command: str) -> Typed | None:
     """Answer with first aid where somebody may be hurt; hand back what is still to be heard.
 
     A false alarm costs a text. What else was told plainly is heard; of the rest the open question
-    is put again, as no answer is sure beside a splash.
+    is put again, as no answer is sure beside a splash. A command is obeyed all the same.
     """
     is_called = command in FIRST_AID
-    hurt = typed.words[:1] if is_called else () if command else words_of_hurt(typed)
+    if command and not is_called:
+        if hurts_beside(typed):
+            begin(draft, spill(draft.situation(), draft.moment))
+        return typed
+    hurt = typed.words[:1] if is_called else words_of_hurt(typed)
     if not hurt:
         return typed
     begin(draft, spill(draft.situation(), draft.moment))

@@ -48,6 +48,11 @@ def words_of_contact(words: Sequence[str]) -> tuple[str, ...]:
     return _on_somebody(words) or _sore(words) or _on_the_floor(words) or _tipped(words)
 
 
+def is_of_a_liquid(told: Sequence[str]) -> bool:
+    """Whether such words are of a solution, on whomever or on the floor."""
+    return not (_LIQUID | {"FLOOR", "TIPPED", "KNOCKED"}).isdisjoint(told)
+
+
 def _on_somebody(words: Sequence[str]) -> tuple[str, ...]:
     for at, word in enumerate(words):
         part = next((n for n in range(at + 1, len(words)) if words[n] not in _WHOSE), at)
@@ -57,7 +62,8 @@ def _on_somebody(words: Sequence[str]) -> tuple[str, ...]:
         before = [each for each in words[:at] if each not in _BETWEEN]
         what = before[-1] if before else ""
         is_denied = not DENIES.isdisjoint(before[-2:])
-        is_hers = words[part] in _BODY or what in _LIQUID or not _MINE.isdisjoint(words[at:part])
+        is_wet = what in _LIQUID and part == at + 1
+        is_hers = words[part] in _BODY or is_wet or not _MINE.isdisjoint(words[at:part])
         is_clear = is_hers and what not in _HARMLESS and not is_denied
         if is_clear and not _in_stock(words, at, what):
             return (*({what} & _LIQUID), *words[at : part + 1])
@@ -74,7 +80,7 @@ def _sore(words: Sequence[str]) -> tuple[str, ...]:
     """CUT MY FINGER, HAND TURNED BLACK, SLEEVE WET WITH OPA; not BLACK GLOVES ON MY HANDS."""
     said = set(words)
     is_soaked = not said.isdisjoint(_WORN) and not said.isdisjoint(_LIQUID)
-    is_said = is_soaked or (not said.isdisjoint(_BODY) and not said.isdisjoint(_SORE))
+    is_said = is_soaked or (not said.isdisjoint(_BODY - _WORN) and not said.isdisjoint(_SORE))
     if not is_said or not said.isdisjoint(_NOT_OF_THE_BODY):
         return ()
     return tuple(word for word in words if word in _BODY | _SORE | _LIQUID)
@@ -89,7 +95,9 @@ def _on_the_floor(words: Sequence[str]) -> tuple[str, ...]:
 
 
 def _tipped(words: Sequence[str]) -> tuple[str, ...]:
-    """T1 FELL OVER; a probe that did so spilt nothing."""
-    over = next((pair for pair in pairwise(words) if pair in _OVER), ())
-    is_vessel = any(word in _VESSELS or VESSEL.fullmatch(word) for word in words)
+    """T1 FELL OVER, KNOCKED T1 OVER; a probe that did so spilt nothing."""
+    others = [word for word in words if word not in _VESSELS and not VESSEL.fullmatch(word)]
+    bare = [word for word in others if word != "THE"]
+    over = next((pair for pair in pairwise(bare) if pair in _OVER), ())
+    is_vessel = len(others) < len(words)
     return over if over[:1] != ("FELL",) or is_vessel else ()

@@ -3,7 +3,7 @@
 import re
 from itertools import pairwise
 
-from flows.replies.contact import words_of_contact
+from flows.replies.contact import is_of_a_liquid, words_of_contact
 from flows.replies.denied import DENIES
 from flows.replies.typed import POLITE, Typed
 
@@ -11,6 +11,7 @@ _HURT = re.compile(
     "(?:SPILL|SPILT|SPLASH|BURN(?!ERS?$)|SWALLOW|POISON|INHAL|ITCH|BLISTER).*|EYES?|SKIN|FUMES?|GAS"
     "|DRANK|HURTS?|RASH|BREATHLESS|NEEDLESTICK"
 )
+_SPILT = re.compile("(?:SPILL|SPILT|SPLASH).*")
 _UNWELL = re.compile("(?:COUGH|CHOK).*|DIZZY|FAINT(?:ED|ING)|HEADACHE|NAUSEA")
 _GIVES_OFF_GAS = {"BLEACH", "ACID"}
 """Together. Source: the makers' usual warning on bleach (from memory)."""
@@ -50,6 +51,16 @@ def words_of_hurt(typed: Typed) -> tuple[str, ...]:
     )
     told += words_of_contact(typed.words)
     return told or (typed.words if set(typed.words) >= _GIVES_OFF_GAS else ())
+
+
+def hurts_beside(typed: Typed) -> bool:
+    """USED V1 0412, OPA ON MY HAND: beside a command only what is no reason for an examination.
+
+    A patient's eye or arm, or a headache, may be one.
+    """
+    told = words_of_hurt(typed)
+    is_spilt = any(_SPILT.fullmatch(word) for word in told) or is_of_a_liquid(told)
+    return is_spilt or (bool(told) and "MY" in typed.words)
 
 
 def _is_of_hurt(word: str, typed: Typed) -> bool:

@@ -26,6 +26,7 @@ from flows.replies.typed import tidy
         *("hand turned black", "cut my finger", "my hand itches", "got it on my clothes"),
         *("dizzy", "fainted", "coughing a lot", "headache from the smell"),
         *("opa on floor", "jug leaks on floor", "T1 tipped over", "tub fell over", "knocked over"),
+        *("knocked the tub over", "opa on face", "red rash"),
     ],
 )
 def test_S20_words_of_hurt_are_known(body: str) -> None:
@@ -51,6 +52,7 @@ def test_S20_words_of_hurt_are_known(body: str) -> None:
             "nothing on the floor",
             "no cough",
         ),
+        *("opa on the face of V1", "sleeve cut"),
         *("crack on the face", "gel on the nose", "faint purple", "patient coughing", "cuts"),
     ],
 )

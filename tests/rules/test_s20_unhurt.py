@@ -229,3 +229,27 @@ def test_S5_a_bath_that_tipped_over_is_a_spill_and_asked_about(step: str) -> Non
 
     assert heard[0].startswith(FIRST_AID)
     assert heard[1].startswith("About T1: nothing is noted yet.")
+
+
+@pytest.mark.parametrize(
+    "beside", ["opa on my hand", "splashed", "my eye burns", "T1 tipped over", "opa on the floor"]
+)
+def test_S20_first_aid_comes_beside_a_command_too_which_is_obeyed(beside: str) -> None:
+    talk = clinic()
+    play_cycle(talk)
+
+    heard = talk.sends(f"USED V1 0412, {beside}", after=60)
+
+    assert heard[0].startswith(FIRST_AID)
+    assert any(text.startswith("Noted: V1 on patient 0412.") for text in heard)
+    assert talk.happened(SpillReported) == [SpillReported("said")]
+
+
+@pytest.mark.parametrize("beside", ["eye", "on her arm", "headache", "skin rash", "hand"])
+def test_S20_what_was_examined_is_nobody_hurt(beside: str) -> None:
+    talk = clinic()
+    play_cycle(talk)
+
+    talk.sends(f"USED V1 0412 {beside}", after=60)
+
+    assert talk.happened(SpillReported) == []
