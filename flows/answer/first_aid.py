@@ -6,7 +6,7 @@ from flows.answer.unclear import may_be_bad_news
 from flows.catalogue import FIRST_AID
 from flows.cycle.interrupt import told_plainly
 from flows.parts.decision import Saying
-from flows.replies.hurt import hurts_beside, words_of_hurt
+from flows.replies.hurt import hurts, words_of_hurt
 from flows.replies.typed import Typed
 from flows.use import spill
 
@@ -19,7 +19,7 @@ def help_first(draft: Draft, typed: Typed, command: str) -> Typed | None:
     """
     is_called = command in FIRST_AID
     if command and not is_called:
-        if hurts_beside(typed):
+        if hurts(typed, command):
             begin(draft, spill(draft.situation(), draft.moment))
         return typed
     hurt = typed.words[:1] if is_called else words_of_hurt(typed)

@@ -19,7 +19,7 @@ from flows.parts.state.dips import is_to_be_read
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.courtesy import HARMLESS
-from flows.replies.hurt import words_of_hurt
+from flows.replies.hurt import hurts
 from flows.replies.number_and_pin import masked_but_code
 from flows.replies.tags import tags_in
 from flows.replies.typed import Typed, fold_ours
@@ -41,9 +41,10 @@ def keep_unverified(draft: Draft, typed: Typed) -> None:
     for each in told_apart(draft, devices_read(draft, typed)):
         draft.typed = each
         command = command_of(draft, each)
-        if command in FIRST_AID or (not command and words_of_hurt(each)):
+        if command in FIRST_AID or hurts(each, command):
             draft.take(spill(draft.situation(), draft.moment))
-            continue
+            if command not in FACTS - FIRST_AID:
+                continue
         _note_what_was_in(draft, each)
         about = _told(draft, each, command)
         if about:

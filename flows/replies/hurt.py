@@ -53,14 +53,14 @@ def words_of_hurt(typed: Typed) -> tuple[str, ...]:
     return told or (typed.words if set(typed.words) >= _GIVES_OFF_GAS else ())
 
 
-def hurts_beside(typed: Typed) -> bool:
-    """USED V1 0412, OPA ON MY HAND: beside a command only what is no reason for an examination.
+def hurts(typed: Typed, command: str) -> bool:
+    """The same; beside a *command* only of what is no reason for an examination.
 
-    A patient's eye or arm, or a headache, may be one.
+    USED V1 0412, OPA ON MY HAND; but a patient's eye or arm, or a headache, may be one.
     """
     told = words_of_hurt(typed)
     is_spilt = any(_SPILT.fullmatch(word) for word in told) or is_of_a_liquid(told)
-    return is_spilt or (bool(told) and "MY" in typed.words)
+    return bool(told) and (not command or is_spilt or "MY" in typed.words)
 
 
 def _is_of_hurt(word: str, typed: Typed) -> bool:

@@ -340,3 +340,13 @@ def test_S20_a_splash_is_answered_with_first_aid_whoever_it_is(body: str, *, loc
     assert heard[0].startswith("Eyes: rinse with clean water 15 min")
     assert len(talk.happened(SpillReported)) == 1
     assert causes(talk)[-1] == "spill"
+
+
+@pytest.mark.parametrize("locked", [True, False])
+def test_S20_first_aid_beside_a_fact_loses_nothing_of_it(*, locked: bool) -> None:
+    talk = shared(locked=locked)
+
+    heard = texts(talk, "USED V1 0412, opa on my hand")
+
+    assert heard[0].startswith("Eyes: rinse with clean water 15 min")
+    assert [each.about for each in talk.happened(UnverifiedFact)] == ["used"]
