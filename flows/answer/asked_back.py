@@ -6,7 +6,7 @@ from types import MappingProxyType
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.lots import NAMED
-from flows.strip_test.in_words import FAILS
+from flows.strip_test.in_words import FAILS, if_it_looks_so
 
 
 def asked_back(why: NotUnderstood) -> Text | None:
@@ -20,7 +20,7 @@ def asked_back(why: NotUnderstood) -> Text | None:
             celsius=why.value,
         )
     if why.near:
-        return _of_a_strip(why.near) if why.hint == FAILS else _of_a_lot(why)
+        return if_it_looks_so(why.near) if why.hint == FAILS else _of_a_lot(why)
     if why.hint == "ambiguous" and why.dates:
         first, second = (*why.dates, why.dates[0])[:2]
         return say(
@@ -116,15 +116,6 @@ def _of_a_lot(why: NotUnderstood) -> Text:
         "I ask for the expiry again.",
         lot=why.near,
         word=NAMED,
-    )
-
-
-def _of_a_strip(reply: str) -> Text:
-    """S4: a fail in other words is neither a pass nor bad news of the strips themselves."""
-    return say(
-        "hearing.strip_fails",
-        "If that is how the strip looks, it fails: reply {word}. It is not noted yet.",
-        word=reply,
     )
 
 

@@ -30,6 +30,7 @@ from flows.strip_test.digits import first_of_next
 from flows.strip_test.put_right import may_be_put_right, put_right
 from flows.strip_test.reading import READ, ring_strip
 from flows.strip_test.said_with_dip import Dipped, read_dip
+from flows.strip_test.told_by_test import told_by_test
 
 __all__ = ["STRIP_TEST", "command", "may_be_put_right", "put_right", "ring_strip"]
 
@@ -221,6 +222,11 @@ STRIP_TEST = flow("strip_test", DIP, READ)
 
 def command(situation: Situation, moment: Moment) -> Decision:
     """TEST T1: a strip by itself, outside a cycle, of S1 if named; TEST S1: those themselves."""
+    told_of = told_by_test(situation, moment)
+    return lacking(told_of) if told_of else _test(situation, moment)
+
+
+def _test(situation: Situation, moment: Moment) -> Decision:
     container, bottle = solution_named(situation), strips_named(situation)
     named = container or bottle
     if named is None:

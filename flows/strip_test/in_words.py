@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from itertools import pairwise
 
+from flows.parts.text import Text, say
 from flows.protocols.model import StripProduct
 from flows.replies.denied import NOT_SO
 from flows.replies.typed import POLITE, Typed, fold
@@ -35,6 +36,15 @@ def tells_a_fail(typed: Typed, product: StripProduct, passes: int) -> bool:
     is_no_pass = is_less and not passed.isdisjoint(typed.words)
     fails = failed & {*typed.words}
     return bool(fails or is_no_pass) and fails.isdisjoint(denied)
+
+
+def if_it_looks_so(reply: str) -> Text:
+    """It is neither a pass nor bad news of the strips themselves: *reply* fails their bath."""
+    return say(
+        "strip.if_it_looks_so",
+        "If that is how the strip looks, it fails: reply {word}. It is not noted yet.",
+        word=reply,
+    )
 
 
 def _behind_all(words: Sequence[str]) -> list[tuple[str, str]]:

@@ -3,7 +3,7 @@
 import pytest
 
 from flows.parts.clinic import Fitness, Level
-from tests.kit.cycles import play_cycle
+from tests.kit.cycles import play_cycle, step_of
 from tests.kit.strips import outcomes
 from tests.kit.talk import Talk, clinic
 
@@ -51,3 +51,32 @@ def test_S4_what_denies_a_fail_or_tells_more_is_not_asked_back_as_one(body: str)
 
     assert ASKED not in heard
     assert "pass" not in {outcome for outcome, _ in outcomes(talk)}
+
+
+@pytest.mark.parametrize("body", ["test failed", "test was blue", "test blue", "test T1 failed"])
+def test_S4_test_failed_is_of_the_strip_that_is_read_and_no_command(body: str) -> None:
+    talk = dipped()
+
+    assert talk.sends(body, after=95) == [ASKED]
+
+    assert step_of(talk) == "read"
+
+
+@pytest.mark.parametrize("body", ["test failed", "test was blue", "test T1 failed"])
+def test_S4_test_failed_just_after_a_pass_is_asked_about(body: str) -> None:
+    talk = dipped()
+    talk.sends("1", after=95)
+
+    (text,) = talk.sends(body, after=30)
+
+    assert text.startswith("Is it about the strip of T1? If it fails after all, text T1 2")
+
+
+@pytest.mark.parametrize("body", ["test T9 failed", "test", "test purple"])
+def test_S4_test_that_tells_no_fail_of_that_strip_is_a_command(body: str) -> None:
+    talk = dipped()
+
+    heard = talk.sends(body, after=95)
+
+    assert ASKED not in heard
+    assert outcomes(talk) == []
