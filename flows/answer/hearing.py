@@ -1,7 +1,11 @@
 """What is said: a command or an answer, and to which question (S7, S10)."""
 
+from dataclasses import replace
+from typing import Any
+
 from flows import menu
 from flows.answer.addressed import addressed, device_of, meant_elsewhere, which
+from flows.answer.as_asked import as_asked
 from flows.answer.asked_back import asked_back, near
 from flows.answer.doubted import (
     ask_if_meant,
@@ -38,6 +42,8 @@ from flows.cycle.interrupt import bad_news, told_of_a_probe, told_plainly
 from flows.cycle.unasked import ASK_FOR_IT, told_and_not_taken
 from flows.parts.clinic import Thread
 from flows.parts.decision import Saying
+from flows.parts.situation import Situation
+from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.calls import asks_for_a_call
@@ -105,7 +111,7 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
         lost(draft, thread)
         return
     situation = draft.situation(thread)
-    value = step.reads(situation)
+    value = _read(situation, step)
     if isinstance(value, NotUnderstood):
         meant = meant_elsewhere(draft, thread)
         if meant:
@@ -119,6 +125,13 @@ def _answer(draft: Draft, thread: Thread, digest: str) -> None:
     else:
         draft.answer = digest
         proceed(draft, thread, step.decides(situation, value, draft.moment))
+
+
+def _read(situation: Situation, step: Step) -> Any:
+    """As it stands; else without what only repeats the question."""
+    value, said = step.reads(situation), situation.typed
+    plain = as_asked(situation, step, said) if isinstance(value, NotUnderstood) and said else None
+    return step.reads(replace(situation, typed=plain)) if plain else value
 
 
 def _missed(draft: Draft, thread: Thread, why: NotUnderstood, digest: str) -> None:

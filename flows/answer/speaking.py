@@ -89,7 +89,7 @@ def _listen_to_each(draft: Draft, typed: Typed) -> None:
         happened_before = len(draft.events)
         listen(draft, each)
         say_what_is_left(draft, each, happened_before, said_before)
-        is_unclear = is_unclear or _is_nothing_taken(draft, happened_before)
+        is_unclear = is_unclear or _is_nothing_taken(draft, happened_before, said_before)
         keep_what_lacks(draft, each, said_before)
 
 
@@ -102,7 +102,9 @@ def _is_out_early(draft: Draft, typed: Typed) -> bool:
     return is_early and told_plainly(replace(draft.situation(), typed=typed)) == "out"
 
 
-def _is_nothing_taken(draft: Draft, happened_before: int) -> bool:
+def _is_nothing_taken(draft: Draft, happened_before: int, said_before: int) -> bool:
     """Whether it may be bad news that is only asked back: then no answer beside it is taken."""
     happened = draft.events[happened_before:]
-    return bool(happened) and all(isinstance(each, NotUnderstood) for each in happened)
+    is_asked_back = any(each.text.slug.startswith("told.un") for each in draft.says[said_before:])
+    is_missed = bool(happened) or is_asked_back
+    return is_missed and all(isinstance(each, NotUnderstood) for each in happened)

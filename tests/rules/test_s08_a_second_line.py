@@ -11,10 +11,10 @@ from tests.kit.talk import clinic
     ("step", "body"),
     [
         *(("read", "1\npatchy"), ("read", "1\na bit blue at the edge"), ("read", "1\n?")),
-        *(("final_inspect", "good\nstain"), ("final_inspect", "good\nsmall stain at the tip")),
+        *(("final_inspect", "good\na stain"), ("final_inspect", "good\nsmall stain at the tip")),
         *(
             ("inspect", "sound\nsmall crack"),
-            ("inspect", "sound\nDamaged"),
+            ("inspect", "sound\nmay be damaged"),
             ("dry", "dry\nalmost"),
         ),
         *(("final_rinse", "flushed\nonly once"), ("container", "tub\nsame as detergent")),
