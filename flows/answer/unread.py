@@ -40,6 +40,9 @@ _SAID_THERE: Mapping[str, frozenset[str]] = {
         {"EYE", "SHIELD", "GOGGLES", "GOWN", "APRON", "MASK", "WINDOW", "OPEN", "BURNER", "OFF"}
         | {"NOTHING", "SPILLED", "SKIN", "FUMES", "AIR", "MOVING"}
     ),
+    "activate": frozenset(
+        {"ACTIVATED", "ACTIVATOR", "ADDED", "POURED", "SHAKEN", "MIXED", "JUST"}
+    ),
     "single_use": frozenset({"FROM", "WRONG"}),
     "fill": frozenset({"WASHED", "DRY", "POURING", "FILLING"}),
 }

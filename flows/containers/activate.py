@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 
 from flows.calculations.check_code import labelled_tag
 from flows.containers.contents import contents
+from flows.containers.doubts import is_not_sure
 from flows.containers.limits import limit
 from flows.containers.opened import day_order, no_later_than_twins
 from flows.parts.clinic import Container
@@ -95,8 +96,11 @@ def _is_a_state(situation: Situation, word: str) -> bool:
 
 
 def _word(situation: Situation, said: Typed) -> str | NotUnderstood:
-    if said.without(*POLITE).words == (_AS_ASKED,) and not said.asks:
+    it = {"IT"} if _JUST.issubset(typed(situation).words) else set()
+    if said.without(*POLITE, *it).words == (_AS_ASKED,) and not said.asks:
         return "activated"
+    if is_not_sure(replace(situation, typed=said)):
+        return "unsure"
     return word_of(replace(situation, typed=said), ("activated", "unsure", "later"))
 
 

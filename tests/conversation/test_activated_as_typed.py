@@ -19,7 +19,8 @@ it was activated 260220; J1 activated 260220; 260220 activated
 MAY_BE_ANOTHER = """
 activated yesterday; activated last week; activated 3 weeks ago; activated before; activated no
 activated 10 days ago; activated on monday; activated not yet; activated?; activated 260220?
-activated unsure; activated 8:00; J9 activated; activated J2; active yesterday; not activated
+activated unsure; activated it; activated 8:00; J9 activated; activated J2; not activated
+active yesterday; not activated it just now
 activated 03/26; activate; was activated; is active; it is activated; J1 is active; J1 active
 """
 
@@ -50,7 +51,11 @@ def test_S5_what_may_be_another_answer_is_asked_back(body: str) -> None:
 
 
 @pytest.mark.parametrize(
-    "body", ["activated", "just activated", "activated now", "active J1", "activated J1-Q, ok"]
+    "body",
+    [
+        *("activated", "just activated", "activated now", "active J1", "activated J1-Q, ok"),
+        *("activated it just now", "just activated it"),
+    ],
 )
 def test_the_word_with_nothing_that_changes_it_is_taken(body: str) -> None:
     talk = asked()
@@ -109,3 +114,39 @@ def test_S5_what_is_told_right_after_ACTIVE_is_said_to_be_not_noted(body: str) -
 
     assert heard[0].startswith("Not understood: nothing is noted. J1 out of date")
     assert heard[0].endswith("in doubt? FAULT J1.")
+
+
+@pytest.mark.parametrize("body", ["not sure", "I am not sure", "J1 not sure"])
+def test_S5_not_sure_whether_it_was_activated_is_unsure(body: str) -> None:
+    said, meant = asked(), asked()
+
+    assert said.sends(body, after=60) == meant.sends("unsure", after=60)
+
+    assert said.happened(ContainerCondemned) == meant.happened(ContainerCondemned) != []
+
+
+@pytest.mark.parametrize("body", ["not sure?", "not sure what to do", "sure"])
+def test_S5_what_may_be_no_doubt_of_it_condemns_nothing(body: str) -> None:
+    talk = asked()
+
+    talk.sends(body, after=60)
+
+    assert talk.happened(ContainerCondemned) == []
+
+
+@pytest.mark.parametrize("body", ["activator added", "poured activator in", "shaken"])
+def test_S5_what_its_question_asks_for_in_other_words_is_no_bad_news_of_the_jug(body: str) -> None:
+    talk = asked()
+
+    (again,) = talk.sends(body, after=60)
+
+    assert again.startswith("J1: activated just now: ACTIVE.")
+
+
+@pytest.mark.parametrize("body", ["activator expired", "added water", "not shaken, it leaked"])
+def test_S5_bad_news_of_the_jug_says_how_to_tell_it(body: str) -> None:
+    talk = asked()
+
+    told, _ = talk.sends(body, after=60)
+
+    assert told.endswith("in doubt? FAULT J1.")
