@@ -32,6 +32,22 @@ _BY_THEMSELVES = 1
 """One word nobody has read may be a name or a slip there."""
 
 _OF_ITS_PLACE = frozenset({"OUT", "SOMETHING", "ELSE", "USE", "BOX"})
+_OF_A_MIXTURE = frozenset(
+    {
+        "GOGGLES",
+        "AIR",
+        "TUB",
+        "BOTTLE",
+        "EMPTY",
+        "WASHED",
+        "DRY",
+        "WET",
+        "MEASURED",
+        "WATER",
+        "TAP",
+    }
+    | {"TAP", "BOILED", "COOLED", "CLEAN", "CLEAR", "NOTHING", "MIXED", "MIXING", "NOT", "SURE"}
+)
 _SAID_THERE: Mapping[str, frozenset[str]] = {
     "stayed": _OF_ITS_PLACE,
     "in_again": _OF_ITS_PLACE,
@@ -44,10 +60,14 @@ _SAID_THERE: Mapping[str, frozenset[str]] = {
         {"ACTIVATED", "ACTIVATOR", "ADDED", "POURED", "SHAKEN", "MIXED", "JUST"}
     ),
     "single_use": frozenset({"FROM", "WRONG"}),
+    "single_use_mixed": _OF_A_MIXTURE,
+    "to_wipe_mixed": _OF_A_MIXTURE,
     "fill": frozenset({"WASHED", "DRY", "POURING", "FILLING"}),
 }
 """What that very question asks for in words of its own, or says itself how to answer."""
-_NAME_THEIR_SOURCE = frozenset({"fill", "activate", "single_use", "to_wipe"})
+_NAME_THEIR_SOURCE = frozenset(
+    {"fill", "activate", "single_use", "single_use_mixed", "to_wipe", "to_wipe_mixed"}
+)
 _OF_WHAT_IS_OPENED = frozenset({"jug", "jug_lot", "strips", "strips_lot"})
 _OF_WHAT_IS_PRINTED = frozenset(
     {

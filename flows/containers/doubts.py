@@ -19,6 +19,7 @@ _BESIDE = POLITE | {
     *("STRIP", "STRIPS", "JUG", "BATH", "TUB", "BOTTLE", "WATER", "BLEACH", "MISTAKE", "DILUTED"),
 }
 """What people say around it; with any other word it may be about something else."""
+_WHO_IS = ("I", "AM", "I'M", "IM")
 _SO_MANY_OF = re.compile(r"\b([0-9]) ?(?:OF|OUT OF|/) ?([0-9])\b")
 
 
@@ -34,6 +35,12 @@ def is_in_doubt(situation: Situation, tag: str) -> bool:
     in_words = bool(words & (_DOUBTS | {unsure})) or (words & NOT_SO and words & _VOUCHES)
     is_all = words <= _DOUBTS | {unsure} | NOT_SO | _VOUCHES | _BESIDE
     return bool(in_words and is_all)
+
+
+def is_not_sure(situation: Situation) -> bool:
+    """I AM NOT SURE and no more, as UNSURE; a question is none."""
+    said = typed(situation)
+    return said.without(*_WHO_IS, *POLITE).words == ("NOT", "SURE") and not said.asks
 
 
 def not_all_passed(situation: Situation) -> bool:

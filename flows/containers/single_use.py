@@ -14,6 +14,7 @@ from flows.calculations.chlorine_source import Source, source_as_written
 from flows.calculations.strength import Impossible
 from flows.containers import single_use_words as words
 from flows.containers.contents import contents
+from flows.containers.doubts import is_not_sure
 from flows.containers.how_much import VOLUME, noted
 from flows.containers.label import lot_on_label, next_tag
 from flows.containers.limits import limit
@@ -267,7 +268,8 @@ def _read_mixed(situation: Situation) -> str | NotUnderstood:
     asked = _read_strength(situation)
     is_same = isinstance(asked, Asked) and _noted(asked).items() <= memo.items()
     if is_same or (isinstance(said, NotUnderstood) and said.hint == "empty"):
-        return word_of(situation, ("fresh", "unsure"))
+        said_so = word_of(situation, ("fresh", "unsure"))
+        return "unsure" if is_not_sure(situation) else said_so
     if isinstance(said, NotUnderstood) and _may_be_of_a_probe(situation):
         return NotUnderstood("word")
     return _PUT_RIGHT
