@@ -7,6 +7,7 @@ from flows.calculations.neutralising import neutraliser_g
 from flows.containers.one_life import product_here
 from flows.containers.pour import is_poured_in
 from flows.containers.standing import unknown_here, was_here
+from flows.containers.thrown_away import said_to_be_thrown_away
 from flows.parts.clinic import Container, Cycle, Fitness, Role, StripBottle
 from flows.parts.decision import BACK, Decision, Move, Saying, go, lacking, told
 from flows.parts.events import ContainerDiscarded
@@ -101,7 +102,7 @@ def said_to_be_empty(situation: Situation) -> Text | None:
     words, empty = typed(situation).words, fold(situation.vocabulary.word("empty"))
     is_denied = any(each == empty and before in NOT_SO for before, each in pairwise(words))
     if empty not in words or is_denied:
-        return None
+        return said_to_be_thrown_away(situation)
     tags = [*tags_in(words).values()]
     if not tags:
         return say(
