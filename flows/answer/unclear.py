@@ -19,6 +19,7 @@ from flows.replies.small_talk import news
 from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import Typed, fold, fold_ours
 from flows.strip_test import may_be_put_right
+from flows.use.check import awaits_release
 from flows.words import ANSWERS, COMMANDS
 
 _ASKS_FOR_A_TAG = frozenset({"topped", "topped_which", "jug_lot", "strips_lot", "code"})
@@ -123,6 +124,14 @@ def what_is_wrong(draft: Draft, label: str) -> Text:
             "told.unclear.after_use",
             "{device}: the use is noted. Damaged too? {fault} {device}.",
             device=label,
+        )
+    if awaits_release(draft.clinic, device):
+        return say(
+            "told.unclear.to_be_released",
+            "{device} is covered and waits for {take} {device}. Nothing else is noted. Damaged? "
+            "{fault} {device}. Used? {used} {device}. Moved, in doubt? {device} {word}.",
+            device=label,
+            word=ANSWERS["again"],
         )
     return say(
         "told.unclear",

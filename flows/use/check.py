@@ -1,14 +1,14 @@
 """CHECK: whether a probe is ready now, and why it is not (S9)."""
 
 from flows.calculations.check_code import code_problem, label_of
-from flows.parts.clinic import Device, Standing
+from flows.parts.clinic import Clinic, Device, Standing
 from flows.parts.decision import Decision, Saying
 from flows.parts.moment import Moment
 from flows.parts.reading import device_named, typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
 from flows.replies.typed import fold
-from flows.rules.release import is_ready, why_not
+from flows.rules.release import is_ready, may_release, why_not
 from flows.use.which import which_device
 
 NOT_READY = {
@@ -51,7 +51,33 @@ def check(situation: Situation, moment: Moment) -> Decision:
             return Decision(says=(Saying(_old_code(device)),))
     if device is None:
         return which_device(situation, "check")
+    if awaits_release(situation.clinic, device):
+        return Decision(says=(Saying(_to_be_released(device)),))
     return Decision(says=(Saying(standing(device, moment)),))
+
+
+def awaits_release(clinic: Clinic, device: Device) -> bool:
+    """S1: whether it is covered, and whoever has cleaned it may not release it.
+
+    None in quarantine does, nor one that was used since.
+    """
+    if device.why != "in_cycle":
+        return False
+    asked = [
+        thread.person
+        for thread in clinic.threads.values()
+        if thread.cycle and thread.cycle == device.cycle and thread.top.step == "sign_off"
+    ]
+    return any(not may_release(clinic.people.get(each)) for each in asked)
+
+
+def _to_be_released(device: Device) -> Text:
+    return say(
+        "use.check.to_be_released",
+        "{device} NOT READY yet: it is covered and waits for release. Do not use it. Whoever may "
+        "release it texts {take} {device}.",
+        device=device.label,
+    )
 
 
 def _shown(code: str) -> str:
