@@ -84,6 +84,7 @@ _SPOKEN = ("damaged", "out", "topped", "used", "moved", "fault", "stained")
 _NO_PASS = frozenset({"2", "3"})
 LONGEST_EXAMPLE = 16
 _POURED_INTO = frozenset({Kind.BATH, Kind.BOTTLE})
+FIRST_AID_TEXT = "use.spill"
 _ASKED_BACK = (
     "told.un",
     "hearing.",
@@ -103,6 +104,8 @@ def say_what_is_left(draft: Draft, typed: Typed, events: int, says: int) -> None
     """
     is_one_thing = typed.asks or len(typed.words) <= 1
     if is_one_thing or any(_asks_back(each) for each in draft.says[says:]):
+        return
+    if any(each.text.slug == FIRST_AID_TEXT for each in draft.says[says:]):  # it comes first (S20)
         return
     left = _left(draft, typed, draft.events[events:])
     if left:

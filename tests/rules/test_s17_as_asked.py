@@ -17,12 +17,8 @@ def at(step: str) -> Talk:
     ("step", "body"),
     [
         *(("wipe_detergent", "soaped handle and cable"), ("wipe_detergent", "yes, soaped it all")),
-        *(
-            ("dry", "dry all over"),
-            ("dry", "V1 dry and done"),
-        ),
+        *(("dry", "dry all over"), ("dry", "V1 dry and done"), ("final_dry", "dried it all")),
         *(("cover", "covered with a clean towel"), ("cover", "covered it, sister")),
-        *(("final_dry", "dried it all")),
     ],
 )
 def test_S17_an_answer_in_the_words_of_its_question_is_taken(step: str, body: str) -> None:
