@@ -1,5 +1,8 @@
 """What every test stands on: the kit's fixtures, the rule about skips, and repeatable examples."""
 
+from pathlib import Path
+
+import pytest
 from hypothesis import settings
 
 pytest_plugins = ["tests.kit.database", "tests.kit.demand"]
@@ -10,3 +13,10 @@ pytest_plugins = ["tests.kit.database", "tests.kit.demand"]
 settings.register_profile("repeatable", derandomize=True, deadline=None, database=None)
 settings.register_profile("searching", max_examples=2_000, deadline=None)
 settings.load_profile("repeatable")
+
+_WAIT_FOR_PROCESSES = Path(__file__).parent / "whole"
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What waits for processes of its own goes first: others run beside it, not after it."""
+    items.sort(key=lambda item: _WAIT_FOR_PROCESSES not in item.path.parents)

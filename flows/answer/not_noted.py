@@ -24,11 +24,10 @@ NEXT_STEPS = 2
 def not_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | None:
     """S2, S10: that its number is missing, or that it reads as a question; None for the rest."""
     step = FLOWS[thread.top.flow].step(thread.top.step)
-    if step is None or draft.typed is None:
-        return None
-    if step.name in TAKE_IN and thread.top.flow == "cycle" and why.hint != "question":
+    is_in = thread.top.flow == "cycle" and thread.top.step in TAKE_IN
+    if is_in and why.hint != "question":
         return _all_of_it(draft, thread, why)
-    if why.hint not in {"question", "bell number"}:
+    if step is None or draft.typed is None or why.hint not in {"question", "bell number"}:
         return None
     if why.hint == "question" and thread.top.flow in {"cycle", "strip_test"}:
         return _is_that_a_question(draft, step, draft.typed)

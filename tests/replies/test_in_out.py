@@ -1,9 +1,12 @@
 """S2, S3: the two texts that bound a soak."""
 
+from decimal import Decimal
+
 import pytest
 
 from flows.replies import NotUnderstood
-from flows.replies.in_out import InReply, OutReply, read_in, read_out, says_out
+from flows.replies.in_out import InReply, OutReply, read_in, read_out, read_owed, says_out
+from flows.replies.temperature import Reading
 from flows.replies.typed import tidy
 from tests.replies.as_typed import BELL, INS, OUTS, STRAY_WORDS
 from tests.replies.hints import hint
@@ -70,3 +73,16 @@ def test_S3_out_of_something_that_is_lacking_is_no_probe_that_came_out(
     said: str, *, is_out: bool
 ) -> None:
     assert says_out(tidy(said)) is is_out
+
+
+@pytest.mark.parametrize("body", ["about 21.5", "<21", "21+", "67 ~21"])
+def test_S17_where_only_the_reading_is_owed_a_rough_one_is_none(body: str) -> None:
+    owed = read_owed(tidy(body), 67, "")
+
+    assert owed == NotUnderstood("rough")
+
+
+def test_S17_where_only_the_reading_is_owed_it_is_enough_with_its_number_or_without() -> None:
+    read = [read_owed(tidy(body), 67, "") for body in ("21.5", "67 21.5", "21.5 C")]
+
+    assert [each.celsius for each in read if isinstance(each, Reading)] == [Decimal("21.5")] * 3
