@@ -1,21 +1,12 @@
 """COVERED WITH A CLEAN TOWEL: an answer, and with what it was done, as it was asked (S10, S17)."""
 
-import re
 from collections.abc import Mapping
 from dataclasses import replace
-from functools import lru_cache
 
 from flows.parts.situation import Situation
 from flows.parts.step import Step
-from flows.replies.plainly import SEEN
 from flows.replies.typed import POLITE, Typed, fold_ours
 from flows.words import ANSWERS
-
-_NEVER_HARMLESS = frozenset(
-    {"NOT", "NO", "TAKEN", "OUT", "MOVED", "EARLY", "COLD", "WARM", "DAMAGE", "BLUE", "PATCHY"}
-    | {"ANYTHING", "WATER", "WET", "ADDED", "TORN", "OLD"}
-)
-"""Words of a question that are news in an answer."""
 
 _ADDS_NOTHING = POLITE | {
     *("IT", "THE", "A", "ALL", "AND", "WITH", "DONE", "YES", "I", "MY", "OVER", "FULLY"),
@@ -26,17 +17,6 @@ _ADDS_NOTHING = POLITE | {
 _HEARD_OTHERWISE = frozenset({"again", "none"})
 _LOOKS_AT_IT = frozenset({"damaged", "stained", "unsure", "tub"})
 """Answers of questions about what may be wrong, with a probe or with a tub."""
-
-
-def words_asked(step: Step, situation: Situation) -> frozenset[str]:
-    """TIMER, LINE, TOWEL: what its question says in words that are no answers of ours."""
-    texts = (step.asks(situation), step.again(situation))
-    return frozenset().union(*(_words_of(each.english) for each in texts)) - _NEVER_HARMLESS - SEEN
-
-
-@lru_cache(maxsize=512)
-def _words_of(english: str) -> frozenset[str]:
-    return frozenset(re.findall("[A-Z]+", re.sub(r"\{.*?\}", " ", english).upper()))
 
 
 def as_asked(situation: Situation, step: Step, said: Typed) -> Typed | None:

@@ -2,9 +2,8 @@
 
 from dataclasses import replace
 
-from flows.answer.addressed import device_of
 from flows.answer.draft import Draft
-from flows.answer.landing import open_here
+from flows.answer.landing import cleanings_here
 from flows.catalogue import FLOWS
 from flows.cycle.interrupt import told_plainly
 from flows.parts.clinic import Thread
@@ -121,9 +120,7 @@ def answers_by_name(draft: Draft, typed: Typed) -> bool:
 
 
 def _led_here(draft: Draft) -> dict[str, Thread]:
-    here = open_here(draft, draft.phone, draft.person)
-    cycles = (each for each in here if each.cycle in draft.clinic.cycles)
-    return {fold_ours(device_of(draft, each)): each for each in cycles}
+    return {fold_ours(cycle.device): each for each, cycle in cleanings_here(draft)}
 
 
 def _part(typed: Typed, start: int, end: int) -> Typed:

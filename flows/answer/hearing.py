@@ -20,7 +20,7 @@ from flows.answer.facts_told import command_of
 from flows.answer.first_aid import help_first
 from flows.answer.glued import unglued
 from flows.answer.labels import tags_read
-from flows.answer.landing import ask_again, begin, lost, open_here, proceed
+from flows.answer.landing import ask_again, begin, cleanings_here, lost, proceed
 from flows.answer.misses import miss, offer_a_person
 from flows.answer.not_noted import not_noted, out_of_turn
 from flows.answer.of_neither import of_neither
@@ -242,11 +242,7 @@ def _about_a_probe(draft: Draft, thread: Thread) -> Thread | Text:
 
     S10: where it interrupts two it is asked which is meant.
     """
-    cycles = [
-        each
-        for each in open_here(draft, draft.phone, draft.person)
-        if each.cycle in draft.clinic.cycles
-    ]
+    cycles = [each for each, _ in cleanings_here(draft)]
     if thread.cycle is not None or not cycles:
         return thread
     if len(cycles) > 1:

@@ -9,7 +9,7 @@ from itertools import pairwise
 
 from flows.answer.as_it_stands import soaks_in
 from flows.answer.draft import Draft
-from flows.answer.landing import open_here
+from flows.answer.landing import cleanings_here
 from flows.cycle.interrupt import told_plainly
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import Cycle, Thread
@@ -33,7 +33,7 @@ def in_one_bath(draft: Draft, words: Words) -> list[Words] | None:
     asked, said = _asked(draft), _probes(draft, words)
     probes = said if named else _without_those_that_soak(draft, words, said)
     baths = named or {fold_ours(cycle.bath) for _, cycle in asked if cycle.bath}
-    led = [fold_ours(cycle.device) for _, cycle in _led_here(draft)]
+    led = [fold_ours(cycle.device) for _, cycle in cleanings_here(draft)]
     is_another = not {*probes} <= {*led} and not named and _answers(draft, asked, bare)
     if len(baths) != 1 or not probes or not (len(said) > 1 or is_another):
         return None
@@ -59,7 +59,7 @@ def _probes(draft: Draft, words: Words) -> list[str]:
     """Those that are named together; with BOTH or WITH those in hand here belong to them."""
     labels = _labels(draft)
     named = [each for each in dict.fromkeys(words) if each in labels]
-    led = [fold_ours(cycle.device) for _, cycle in _led_here(draft)]
+    led = [fold_ours(cycle.device) for _, cycle in cleanings_here(draft)]
     is_beside = any(a == _BESIDE_IT and b in labels for a, b in pairwise(words))
     if len(named) == 1 and is_beside:
         asked = [fold_ours(cycle.device) for _, cycle in _asked(draft)]
@@ -91,13 +91,7 @@ def _answers(draft: Draft, asked: list[tuple[Thread, Cycle]], bare: Words) -> bo
 
 def _asked(draft: Draft) -> list[tuple[Thread, Cycle]]:
     steps = ASK_FOR_IT - {"soaking"}
-    return [each for each in _led_here(draft) if each[0].top.step in steps]
-
-
-def _led_here(draft: Draft) -> list[tuple[Thread, Cycle]]:
-    here = open_here(draft, draft.phone, draft.person)
-    cycles = draft.clinic.cycles
-    return [(each, cycles[each.cycle]) for each in here if each.cycle and each.cycle in cycles]
+    return [each for each in cleanings_here(draft) if each[0].top.step in steps]
 
 
 def _labels(draft: Draft) -> frozenset[str]:

@@ -8,7 +8,7 @@ from flows.catalogue import FLOWS
 from flows.containers.behind_open import TOLD
 from flows.containers.how_much import VOLUME
 from flows.cycle.cut_short import cut_short
-from flows.parts.clinic import Frame, Level, Thread
+from flows.parts.clinic import Cycle, Frame, Level, Thread
 from flows.parts.decision import AGAIN, DONE, Decision, Next, Opening, Saying, Turn
 from flows.parts.events import CycleAbandoned, QuestionAsked, ThreadEnded
 from flows.parts.situation import SINCE
@@ -97,6 +97,13 @@ def open_here(draft: Draft, phone: str, person: str | None) -> list[Thread]:
     threads = [*draft.clinic.threads.values()][::-1]
     mine = [each for each in threads if (each.phone, each.person) == (phone, person)]
     return sorted(mine, key=lambda each: each.asked_at, reverse=True)
+
+
+def cleanings_here(draft: Draft) -> list[tuple[Thread, Cycle]]:
+    """Those of them that lead a cleaning, for whoever speaks, each with its cycle."""
+    here = open_here(draft, draft.phone, draft.person)
+    cycles = draft.clinic.cycles
+    return [(each, cycles[each.cycle]) for each in here if each.cycle and each.cycle in cycles]
 
 
 def settle_moves(draft: Draft) -> None:

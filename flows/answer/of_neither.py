@@ -1,7 +1,7 @@
 """What says of neither of two devices in hand that it is meant (S10, S17)."""
 
 from flows.answer.draft import Draft
-from flows.answer.landing import ask_again, begin, open_here
+from flows.answer.landing import ask_again, begin, cleanings_here, open_here
 from flows.answer.misses import miss
 from flows.answer.topped import topped_and_named
 from flows.answer.unclear import may_be_bad_news, strip_in_doubt
@@ -62,8 +62,7 @@ def _miss(draft: Draft) -> None:
 
 def _both_again(draft: Draft) -> None:
     """What is asked of each, or how long it still soaks; what was asked last comes last."""
-    mine = open_here(draft, draft.phone, draft.person)
-    for each in [thread for thread in mine if thread.cycle in draft.clinic.cycles][::-1]:
+    for each, _ in cleanings_here(draft)[::-1]:
         ask_again(draft, each)
 
 

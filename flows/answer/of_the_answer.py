@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from flows.answer.draft import Draft
-from flows.answer.landing import open_here
+from flows.answer.landing import cleanings_here
 from flows.catalogue import FLOWS
 from flows.parts.clinic import Thread
 from flows.replies import NotUnderstood
@@ -38,9 +38,7 @@ def _has_no_name(draft: Draft, words: Words) -> bool:
 
 def _answered_for(draft: Draft, answer: Words) -> str:
     """The label of the one cleaning in hand that takes it; empty where none or another might."""
-    cycles = draft.clinic.cycles
-    here = [each for each in open_here(draft, draft.phone, draft.person) if each.cycle in cycles]
-    labels = [(each, fold_ours(cycles[each.cycle or ""].device)) for each in here]
+    labels = [(each, fold_ours(cycle.device)) for each, cycle in cleanings_here(draft)]
     meant = [each for each in labels if each[1] in answer] or labels
     if len(meant) != 1:
         return ""

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 from flows.answer.doubted import has_just_said
 from flows.answer.draft import Draft
-from flows.answer.landing import begin, open_here, proceed
+from flows.answer.landing import begin, cleanings_here, open_here, proceed
 from flows.answer.unclear import what_is_wrong
 from flows.at_rest import OF_A_SOAK, another_was_cleaned, disturbs, told_at_rest, which_probe
 from flows.catalogue import FLOWS
@@ -111,8 +111,7 @@ def _is_led_here(draft: Draft, label: str) -> bool:
 
 
 def _has_one_in_hand(draft: Draft) -> bool:
-    here = open_here(draft, draft.phone, draft.person)
-    return any(each.cycle in draft.clinic.cycles for each in here)
+    return bool(cleanings_here(draft))
 
 
 # -- which is meant -----------------------------------------------------------------------------

@@ -4,9 +4,10 @@ No list of what can go wrong is ever whole; one of what is harmless may lack a w
 a longer answer.
 """
 
+import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
-from flows.answer.as_asked import words_asked
 from flows.answer.draft import Draft
 from flows.answer.unclear import holds_its_word, what_is_wrong
 from flows.catalogue import FLOWS
@@ -14,12 +15,14 @@ from flows.containers.discarded import NEEDS_A_BATH, NEEDS_ITS_BATH
 from flows.containers.just_filled import told_of_last
 from flows.cycle.unasked import ASK_FOR_IT
 from flows.parts.clinic import AT_HAND, Cycle, Thread
+from flows.parts.situation import Situation
 from flows.parts.state.dips import is_to_be_read
+from flows.parts.step import Step
 from flows.parts.text import Text, say
 from flows.replies import NotUnderstood
 from flows.replies.amounts import is_volume
 from flows.replies.numbers import is_figure
-from flows.replies.plainly import may_be_damage
+from flows.replies.plainly import SEEN, may_be_damage
 from flows.replies.small_talk import news
 from flows.replies.tags import TAG, tags_in
 from flows.replies.temperature import unit_of
@@ -44,7 +47,6 @@ _OF_A_MIXTURE = frozenset(
         "WET",
         "MEASURED",
         "WATER",
-        "TAP",
     }
     | {"TAP", "BOILED", "COOLED", "CLEAN", "CLEAR", "NOTHING", "MIXED", "MIXING", "NOT", "SURE"}
 )
@@ -88,6 +90,12 @@ _OF_WHAT_IS_PRINTED = frozenset(
 )
 """What is said of a date or a lot itself."""
 
+_NEVER_HARMLESS = frozenset(
+    {"NOT", "NO", "TAKEN", "OUT", "MOVED", "EARLY", "COLD", "WARM", "DAMAGE", "BLUE", "PATCHY"}
+    | {"ANYTHING", "WATER", "WET", "ADDED", "TORN", "OLD"}
+)
+"""Words of a question that are news in an answer."""
+
 _A_SLIP = 1
 """A word near one that is asked for is asked back as that, where nothing else stands beside it."""
 
@@ -104,7 +112,7 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
     answers = step.answers if step else ()
     beside = _SAID_THERE.get(thread.top.step, frozenset())
     asked = (
-        words_asked(step, draft.situation(thread)) if thread.top.flow == "cycle" and step else ()
+        _words_asked(step, draft.situation(thread)) if thread.top.flow == "cycle" and step else ()
     )
     words = [each for each in words_unread(draft, said, answers) if each not in {*beside, *asked}]
     unread = len(words) - (_A_SLIP if why.hint == "near" else 0)
@@ -116,6 +124,17 @@ def nothing_noted(draft: Draft, thread: Thread, why: NotUnderstood) -> Text | No
         is_more = unread > _BY_THEMSELVES or may_be_damage(said) or any(tags_in(said.words))
         return _of_nothing_here(draft) if is_more else None
     return _about_the_stock(draft, thread) or _about_the_cleaning(draft, said, thread, unread)
+
+
+def _words_asked(step: Step, situation: Situation) -> frozenset[str]:
+    """TIMER, LINE, TOWEL: what its question says in words that are no answers of ours."""
+    texts = (step.asks(situation), step.again(situation))
+    return frozenset().union(*(_words_of(each.english) for each in texts)) - _NEVER_HARMLESS - SEEN
+
+
+@lru_cache(maxsize=512)
+def _words_of(english: str) -> frozenset[str]:
+    return frozenset(re.findall("[A-Z]+", re.sub(r"\{.*?\}", " ", english).upper()))
 
 
 def _is_of_what_is_opened(said: Typed, unread: list[str]) -> bool:

@@ -15,19 +15,18 @@ from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.denied import NOT_SO
+from flows.replies.denied import NOT_OR_NO
 from flows.replies.tags import tags_in
 from flows.replies.typed import POLITE, fold
 
 _VESSELS = frozenset({"TUB", "BATH", "BOTTLE"})
 _WET, _DRY = frozenset({"WET", "DIRTY"}), frozenset({"DRY", "WASHED", "EMPTY", "CLEAN"})
-_DENIES = NOT_SO | {"NO"}
 _OF_A_VESSEL = (
     POLITE
     | _VESSELS
     | _WET
     | _DRY
-    | _DENIES
+    | NOT_OR_NO
     | {
         *(
             "SORRY",
@@ -86,8 +85,8 @@ def vessel_was_wet(situation: Situation, poured: Container) -> bool:
     words = {*said.words} - {*tags}
     if said.asks or not {*tags.values()} <= {poured.tag} or not words <= _OF_A_VESSEL:
         return False
-    was_wet = words & _WET and not words & _DENIES
-    was_not_dry = words & _DENIES and words & _DRY
+    was_wet = words & _WET and not words & NOT_OR_NO
+    was_not_dry = words & NOT_OR_NO and words & _DRY
     return bool((tags or words & _VESSELS) and (was_wet or was_not_dry))
 
 

@@ -6,5 +6,7 @@ NOT_SO = frozenset(
 )
 """What denies a thing that was done, or that is so."""
 
+NOT_OR_NO = NOT_SO | {"NO"}
+
 DENIES = NOT_SO | {"NO", "NONE", "NOTHING", "NOBODY", "WITHOUT"}
 """The same, and what says that there is none of it: NO DAMAGE, NOBODY TOPPED IT UP."""

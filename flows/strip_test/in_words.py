@@ -5,7 +5,7 @@ from itertools import pairwise
 
 from flows.parts.text import Text, say
 from flows.protocols.model import StripProduct
-from flows.replies.denied import NOT_SO
+from flows.replies.denied import NOT_OR_NO
 from flows.replies.typed import POLITE, Typed, fold
 
 FAILS = "fails"
@@ -13,7 +13,6 @@ FAILS = "fails"
 
 _OF_A_FAIL = frozenset({"PATCHY", "FAIL", "FAILS", "FAILED"})
 _NOT_WHOLLY = frozenset({"HALF", "PARTLY", "NEARLY", "ALMOST", "ONLY", "MOSTLY"})
-_DENIES = NOT_SO | {"NO"}
 _BESIDE = POLITE | {
     *("A", "AND", "THE", "IT", "ITS", "IT'S", "IS", "WAS", "STRIP", "TEST", "PAD", "COLOUR"),
     *("COLOR", "ALL", "ANY", "BIT", "LITTLE", "SOME", "STILL", "SORRY", "LOOKS", "TURNED"),
@@ -28,11 +27,11 @@ def tells_a_fail(typed: Typed, product: StripProduct, passes: int) -> bool:
     failed = _words(product.fail_colour) | _OF_A_FAIL
     passed = _words(product.pass_colour) - failed
     digits = {str(passes), str(passes + 1)}
-    known = failed | passed | _NOT_WHOLLY | _DENIES | _BESIDE | digits
+    known = failed | passed | _NOT_WHOLLY | NOT_OR_NO | _BESIDE | digits
     if typed.asks or not known.issuperset(typed.words):
         return False
-    denied = {right for left, right in _behind_all(typed.words) if left in _DENIES}
-    is_less = not (_DENIES | _NOT_WHOLLY).isdisjoint(typed.words)
+    denied = {right for left, right in _behind_all(typed.words) if left in NOT_OR_NO}
+    is_less = not (NOT_OR_NO | _NOT_WHOLLY).isdisjoint(typed.words)
     is_no_pass = is_less and not passed.isdisjoint(typed.words)
     fails = failed & {*typed.words}
     return bool(fails or is_no_pass) and fails.isdisjoint(denied)

@@ -10,7 +10,7 @@ from flows.parts.moment import Moment
 from flows.parts.reading import typed
 from flows.parts.situation import Situation
 from flows.parts.text import Text, say
-from flows.replies.denied import NOT_SO
+from flows.replies.denied import NOT_OR_NO
 from flows.replies.tags import TAG, tags_in
 from flows.replies.typed import POLITE, fold
 from flows.rules import strip as rule
@@ -57,7 +57,6 @@ _COUNTED = frozenset(
 )
 """What a figure before it is a number of: 2 min left, 3 patients waiting."""
 _NUMBERED = frozenset({"ROOM", "WARD", "BED"})
-_DENIES = NOT_SO | {"NO"}
 _OF_IT = frozenset({"ALL", "ABOUT", "COLOUR", "COLOR", "AM", "I'M", "IM", "REALLY", "QUITE"})
 _OF_A_PASS = frozenset({"SURE", "GOOD", "PASS", "PASSED"})
 
@@ -103,9 +102,9 @@ def _is_doubted(situation: Situation, strip: InQuestion) -> bool:
     """IT WAS BLUE, NOT PURPLE, NOT SURE; but not NO BLUE, nor NOT SURE WHAT NEXT."""
     said, fails = typed(situation).words, _doubts(situation, strip)
     of_a_pass = _OF_A_PASS | _colours(situation, strip)[rule.PASS]
-    is_denied = any(left in _DENIES and each in fails for left, each in pairwise(said))
-    denies_a_pass = not _DENIES.isdisjoint(said) and not of_a_pass.isdisjoint(said)
-    is_all = (_AROUND | _DENIES | of_a_pass | _OF_IT).issuperset(said)
+    is_denied = any(left in NOT_OR_NO and each in fails for left, each in pairwise(said))
+    denies_a_pass = not NOT_OR_NO.isdisjoint(said) and not of_a_pass.isdisjoint(said)
+    is_all = (_AROUND | NOT_OR_NO | of_a_pass | _OF_IT).issuperset(said)
     return (not fails.isdisjoint(said) and not is_denied) or (denies_a_pass and is_all)
 
 
